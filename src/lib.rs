@@ -1,1 +1,3 @@
-//! potwatch
+//! Plans a party and runs its evening: the library behind the `potwatch` program.
+
+pub mod kitchen;

@@ -1,0 +1,145 @@
+//! Kitchen time: whole minutes from midnight of the party's day.
+
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime, TimeZone, Utc};
+use schemars::JsonSchema;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// Minutes since local midnight at the start of the party's day; negative on
+/// the day before, above 1440 after midnight. Sixty real seconds each, so on a
+/// day when the clocks change the face is read through [`Clockface`].
+pub type Minute = i32;
+
+/// Minutes in a day.
+pub const DAY: Minute = 24 * 60;
+
+/// A time written as `18:00` in a file; `25:30` is half past one at night.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, JsonSchema)]
+#[schemars(with = "String")]
+pub struct TimeOfDay(pub Minute);
+
+impl TimeOfDay {
+    /// Reads `H:MM` or `HH:MM`, hours 0 to 47.
+    ///
+    /// # Errors
+    /// A sentence that says what a time looks like.
+    pub fn parse(text: &str) -> Result<Self, String> {
+        let wrong = || format!("\"{text}\" is not a time; write it as 18:00");
+        let (hours, minutes) = text.trim().split_once(':').ok_or_else(wrong)?;
+        let digits =
+            |s: &str| !s.is_empty() && s.len() <= 2 && s.bytes().all(|b| b.is_ascii_digit());
+        if !digits(hours) || minutes.len() != 2 || !digits(minutes) {
+            return Err(wrong());
+        }
+        let hours: Minute = hours.parse().map_err(|_| wrong())?;
+        let minutes: Minute = minutes.parse().map_err(|_| wrong())?;
+        if hours > 47 || minutes > 59 {
+            return Err(wrong());
+        }
+        Ok(Self(hours * 60 + minutes))
+    }
+}
+
+impl std::fmt::Display for TimeOfDay {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{:02}:{:02}", self.0.div_euclid(60), self.0.rem_euclid(60))
+    }
+}
+
+impl Serialize for TimeOfDay {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for TimeOfDay {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        Self::parse(&text).map_err(serde::de::Error::custom)
+    }
+}
+
+/// What the clock on the wall says at each minute of the party: the day, and
+/// the offsets from UTC that hold from given instants on. Built at the edge
+/// from the system's time zone; pure from then on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Clockface {
+    /// The party's day.
+    pub day: NaiveDate,
+    /// Unix seconds of minute 0.
+    pub origin_s: i64,
+    /// `(from unix second, offset from UTC in seconds)`, in rising order, never empty.
+    pub offsets: Vec<(i64, i32)>,
+}
+
+impl Clockface {
+    /// A face with one offset the whole evening (tests, the demo).
+    #[must_use]
+    pub fn fixed(day: NaiveDate, offset_s: i32) -> Self {
+        let midnight = day.and_time(NaiveTime::MIN).and_utc().timestamp();
+        let origin_s = midnight - i64::from(offset_s);
+        Self { day, origin_s, offsets: vec![(i64::MIN, offset_s)] }
+    }
+
+    /// The minute in which the unix millisecond `ms` lies.
+    #[must_use]
+    pub fn minute_at(&self, ms: i64) -> Minute {
+        let minutes = (ms - self.origin_s * 1000).div_euclid(60_000);
+        minutes.clamp(i64::from(-100 * DAY), i64::from(100 * DAY)) as Minute
+    }
+
+    /// Unix milliseconds at which `minute` begins.
+    #[must_use]
+    pub fn ms_of(&self, minute: Minute) -> i64 {
+        (self.origin_s + i64::from(minute) * 60) * 1000
+    }
+
+    /// Local `(hour, minute, second)` on the wall at the unix millisecond `ms`.
+    #[must_use]
+    pub fn wall(&self, ms: i64) -> (u32, u32, u32) {
+        use chrono::Timelike;
+        let second = ms.div_euclid(1000);
+        let offset = self.offset_at(second);
+        match (FixedOffset::east_opt(offset), DateTime::<Utc>::from_timestamp(second, 0)) {
+            (Some(zone), Some(at)) => {
+                let local = zone.from_utc_datetime(&at.naive_utc());
+                (local.hour(), local.minute(), local.second())
+            }
+            _ => (0, 0, 0),
+        }
+    }
+
+    /// `18:05` as the wall clock shows it at the start of `minute`.
+    #[must_use]
+    pub fn label(&self, minute: Minute) -> String {
+        let (hour, minute, _) = self.wall(self.ms_of(minute));
+        format!("{hour:02}:{minute:02}")
+    }
+
+    /// The minute at which the wall clock of this day shows `time`; where the
+    /// clocks skip it, the first minute after; where it comes twice, the first.
+    #[must_use]
+    pub fn minute_of(&self, time: TimeOfDay) -> Minute {
+        let wall_s =
+            self.day.and_time(NaiveTime::MIN).and_utc().timestamp() + i64::from(time.0) * 60;
+        let fits = |offset: i32| {
+            let second = wall_s - i64::from(offset);
+            (self.offset_at(second) == offset).then_some(second)
+        };
+        let second = self
+            .offsets
+            .iter()
+            .filter_map(|&(_, offset)| fits(offset))
+            .min()
+            .unwrap_or_else(|| wall_s - i64::from(self.offsets.last().map_or(0, |o| o.1)));
+        ((second - self.origin_s).div_euclid(60)) as Minute
+    }
+
+    fn offset_at(&self, second: i64) -> i32 {
+        self.offsets
+            .iter()
+            .rev()
+            .find(|o| o.0 <= second)
+            .or(self.offsets.first())
+            .map_or(0, |o| o.1)
+    }
+}

@@ -1,0 +1,125 @@
+//! One party, whole: every name resolved, every recipe in place. What the
+//! planner, the run and the screens read.
+
+use super::clock::{Clockface, Minute};
+use super::equipment::{Kitchen, Station};
+use super::party::Party;
+use super::recipe::Recipe;
+
+/// A party with its kitchen and recipes in place, checked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evening {
+    /// The party as the cook wrote it.
+    pub party: Party,
+    /// Its kitchen.
+    pub kitchen: Kitchen,
+    /// One sheet a dish, in the party's order.
+    pub sheets: Vec<Sheet>,
+    /// What the wall clock shows.
+    pub face: Clockface,
+}
+
+/// A dish with its recipe.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sheet {
+    /// Id of the dish.
+    pub id: String,
+    /// Its letter on the chart, unique among the dishes.
+    pub letter: char,
+    /// The recipe.
+    pub recipe: Recipe,
+    /// Servings to make.
+    pub servings: u32,
+    /// Index of its service in the party's services.
+    pub service: usize,
+}
+
+impl Sheet {
+    /// The name for narrow places: the recipe's short name, or its title cut to 12 letters.
+    #[must_use]
+    pub fn short(&self) -> String {
+        match &self.recipe.short {
+            Some(short) => short.clone(),
+            None => self.recipe.title.chars().take(12).collect(),
+        }
+    }
+
+    /// Index of a step by its id.
+    #[must_use]
+    pub fn step_index(&self, id: &str) -> Option<usize> {
+        self.recipe.steps.iter().position(|s| s.id == id)
+    }
+
+    /// Index of the one step that all others lead to.
+    #[must_use]
+    pub fn last_step(&self) -> usize {
+        let steps = &self.recipe.steps;
+        let followed = |id: &str| steps.iter().any(|s| s.after.iter().any(|a| a.step == id));
+        steps.iter().rposition(|s| !followed(&s.id)).unwrap_or(0)
+    }
+
+    /// Loads that a step takes in one of its ways: 1 unless it is done in loads.
+    #[must_use]
+    pub fn loads(&self, step: usize, way: usize) -> u32 {
+        let per_load = self.recipe.steps.get(step).and_then(|s| s.ways.get(way)?.load_servings);
+        match per_load {
+            Some(n) if n > 0 => self.servings.div_ceil(n).max(1),
+            _ => 1,
+        }
+    }
+
+    /// Likely minutes of one load of a step in one of its ways, for these servings. At least 1.
+    #[must_use]
+    pub fn minutes(&self, step: usize, way: usize) -> Minute {
+        self.scaled(step, way, |m| m.likely)
+    }
+
+    /// Minutes that a step is unlikely to exceed, for these servings. At least 1.
+    #[must_use]
+    pub fn high_minutes(&self, step: usize, way: usize) -> Minute {
+        self.scaled(step, way, |m| m.high)
+    }
+
+    fn scaled(&self, step: usize, way: usize, pick: fn(&super::recipe::Minutes) -> u32) -> Minute {
+        let Some(step) = self.recipe.steps.get(step) else { return 1 };
+        let Some(way) = step.ways.get(way) else { return 1 };
+        let minutes = u64::from(pick(&way.minutes));
+        let scaled = match step.grows {
+            super::recipe::Growth::Fixed => minutes,
+            super::recipe::Growth::Proportion => {
+                let made = u64::from(self.recipe.servings.max(1));
+                (minutes * u64::from(self.servings)).div_ceil(made)
+            }
+        };
+        Minute::try_from(scaled.clamp(1, 20_000)).unwrap_or(1)
+    }
+}
+
+impl Evening {
+    /// The minute at which a service stands on the table by the party file.
+    #[must_use]
+    pub fn service_minute(&self, service: usize) -> Minute {
+        self.party.services.get(service).map_or(0, |s| self.face.minute_of(s.at))
+    }
+
+    /// Index of a dish by its id.
+    #[must_use]
+    pub fn dish_index(&self, id: &str) -> Option<usize> {
+        self.sheets.iter().position(|s| s.id == id)
+    }
+
+    /// A station by its id.
+    #[must_use]
+    pub fn station(&self, id: &str) -> Option<&Station> {
+        self.kitchen.stations.iter().find(|s| s.id == id)
+    }
+
+    /// Minutes that a dish will stand on the table.
+    #[must_use]
+    pub fn table_minutes(&self, dish: usize) -> u32 {
+        self.sheets
+            .get(dish)
+            .and_then(|s| s.recipe.safety.table_minutes)
+            .unwrap_or(self.party.table_minutes)
+    }
+}

@@ -1,0 +1,56 @@
+//! What kind of food a dish is, as far as keeping it safe goes.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// The kind of food that decides which least inner temperature and which
+/// keeping rules apply. The figures are in the guidance profile, not here.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum FoodClass {
+    /// Any bird: whole, parts or ground, and stuffing.
+    Poultry,
+    /// Ground or otherwise broken-up meat.
+    GroundMeat,
+    /// Whole cuts of beef, pork, veal or lamb.
+    WholeMeat,
+    /// Fish and shellfish.
+    Fish,
+    /// Dishes in which egg is the main thing.
+    EggDish,
+    /// Mixed baked dishes and casseroles.
+    Casserole,
+    /// Cooked rice, beans, pasta, potatoes, vegetables.
+    CookedPlant,
+    /// Milk, cream, soft cheese, yoghurt and what is made of them.
+    Dairy,
+    /// Cut melon, leafy greens, tomatoes, sprouts and salads of them.
+    CutProduce,
+    /// Food cooked on an earlier day.
+    Leftovers,
+    /// Bread, dry cake, biscuits, crackers, whole nuts.
+    BakedDry,
+    /// Anything else.
+    Other,
+}
+
+/// A documented reason why a food need not be kept hot or cold. Food that is
+/// not said to be exempt counts as perishable.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Exemption {
+    /// Bread and the like: water activity too low (Food Code 2022, 1-201.10(B), table B).
+    DryBaked,
+    /// Unopened, hermetically sealed, commercially sterile (Food Code 2022, 1-201.10(B)).
+    ShelfStableSealed,
+    /// Sugar preserves, honey, syrups: water activity too low (Food Code 2022, 1-201.10(B), table B).
+    HighSugar,
+    /// Commercial hard cheese (Food Code 2022, 3-501.17(G)).
+    HardCheese,
+    /// Whole, uncut fruit or vegetables: not in the definition (Food Code 2022, 1-201.10(B)).
+    WholeProduce,
+}

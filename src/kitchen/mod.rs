@@ -1,0 +1,21 @@
+//! The domain: recipes, kitchens and parties as the cook writes them, and the
+//! [`Evening`] that one self-contained party becomes. Pure data and arithmetic:
+//! nothing here reads a file, a clock or the screen.
+
+pub mod clock;
+pub mod equipment;
+pub mod evening;
+pub mod food;
+pub mod party;
+pub mod recipe;
+pub mod units;
+
+pub use clock::{Clockface, Minute, TimeOfDay};
+pub use equipment::{Cookware, Kitchen, Servingware, Station, StationKind, Thermostat};
+pub use evening::{Evening, Sheet};
+pub use food::{Exemption, FoodClass};
+pub use party::{Cook, Dish, Guest, Party, Service, Sourced};
+pub use recipe::{
+    After, CookwareNeed, Course, Growth, Hands, Hold, HoldClass, Ingredient, Kept, Minutes, Recipe,
+    Safety, Setting, Step, Swap, WaitPlace, Way,
+};

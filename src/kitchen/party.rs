@@ -1,0 +1,156 @@
+//! A party: the day, the services, the dishes, who cooks and who comes. The
+//! shape of a party file.
+
+use chrono::NaiveDate;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::clock::TimeOfDay;
+use super::equipment::Kitchen;
+use super::recipe::Recipe;
+use super::units::Degrees;
+
+/// A party file.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Party {
+    /// Short name; with the day it names the evening's journal.
+    pub id: String,
+    /// What the cook calls it.
+    pub title: String,
+    /// The day, `2026-11-25`.
+    #[serde(with = "day")]
+    #[schemars(with = "String")]
+    pub day: NaiveDate,
+    /// Waves in which food goes to the table, at least one.
+    pub services: Vec<Service>,
+    /// What is cooked, at least one dish.
+    pub dishes: Vec<Dish>,
+    /// Who cooks and when, at least one.
+    pub cooks: Vec<Cook>,
+    /// The kitchen: its id, a path, or the kitchen itself.
+    pub kitchen: Sourced<Kitchen>,
+    /// Who comes.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub guests: Vec<Guest>,
+    /// The guidance whose safety figures apply: `us_consumer`, `us_food_code_2022`.
+    #[serde(default = "us_consumer")]
+    pub guidance: String,
+    /// Temperature of the room in °C.
+    #[serde(default = "warm_room")]
+    pub room_c: i32,
+    /// Minutes that a served dish will stand on the table.
+    #[serde(default = "three_quarters")]
+    pub table_minutes: u32,
+    /// Degrees on the screen.
+    #[serde(default)]
+    pub degrees: Degrees,
+}
+
+fn us_consumer() -> String {
+    "us_consumer".to_owned()
+}
+fn warm_room() -> i32 {
+    21
+}
+fn three_quarters() -> u32 {
+    45
+}
+
+mod day {
+    use chrono::NaiveDate;
+    use serde::{Deserialize, Deserializer, Serializer};
+
+    pub fn serialize<S: Serializer>(day: &NaiveDate, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(day)
+    }
+
+    pub fn deserialize<'de, D: Deserializer<'de>>(deserializer: D) -> Result<NaiveDate, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        text.parse().map_err(|_| {
+            serde::de::Error::custom(format!("\"{text}\" is not a day; write it as 2026-11-25"))
+        })
+    }
+}
+
+/// A wave of dishes that stands on the table at one time.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Service {
+    /// Short name within the party.
+    pub id: String,
+    /// What the cook calls it: "starters".
+    pub title: String,
+    /// When it stands on the table: `18:00`.
+    pub at: TimeOfDay,
+}
+
+/// A dish of the party: a recipe, for so many, in one of the services.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Dish {
+    /// Short name within the party.
+    pub id: String,
+    /// The recipe: its id, a path, or the recipe itself.
+    pub recipe: Sourced<Recipe>,
+    /// How many servings to make. 1 to 500.
+    pub servings: u32,
+    /// Id of the service.
+    pub service: String,
+    /// The letter on the chart; chosen by the program if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub letter: Option<char>,
+}
+
+/// Who cooks, and when they are free.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Cook {
+    /// Short name within the party.
+    pub id: String,
+    /// What they are called.
+    pub name: String,
+    /// Hours in which they cook; at least one stretch.
+    pub free: Vec<Stretch>,
+}
+
+/// From one time to another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stretch {
+    /// The first minute.
+    pub from: TimeOfDay,
+    /// The minute after the last.
+    pub to: TimeOfDay,
+}
+
+/// A guest, or several alike.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Guest {
+    /// A name or a description: "the Tuesday choir".
+    pub name: String,
+    /// How many of them.
+    #[serde(default = "one_guest")]
+    pub count: u32,
+    /// Diets: "vegetarian", "vegan".
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub diets: Vec<String>,
+    /// Items or allergens that they avoid.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub avoids: Vec<String>,
+}
+
+fn one_guest() -> u32 {
+    1
+}
+
+/// Something named by its id or path, or written out in place.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Sourced<T> {
+    /// Id of a built-in one, or a path from the party file.
+    Named(String),
+    /// The thing itself.
+    Inline(Box<T>),
+}

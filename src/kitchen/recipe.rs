@@ -1,0 +1,409 @@
+//! A recipe: ingredients, steps with one or more ways to do them, and how the
+//! finished dish holds. The shape of a recipe file.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::equipment::StationKind;
+use super::food::{Exemption, FoodClass};
+use super::units::Unit;
+
+/// A recipe file, or the recipe inside a party file.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Recipe {
+    /// Short name used by parties and events: lower-case letters, digits, `_` or `-`.
+    pub id: String,
+    /// The dish's name as the cook says it.
+    pub title: String,
+    /// Name of at most 12 letters for narrow blocks; the title's start if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub short: Option<String>,
+    /// Where it belongs in a meal.
+    pub course: Course,
+    /// Servings that the amounts below make. 1 to 500.
+    pub servings: u32,
+    /// One serving in words: "a bowl", "two rolls".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub portion: Option<String>,
+    /// Volume of one serving in millilitres.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub portion_ml: Option<u32>,
+    /// What goes in.
+    pub ingredients: Vec<Ingredient>,
+    /// What is done. Exactly one step comes last: all others lead to it.
+    pub steps: Vec<Step>,
+    /// Ways for the finished dish to wait for its service, best first. A dish
+    /// without any must go straight to the table.
+    #[serde(default)]
+    pub holds: Vec<Hold>,
+    /// What kind of food it is.
+    pub safety: Safety,
+    /// Words to the cook.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
+}
+
+/// Where a dish belongs in a meal.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Course {
+    /// Before the mains.
+    Starter,
+    /// The middle of the meal.
+    Main,
+    /// Beside the mains.
+    Side,
+    /// Sauces, gravies, dressings.
+    Sauce,
+    /// Bread.
+    Bread,
+    /// After the mains.
+    Dessert,
+    /// To drink.
+    Drink,
+}
+
+/// One thing that goes into a dish.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Ingredient {
+    /// What it is, in the words of the shopping list.
+    pub item: String,
+    /// How much, for the recipe's servings; nothing means "to taste".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub amount: Option<f64>,
+    /// The amount's unit; pieces if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unit: Option<Unit>,
+    /// Knife work, as a past participle: "diced", "sliced".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cut: Option<String>,
+    /// Where it is kept until it is used.
+    #[serde(default)]
+    pub kept: Kept,
+    /// Ids of the steps that use it; all of them if none is named.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub steps: Vec<String>,
+    /// Allergens, where the item's own list does not fit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub allergens: Option<Vec<String>>,
+    /// May be left out.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub optional: bool,
+    /// What may stand in for it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub swaps: Vec<Swap>,
+}
+
+/// Where an ingredient is kept until it is used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Kept {
+    /// Dry and at room temperature.
+    #[default]
+    Cupboard,
+    /// Chilled.
+    Fridge,
+    /// Frozen.
+    Freezer,
+}
+
+/// An item that may stand in for another.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Swap {
+    /// The item that comes instead.
+    pub item: String,
+    /// The diets that the swap opens the dish to: "vegan", "gluten_free".
+    #[serde(default)]
+    pub opens: Vec<String>,
+}
+
+/// One step of a recipe.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Step {
+    /// Short name within the recipe.
+    pub id: String,
+    /// What to do, as one sentence to the cook.
+    pub text: String,
+    /// One or two words for a block on the chart: "roast", "whip".
+    pub label: String,
+    /// Ways to do it, best first; at least one.
+    pub ways: Vec<Way>,
+    /// What it asks of the cook's hands.
+    #[serde(default)]
+    pub hands: Hands,
+    /// Earlier steps of this dish that it follows.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub after: Vec<After>,
+    /// Pans, pots, trays and bowls that it is done in.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cookware: Vec<CookwareNeed>,
+    /// Minutes past its end at which it is overdone; nothing for steps that forgive.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub overdone_after: Option<u32>,
+    /// How its minutes grow with the servings.
+    #[serde(default)]
+    pub grows: Growth,
+    /// Measure the inner temperature at the end.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub probe: bool,
+}
+
+/// One way to do a step.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Way {
+    /// The kind of station it is done at.
+    pub station: StationKind,
+    /// Slots (racks, burners, places) of the station that it takes.
+    #[serde(default = "one")]
+    pub slots: u32,
+    /// How long it takes (one load, where it is done in loads).
+    pub minutes: Minutes,
+    /// The setting of a station with a thermostat, in °C.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_c: Option<i32>,
+    /// How far off that setting may be, in °C either way.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub give_c: i32,
+    /// The setting of a slow cooker or burner.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub setting: Option<Setting>,
+    /// Servings in one load; more servings are done in loads one after another.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub load_servings: Option<u32>,
+    /// Volume that one serving takes in the station, in ml (slow cookers).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ml_per_serving: Option<u32>,
+    /// Quality points that this way costs against the best one. 0 to 1000.
+    #[serde(default, skip_serializing_if = "is_nought")]
+    pub points: u32,
+}
+
+fn one() -> u32 {
+    1
+}
+fn is_zero(n: &i32) -> bool {
+    *n == 0
+}
+fn is_nought(n: &u32) -> bool {
+    *n == 0
+}
+
+/// How long a step takes: at the least, most likely and at the most.
+/// A plain number in a file means all three.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(from = "MinutesInFile", into = "MinutesInFile")]
+#[schemars(with = "MinutesInFile")]
+pub struct Minutes {
+    /// Nine evenings in ten it takes longer than this.
+    pub low: u32,
+    /// What the plan reckons with.
+    pub likely: u32,
+    /// Nine evenings in ten it takes less than this.
+    pub high: u32,
+}
+
+impl Minutes {
+    /// A time that does not vary.
+    #[must_use]
+    pub const fn exactly(minutes: u32) -> Self {
+        Self { low: minutes, likely: minutes, high: minutes }
+    }
+}
+
+#[derive(Debug, Clone, Copy, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+enum MinutesInFile {
+    /// Always the same.
+    Exactly(u32),
+    /// From low to high.
+    Between(MinutesBetween),
+}
+
+/// Low, likely and high minutes.
+#[derive(Debug, Clone, Copy, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct MinutesBetween {
+    /// Nine evenings in ten it takes longer than this.
+    low: u32,
+    /// What the plan reckons with.
+    likely: u32,
+    /// Nine evenings in ten it takes less than this.
+    high: u32,
+}
+
+impl From<MinutesInFile> for Minutes {
+    fn from(file: MinutesInFile) -> Self {
+        match file {
+            MinutesInFile::Exactly(minutes) => Self::exactly(minutes),
+            MinutesInFile::Between(b) => Self { low: b.low, likely: b.likely, high: b.high },
+        }
+    }
+}
+
+impl From<Minutes> for MinutesInFile {
+    fn from(m: Minutes) -> Self {
+        if m.low == m.likely && m.likely == m.high {
+            Self::Exactly(m.likely)
+        } else {
+            Self::Between(MinutesBetween { low: m.low, likely: m.likely, high: m.high })
+        }
+    }
+}
+
+/// The setting of a slow cooker or a burner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Setting {
+    /// Low.
+    Low,
+    /// Medium.
+    Medium,
+    /// High.
+    High,
+    /// Keep warm.
+    Warm,
+}
+
+/// What a step asks of one cook: full attention at its start and at its end,
+/// and a share of it in between. A cook has 100 at any minute.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Hands {
+    /// Minutes of full attention at the start (load, sear).
+    #[serde(default)]
+    pub start_minutes: u32,
+    /// Minutes of full attention at the end (pull, plate).
+    #[serde(default)]
+    pub end_minutes: u32,
+    /// Per cent in between: 100 chopping, 50 stir often, 10 look in, 0 leave alone.
+    #[serde(default)]
+    pub between_percent: u32,
+}
+
+/// That a step follows an earlier one.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct After {
+    /// Id of the earlier step.
+    pub step: String,
+    /// Least minutes between its end and this step's start.
+    #[serde(default, skip_serializing_if = "is_nought")]
+    pub least_minutes: u32,
+    /// Most minutes between; nothing for no limit of taste.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub most_minutes: Option<u32>,
+    /// The wait that does it most good (doughs, dips, marinades, resting meat).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub best_minutes: Option<u32>,
+    /// Quality points for each ten minutes short of the best wait.
+    #[serde(default, skip_serializing_if = "is_nought")]
+    pub short_points: u32,
+    /// Where the food waits meanwhile.
+    #[serde(default)]
+    pub place: WaitPlace,
+}
+
+/// Where food waits between two steps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum WaitPlace {
+    /// On the counter: counts against the safety clock.
+    #[default]
+    Room,
+    /// In its hot pan or the warm oven it comes from.
+    Hot,
+    /// In the fridge: takes one place of a fridge for as long as it waits.
+    Cold,
+}
+
+/// A pan, pot, tray or bowl that a step is done in. A pan is taken from the
+/// first step of the dish that uses its kind to the end of the last that does.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CookwareNeed {
+    /// Its kind, as the kitchen calls it: "sheet_tray", "stock_pot".
+    pub kind: String,
+    /// How many.
+    #[serde(default = "one")]
+    pub count: u32,
+    /// The least volume of each in ml for the recipe's servings; grows with the servings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least_ml: Option<u32>,
+}
+
+/// How a step's minutes grow when the dish is made for more people.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Growth {
+    /// Not at all; ways with `load_servings` are done in loads.
+    #[default]
+    Fixed,
+    /// In proportion to the servings, rounded up (knife work, shaping).
+    Proportion,
+}
+
+/// A way for the finished dish to wait for its service.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Hold {
+    /// The kind of station it waits at: oven, slow cooker (on warm), stovetop
+    /// (lidded pot on the lowest flame), counter, fridge. It takes a slot there.
+    pub place: StationKind,
+    /// Kept hot, kept cold, or left at room temperature.
+    pub class: HoldClass,
+    /// Setting of a station with a thermostat, in °C.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_c: Option<i32>,
+    /// How far off that setting may be, in °C either way.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub give_c: i32,
+    /// Minutes it waits without getting worse.
+    pub free_minutes: u32,
+    /// Quality points for each ten minutes after that.
+    pub points: u32,
+    /// The most minutes that it may wait here.
+    pub most_minutes: u32,
+    /// The wait that does it most good, if waiting here improves it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub best_minutes: Option<u32>,
+    /// Quality points for each ten minutes short of the best wait.
+    #[serde(default, skip_serializing_if = "is_nought")]
+    pub short_points: u32,
+    /// It waits in a pan of this kind, which the dish has used: the pan stays taken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cookware: Option<String>,
+}
+
+/// How a waiting dish is kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum HoldClass {
+    /// At or above the guidance's hot-holding limit.
+    Hot,
+    /// At or below the guidance's cold-holding limit.
+    Cold,
+    /// Neither: the clock of the guidance runs.
+    Room,
+}
+
+/// What kind of food the dish is, for the safety rules.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Safety {
+    /// Its class.
+    pub class: FoodClass,
+    /// The documented reason why it need not be kept hot or cold. Without one
+    /// it counts as perishable.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exempt: Option<Exemption>,
+    /// Minutes that it will stand on the table; the party's figure if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub table_minutes: Option<u32>,
+}
