@@ -1,3 +1,5 @@
 //! Plans a party and runs its evening: the library behind the `potwatch` program.
 
 pub mod kitchen;
+pub mod plan;
+pub mod run;

@@ -1,0 +1,18 @@
+//! The planner. `build` turns an evening and what has happened into a
+//! [`Problem`] of integers; `search` finds schedules for it; `compose`
+//! turns the best one into a [`Plan`] for people; `verify` checks each plan
+//! against the evening, sharing no code with the search.
+//!
+//! Nothing here reads a clock, a file or the screen: time, seeds and budgets
+//! are arguments.
+
+pub mod blocks;
+pub mod problem;
+pub mod situation;
+
+pub use blocks::{
+    Block, Change, Cost, HoldBlock, PanBlock, Plan, Proof, ServiceLine, SettingBlock, SettingKind,
+    WaitBlock,
+};
+pub use problem::{Problem, Schedule};
+pub use situation::{Begun, Held, Situation, StepKey};

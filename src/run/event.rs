@@ -1,0 +1,212 @@
+//! What can happen in an evening. Events are appended to the journal and never
+//! changed; everything else is computed from them.
+
+use serde::{Deserialize, Serialize};
+
+use crate::kitchen::{Minute, StationKind};
+use crate::plan::Plan;
+
+/// An event with the time at which it was marked.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Mark {
+    /// Place in the journal, from 1.
+    pub seq: u64,
+    /// Unix milliseconds by the wall clock when it was marked.
+    pub at_ms: i64,
+    /// What happened.
+    pub event: Event,
+}
+
+/// A load of a step, by the ids of the party's files.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub struct StepId {
+    /// Id of the dish.
+    pub dish: String,
+    /// Id of the step in its recipe.
+    pub step: String,
+    /// Which load, from 0.
+    #[serde(default)]
+    pub load: u32,
+}
+
+/// Something that happened or that the cook decided.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", tag = "what")]
+pub enum Event {
+    /// A step has begun, where and by whom. `ago_minutes`: so long before the mark.
+    Started {
+        /// Which.
+        id: StepId,
+        /// Index of the way.
+        way: usize,
+        /// Id of the station.
+        station: String,
+        /// Id of the cook.
+        cook: Option<String>,
+        /// It began so many minutes before the mark was made.
+        #[serde(default)]
+        ago_minutes: u32,
+    },
+    /// A step is done (out of the oven, off the flame).
+    Done {
+        /// Which.
+        id: StepId,
+        /// It ended so many minutes before the mark was made.
+        #[serde(default)]
+        ago_minutes: u32,
+    },
+    /// A step is left out.
+    Skipped {
+        /// Which.
+        id: StepId,
+    },
+    /// A running step needs so many more minutes from the mark on.
+    NeedsMore {
+        /// Which.
+        id: StepId,
+        /// Minutes from the mark on.
+        minutes: u32,
+    },
+    /// A temperature was taken in a dish.
+    Temperature {
+        /// Id of the dish.
+        dish: String,
+        /// °C.
+        celsius: f64,
+    },
+    /// A finished dish was put to wait in a place.
+    HeldAt {
+        /// Id of the dish.
+        dish: String,
+        /// Index of the hold in its recipe, if the recipe names this place.
+        hold: Option<usize>,
+        /// The kind of place.
+        place: StationKind,
+        /// Id of the station.
+        station: Option<String>,
+    },
+    /// A dish stands on the table.
+    Served {
+        /// Id of the dish.
+        dish: String,
+    },
+    /// A dish has left the table or its hold for good: eaten, put away, thrown out.
+    Cleared {
+        /// Id of the dish.
+        dish: String,
+        /// What became of it.
+        how: Clearing,
+    },
+    /// A station cannot be used.
+    StationDown {
+        /// Its id.
+        station: String,
+    },
+    /// It can be used again.
+    StationUp {
+        /// Its id.
+        station: String,
+    },
+    /// A thermostat was set: the pre-heat has begun.
+    OvenSet {
+        /// Id of the station.
+        station: String,
+        /// °C.
+        celsius: i32,
+    },
+    /// A service was moved.
+    ServiceMoved {
+        /// Its id.
+        service: String,
+        /// The new minute.
+        to: Minute,
+    },
+    /// A dish is made for another number.
+    ServingsChanged {
+        /// Id of the dish.
+        dish: String,
+        /// How many.
+        servings: u32,
+    },
+    /// A dish is not made after all.
+    DishDropped {
+        /// Its id.
+        dish: String,
+    },
+    /// A dropped dish is made after all.
+    DishBack {
+        /// Its id.
+        dish: String,
+    },
+    /// The cook wants a step to start at a minute.
+    Pinned {
+        /// Which.
+        id: StepId,
+        /// When.
+        at: Minute,
+    },
+    /// The pin is taken out.
+    Unpinned {
+        /// Which.
+        id: StepId,
+    },
+    /// The cook has seen an alarm.
+    AlarmAcknowledged {
+        /// Its key, as [`super::Alarm::key`].
+        alarm: String,
+    },
+    /// An alarm comes back later.
+    AlarmPutOff {
+        /// Its key.
+        alarm: String,
+        /// Unix milliseconds.
+        until_ms: i64,
+    },
+    /// The cook says what was done about a passed safety limit.
+    AlarmAnswered {
+        /// Its key.
+        alarm: String,
+        /// What was done.
+        how: Answer,
+    },
+    /// The screen shows this plan from now on.
+    PlanAdopted {
+        /// The plan.
+        plan: Box<Plan>,
+        /// What moved, in one line.
+        moved: String,
+        /// Why.
+        why: String,
+    },
+    /// An earlier event was a mistake.
+    Undone {
+        /// Its place in the journal.
+        seq: u64,
+    },
+    /// The evening is over.
+    Finished,
+}
+
+/// What became of a dish.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Clearing {
+    /// Nothing is left.
+    Eaten,
+    /// Into the fridge.
+    PutAway,
+    /// Thrown out.
+    ThrownOut,
+}
+
+/// What was done about a passed safety limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Answer {
+    /// Thrown out.
+    Discarded,
+    /// Kept, knowing the limit.
+    KeptKnowingly,
+    /// It had not been out: the marks were wrong.
+    WasNeverOut,
+}

@@ -1,0 +1,221 @@
+//! What the screens show: computed from the state and the present time, and
+//! nothing else. Times are unix milliseconds of the party's (wall or demo) clock.
+
+use crate::kitchen::{HoldClass, Minute};
+use crate::plan::StepKey;
+
+/// Everything a screen needs besides the evening and the plan.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct View {
+    /// The present time.
+    pub now_ms: i64,
+    /// The present minute of the party's day.
+    pub now: Minute,
+    /// What wants the cook's hands now, most pressing first.
+    pub do_now: Vec<Prompt>,
+    /// What comes next, soonest first.
+    pub next: Vec<Prompt>,
+    /// What runs by itself, by end.
+    pub running: Vec<Prompt>,
+    /// Dishes that wait, nearest limit first.
+    pub holding: Vec<Holding>,
+    /// Alarms, most pressing first; put-off ones last.
+    pub alarms: Vec<Alarm>,
+    /// What the one key marks.
+    pub expected: Option<Expected>,
+    /// How far each load has come, by key, in order of key.
+    pub phases: Vec<(StepKey, Phase)>,
+    /// When the picture changes next without any event (unix ms), at the latest in a minute.
+    pub next_change_ms: i64,
+    /// What the last reshuffle moved and why.
+    pub last_change: Option<(String, String)>,
+    /// All services are over.
+    pub over: bool,
+}
+
+/// A line of what to do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Prompt {
+    /// What kind of thing.
+    pub kind: PromptKind,
+    /// The step it is about, if it is about one.
+    pub key: Option<StepKey>,
+    /// The dish it is about, if it is about one.
+    pub dish: Option<usize>,
+    /// A few words: "pull the pie".
+    pub short: String,
+    /// A sentence: what to do, where, with what.
+    pub text: String,
+    /// When it is due (unix ms).
+    pub due_ms: i64,
+}
+
+/// Kinds of prompt.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PromptKind {
+    /// Start a step.
+    Start,
+    /// Put in (oven, fryer, slow cooker).
+    PutIn,
+    /// End a step.
+    Finish,
+    /// Take out.
+    TakeOut,
+    /// Turn the dial for a pre-heat or a new setting.
+    Dial,
+    /// Take to the table.
+    Serve,
+}
+
+/// What the one key would mark.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Expected {
+    /// The prompt that it answers.
+    pub prompt: Prompt,
+    /// The words beside the key: "done: pull the pie".
+    pub label: String,
+    /// The event it appends.
+    pub event: super::Event,
+}
+
+/// How far a load has come, as the chart shows it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Phase {
+    /// Not begun, its time has not come.
+    Ahead,
+    /// Not begun though its time has passed.
+    LateStart,
+    /// Running on time.
+    Running,
+    /// Running past its end.
+    Over,
+    /// Running past its end, and spoiling.
+    Overdone,
+    /// Done.
+    Done,
+    /// Left out.
+    Skipped,
+}
+
+/// A dish that waits: finished, or on the table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Holding {
+    /// Index of the dish.
+    pub dish: usize,
+    /// Where, in words: "oven, 80 °C".
+    pub place: String,
+    /// How it is kept.
+    pub class: HoldClass,
+    /// It is on the table.
+    pub served: bool,
+    /// Since when.
+    pub since_ms: i64,
+    /// Until when it is at its best.
+    pub best: Limit,
+    /// Until when it may be eaten, by the guidance.
+    pub safe: Limit,
+    /// Last temperature taken: °C and when.
+    pub taken: Option<(f64, i64)>,
+    /// What to do with it, in words.
+    pub advice: String,
+}
+
+/// A limit on waiting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limit {
+    /// When it is reached; None: it does not run while the food is kept like this.
+    pub at_ms: Option<i64>,
+    /// How it stands.
+    pub state: Countdown,
+    /// Where the figure comes from, in words.
+    pub why: String,
+}
+
+/// How a limit stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Countdown {
+    /// Far off, or not running.
+    Fine,
+    /// Near: time to act.
+    Soon,
+    /// Passed.
+    Past,
+}
+
+/// Something that goes wrong or is about to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alarm {
+    /// Stable name: kind, dish and step ids.
+    pub key: String,
+    /// What kind.
+    pub kind: AlarmKind,
+    /// How much it matters.
+    pub rank: Rank,
+    /// A few words for a banner: "PIE overdone in 3 min".
+    pub title: String,
+    /// What is wrong.
+    pub cause: String,
+    /// What happens if nothing is done.
+    pub consequence: String,
+    /// What to do.
+    pub remedy: String,
+    /// When it became due.
+    pub raised_ms: i64,
+    /// When the harm is done; None: already.
+    pub harm_ms: Option<i64>,
+    /// Seen, put off, or new.
+    pub state: AlarmState,
+    /// The dish it is about.
+    pub dish: Option<usize>,
+    /// It is about a safety limit: cannot be put off once passed.
+    pub safety: bool,
+}
+
+/// Kinds of alarm.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum AlarmKind {
+    /// A step should have started.
+    StepDue,
+    /// Turn the dial now, or a step waits for the oven.
+    PreheatDue,
+    /// Take it out now.
+    PullNow,
+    /// Overdone soon.
+    NearlyOverdone,
+    /// Overdone.
+    Overdone,
+    /// Past its best soon.
+    BestSoon,
+    /// Past its best.
+    BestPast,
+    /// Not safe to hold like this much longer.
+    UnsafeSoon,
+    /// Past the safe limit.
+    UnsafePast,
+    /// A service will be late.
+    ServiceAtRisk,
+}
+
+/// How much an alarm matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Rank {
+    /// Good to know.
+    Notice,
+    /// Act soon.
+    Warning,
+    /// Act at once.
+    Urgent,
+}
+
+/// Where an alarm stands with the cook.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AlarmState {
+    /// Not yet seen: it sounds.
+    New,
+    /// Seen, still true.
+    Acknowledged,
+    /// Comes back at this time (unix ms).
+    PutOff(i64),
+    /// No longer true, not yet seen.
+    Returned,
+}
