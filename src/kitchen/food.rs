@@ -43,13 +43,16 @@ pub enum FoodClass {
 )]
 #[serde(rename_all = "snake_case")]
 pub enum Exemption {
-    /// Bread and the like: water activity too low (Food Code 2022, 1-201.10(B), table B).
+    /// Baked dry all through, like crackers and crisp biscuits: water activity
+    /// below 0.88 (Food Code 2022, 1-201.10(B), table B). Ordinary bread is moister.
     DryBaked,
     /// Unopened, hermetically sealed, commercially sterile (Food Code 2022, 1-201.10(B)).
     ShelfStableSealed,
-    /// Sugar preserves, honey, syrups: water activity too low (Food Code 2022, 1-201.10(B), table B).
+    /// Honey, hard candy and the like: water activity below 0.88 (Food Code
+    /// 2022, 1-201.10(B), table B).
     HighSugar,
-    /// Commercial hard cheese (Food Code 2022, 3-501.17(G)).
+    /// Commercial hard cheese (Food Code 2022, 3-501.17(G)). That clause waives
+    /// the date mark only: the cheese still counts as perishable out of the fridge.
     HardCheese,
     /// Whole, uncut fruit or vegetables: not in the definition (Food Code 2022, 1-201.10(B)).
     WholeProduce,

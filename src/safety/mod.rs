@@ -1,0 +1,21 @@
+//! Keeping food safe: guidance profiles, which food counts as perishable, how
+//! long it may be out of control, and what the screens say about it.
+//!
+//! Every limit comes from the party's [`Profile`]; nothing here, and no setting,
+//! makes one laxer. Pure: instants are milliseconds that the caller gives.
+
+pub mod class;
+pub mod figure;
+pub mod ledger;
+#[cfg(test)]
+mod ledger_tests;
+pub mod limit;
+pub mod profile;
+
+pub use class::{Verdict, is_perishable, judge};
+pub use figure::{Heat, Seen, Source, c_to_f, f_to_c};
+pub use limit::{
+    CoolBy, RoomLimit, cool_by, is_controlled, least_inner, least_inner_c, limit_minutes,
+    room_limit, setting_holds,
+};
+pub use profile::{ClockMeaning, CoolsFrom, Profile, TimeRule};
