@@ -252,6 +252,8 @@ pub struct Dish {
     pub holds: Vec<Hold>,
     /// Limits if it is served the minute it is out, without a hold.
     pub straight: Vec<Limit>,
+    /// Price of serving it without a hold (a dip that would have gained by resting).
+    pub straight_price: i64,
     /// It waits in this hold already (index), whatever the search would like.
     pub held: Option<usize>,
 }
