@@ -8,5 +8,5 @@ pub mod view;
 pub use event::{Event, Mark, StepId};
 pub use view::{
     Alarm, AlarmKind, AlarmState, Countdown, Expected, Holding, Limit, Phase, Prompt, PromptKind,
-    Rank, View,
+    Rank, Span, View,
 };

@@ -25,12 +25,31 @@ pub struct View {
     pub expected: Option<Expected>,
     /// How far each load has come, by key, in order of key.
     pub phases: Vec<(StepKey, Phase)>,
+    /// When each load that has begun started and ended or is expected to end, in order of key.
+    pub spans: Vec<Span>,
+    /// Loads that are pinned, in order of key.
+    pub pinned: Vec<StepKey>,
+    /// Ids of stations that cannot be used.
+    pub down: Vec<String>,
+    /// Dishes that are not made after all, in order.
+    pub dropped: Vec<usize>,
     /// When the picture changes next without any event (unix ms), at the latest in a minute.
     pub next_change_ms: i64,
     /// What the last reshuffle moved and why.
     pub last_change: Option<(String, String)>,
     /// All services are over.
     pub over: bool,
+}
+
+/// A load as it happens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Span {
+    /// Which load.
+    pub key: StepKey,
+    /// When it started (unix ms).
+    pub from_ms: i64,
+    /// When it ended, or is expected to end (unix ms); not moved on by the clock while it runs over.
+    pub to_ms: i64,
 }
 
 /// A line of what to do.
