@@ -67,11 +67,12 @@ pub struct Block {
 pub struct HoldBlock {
     /// Index of the dish.
     pub dish: usize,
-    /// Index of the hold in the recipe.
+    /// Index of the hold in the recipe; the number of its holds for a place that
+    /// the recipe does not name (the pass, or wherever the cook put it).
     pub hold: usize,
     /// Hot, cold or at room temperature.
     pub class: HoldClass,
-    /// Id of the station.
+    /// Id of the station; empty for the pass, which takes no slot.
     pub station: String,
     /// Slots of the station, from 0.
     pub slots: Vec<u32>,
@@ -160,7 +161,7 @@ pub struct ServiceLine {
 }
 
 /// What a plan costs, term by term, in cost units; the weights are in
-/// `plan::build`. The best plan has the least sum.
+/// `plan::weights`. The best plan has the least sum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Cost {
     /// Minutes by which dishes miss their services, and limits exceeded that

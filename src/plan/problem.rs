@@ -33,7 +33,7 @@
 //!
 //! **Cost** is the sum of the prices named at the fields; see [`super::Cost`].
 
-/// A planning problem. Prices are in cost units; see `plan::build` for what they weigh.
+/// A planning problem. Prices are in cost units; see `plan::weights` for what they weigh.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Problem {
     /// Nothing new starts before this minute (now, while running).
