@@ -10,6 +10,7 @@ pub mod blocks;
 pub mod judge;
 pub mod problem;
 pub mod situation;
+pub mod verify;
 pub mod weights;
 
 pub use blocks::{

@@ -33,8 +33,10 @@
 //!
 //! **Cost** is the sum of the prices named at the fields; see [`super::Cost`].
 
+use serde::{Deserialize, Serialize};
+
 /// A planning problem. Prices are in cost units; see `plan::weights` for what they weigh.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Problem {
     /// Nothing new starts before this minute (now, while running).
     pub start: i32,
@@ -72,7 +74,7 @@ pub struct Problem {
 }
 
 /// Something of which only so much is there.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Resource {
     /// How much there is at once.
     pub capacity: i32,
@@ -81,7 +83,7 @@ pub struct Resource {
 }
 
 /// A station with a thermostat.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Oven {
     /// Its temperature at [`Problem::start`], °C.
     pub start_c: i32,
@@ -106,7 +108,7 @@ impl Oven {
 }
 
 /// A step with its modes.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Step {
     /// Ways to do it; at least one.
     pub modes: Vec<Mode>,
@@ -120,7 +122,7 @@ pub struct Step {
 }
 
 /// A way to do a step at a certain station.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Mode {
     /// Minutes of one load. 0 only in benchmark problems.
     pub minutes: i32,
@@ -137,7 +139,7 @@ pub struct Mode {
 }
 
 /// So much of a resource.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Use {
     /// Index of the resource.
     pub resource: usize,
@@ -146,7 +148,7 @@ pub struct Use {
 }
 
 /// An oven and the settings accepted, both ends included.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OvenUse {
     /// Index of the oven.
     pub oven: usize,
@@ -157,7 +159,7 @@ pub struct OvenUse {
 }
 
 /// A stretch of a cook's attention, in minutes from the task's start.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct HandsPart {
     /// First minute, from the task's start.
     pub from: i32,
@@ -168,7 +170,7 @@ pub struct HandsPart {
 }
 
 /// One load of a step.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Task {
     /// Index of its step.
     pub step: usize,
@@ -184,7 +186,7 @@ pub struct Task {
 
 /// A task that is running or done: it uses its resources at the minutes from
 /// [`Problem::start`] to its end, its hands as its mode says from its start.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Fixed {
     /// When it started.
     pub start: i32,
@@ -197,7 +199,7 @@ pub struct Fixed {
 }
 
 /// An end of a task.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Point {
     /// Index of the task.
     pub task: usize,
@@ -206,7 +208,7 @@ pub struct Point {
 }
 
 /// Least and most minutes from one point to another.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Lag {
     /// From here.
     pub from: Point,
@@ -223,7 +225,7 @@ pub struct Lag {
 }
 
 /// A resource taken from the earliest of some points to the latest of others.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Stay {
     /// What is taken.
     pub uses: Use,
@@ -236,7 +238,7 @@ pub struct Stay {
 }
 
 /// Something served.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Dish {
     /// The step whose end makes it ready.
     pub last_step: usize,
@@ -259,7 +261,7 @@ pub struct Dish {
 }
 
 /// A way for a dish to wait.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Hold {
     /// What it takes from out to served.
     pub uses: Vec<Use>,
@@ -282,7 +284,7 @@ pub struct Hold {
 }
 
 /// At most so many minutes from a point to the serving of the dish.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Limit {
     /// From here.
     pub from: Point,
@@ -294,7 +296,7 @@ pub struct Limit {
 
 /// The second step would best start just `least` minutes after the first
 /// step's last load ends; the price is due when it starts later.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Link {
     /// The step before.
     pub from_step: usize,
@@ -307,7 +309,7 @@ pub struct Link {
 }
 
 /// Where a task stood in the plan on the screen.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Anchor {
     /// Index of the task; not fixed.
     pub task: usize,
@@ -320,7 +322,7 @@ pub struct Anchor {
 }
 
 /// An answer: every choice made.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Schedule {
     /// For each step, its mode.
     pub mode: Vec<usize>,

@@ -1,0 +1,123 @@
+//! Dishes reach the table, wait only as they may, and none is planned past a
+//! safety limit, its time on the table included.
+
+use super::{Check, steps::minutes};
+use crate::kitchen::{Kept, Minute, Sheet, StationKind, WaitPlace};
+use crate::plan::blocks::HoldBlock;
+use crate::safety::{class, limit};
+
+/// Minutes that a dish whose recipe names no hold may stand on the pass.
+const ON_THE_PASS: Minute = 10;
+
+impl Check<'_> {
+    pub(super) fn food(&mut self) {
+        for (d, sheet) in self.wanted() {
+            let Some((out, ready, served)) = self.serving(d) else { continue };
+            self.is_on_its_line(d, sheet, ready, served);
+            let hold = self.plan.holds.iter().find(|h| h.dish == d);
+            match hold {
+                Some(hold) => self.waits_as_it_may(d, sheet, hold, out, served),
+                None if self.situation.held.contains_key(&d) => {}
+                None => {
+                    let may = if sheet.recipe.holds.is_empty() { ON_THE_PASS } else { 0 };
+                    if served - out > may && self.begun_last(d).is_none() {
+                        self.fault(format!("{} waits {} minutes nowhere", sheet.id, served - out));
+                    }
+                }
+            }
+            self.is_safe(d, sheet, hold, served);
+        }
+    }
+
+    /// The first load of the last step, if it has begun.
+    fn begun_last(&self, d: usize) -> Option<()> {
+        let step = self.evening.sheets[d].last_step();
+        self.begun(crate::plan::StepKey { dish: d, step, load: 0 }).map(|_| ())
+    }
+
+    fn is_on_its_line(&mut self, d: usize, sheet: &Sheet, ready: Minute, served: Minute) {
+        let due = self.due(sheet.service);
+        let listed = self
+            .plan
+            .services
+            .iter()
+            .any(|l| l.service == sheet.service && l.due == due && l.dishes.contains(&(d, ready, served)));
+        if !listed {
+            self.fault(format!("{} is not on the line of its service", sheet.id));
+        }
+    }
+
+    fn waits_as_it_may(&mut self, d: usize, s: &Sheet, h: &HoldBlock, out: Minute, served: Minute) {
+        if (h.from, h.to) != (out, served) {
+            self.fault(format!("the hold of {} is not from {out} to {served}", s.id));
+        }
+        let Some(rule) = s.recipe.holds.get(h.hold) else {
+            return self.fault(format!("{} has no hold {}", s.id, h.hold));
+        };
+        let station = self.evening.station(&h.station);
+        if station.is_none_or(|st| st.kind != rule.place) || h.class != rule.class {
+            self.fault(format!("{} waits in the wrong place", s.id));
+        }
+        let has_dial = station.is_some_and(|st| st.thermostat.is_some());
+        if let (true, Some(at_c)) = (has_dial, rule.at_c)
+            && h.setting_c.is_none_or(|c| (c - at_c).abs() > rule.give_c)
+            && !self.situation.held.contains_key(&d)
+        {
+            self.fault(format!("{} waits at {:?}, not {at_c} °C", s.id, h.setting_c));
+        }
+        let out_already = self.begun_last(d).is_some();
+        if served - out > minutes(rule.most_minutes) && !out_already {
+            self.fault(format!("{} waits {} minutes", s.id, served - out));
+        }
+    }
+
+    /// The longest stretch without heat or cold that ends at the table, and the table itself.
+    fn is_safe(&mut self, d: usize, sheet: &Sheet, hold: Option<&HoldBlock>, served: Minute) {
+        let perishable = class::is_perishable(sheet.recipe.safety.class, sheet.recipe.safety.exempt);
+        let air_c = f64::from(self.evening.party.room_c);
+        let Some(most) = limit::limit_minutes(self.profile, perishable, air_c) else { return };
+        let table = minutes(self.evening.table_minutes(d));
+        let kept = hold.filter(|h| {
+            limit::setting_holds(self.profile, h.class, h.setting_c.map(f64::from))
+        });
+        let (until, more) = match kept {
+            Some(h) => (h.from, 0),
+            None => (served, table),
+        };
+        let since = self.last_controlled(d, sheet.last_step(), sheet.recipe.steps.len());
+        let Some((since, begun)) = since else { return };
+        if i64::from(until - since + more) > most && !begun {
+            self.fault(format!(
+                "{} is without heat or cold for {} minutes, the table included; {most} are allowed",
+                sheet.id,
+                until - since + more
+            ));
+        }
+    }
+
+    /// Since when the food at the end of this step is without heat or cold, along its
+    /// longest such chain, and whether that has begun already. None if a recipe is circular.
+    fn last_controlled(&self, d: usize, step: usize, depth: usize) -> Option<(Minute, bool)> {
+        let sheet = &self.evening.sheets[d];
+        let loads = self.loads(d, step);
+        let (first, begun) = loads.first().map(|b| (*b, self.begun(b.key).is_some()))?;
+        let kind = self.evening.station(&first.station).map_or(StationKind::Counter, |s| s.kind);
+        if kind.heats() || kind.chills() {
+            return Some((first.end, begun));
+        }
+        let rule = sheet.recipe.steps.get(step)?;
+        let from_the_fridge = sheet.recipe.ingredients.iter().any(|i| {
+            i.kept != Kept::Cupboard && (i.steps.is_empty() || i.steps.contains(&rule.id))
+        });
+        let own = (from_the_fridge || rule.after.is_empty()).then_some((first.start, begun));
+        let earlier = rule.after.iter().filter_map(|after| {
+            let before = sheet.step_index(&after.step)?;
+            match after.place {
+                WaitPlace::Room if depth > 0 => self.last_controlled(d, before, depth - 1),
+                WaitPlace::Room => None,
+                WaitPlace::Hot | WaitPlace::Cold => Some((first.start, begun)),
+            }
+        });
+        earlier.chain(own).min_by_key(|&(since, _)| since)
+    }
+}

@@ -1,0 +1,80 @@
+//! No cook is asked for more than there is of them, or when they are away.
+
+use std::collections::BTreeMap;
+
+use super::{Check, steps::minutes};
+use crate::kitchen::Minute;
+use crate::plan::blocks::Block;
+
+/// Minutes by which a cook may go on after their last hour while an evening runs late:
+/// they are in the kitchen, and lateness has its own price.
+const STAYS_ON: Minute = 180;
+
+impl Check<'_> {
+    pub(super) fn hands(&mut self) {
+        // (cook, minute) -> (percent asked by what has begun, percent asked in all)
+        let mut asked: BTreeMap<(&str, Minute), (i32, i32)> = BTreeMap::new();
+        for block in &self.plan.blocks {
+            let begun = self.begun(block.key).is_some();
+            if !begun {
+                self.asks_as_the_recipe_says(block);
+            }
+            let Some(cook) = &block.cook else { continue };
+            for (from, to, percent) in parts(block) {
+                for minute in from.max(self.now())..to {
+                    let entry = asked.entry((cook, minute)).or_default();
+                    entry.1 += percent;
+                    if begun {
+                        entry.0 += percent;
+                    }
+                }
+            }
+        }
+        let mut faults = Vec::new();
+        for ((cook, minute), (begun, all)) in asked {
+            if all > begun.max(if self.is_free(cook, minute) { 100 } else { 0 }) {
+                faults.push(format!("{cook} is asked for {all} at minute {minute}"));
+            }
+        }
+        faults.into_iter().for_each(|what| self.fault(what));
+    }
+
+    fn asks_as_the_recipe_says(&mut self, block: &Block) {
+        let Some(step) = self.step(block.key) else { return };
+        let name = self.name(block.key);
+        let hands = step.hands;
+        let long = block.end - block.start;
+        let start = minutes(hands.start_minutes).min(long);
+        let end = minutes(hands.end_minutes).min(long - start);
+        let same = (block.hands_start, block.hands_end) == (start, end)
+            && (block.hands_between == minutes(hands.between_percent) || start + end == long);
+        if !same {
+            self.fault(format!("{name} asks for other hands than the recipe"));
+        }
+        if parts(block).next().is_some() && block.cook.is_none() {
+            self.fault(format!("{name} has no cook"));
+        }
+    }
+
+    fn is_free(&self, cook: &str, minute: Minute) -> bool {
+        let Some(cook) = self.evening.party.cooks.iter().find(|c| c.id == cook) else {
+            return false;
+        };
+        let face = &self.evening.face;
+        let last = cook.free.iter().map(|f| face.minute_of(f.to)).max();
+        cook.free.iter().any(|f| {
+            let to = face.minute_of(f.to);
+            let stays = self.situation.now.is_some() && Some(to) == last;
+            face.minute_of(f.from) <= minute && minute < to + if stays { STAYS_ON } else { 0 }
+        })
+    }
+}
+
+/// A block's demands on its cook: from, to, percent.
+fn parts(block: &Block) -> impl Iterator<Item = (Minute, Minute, i32)> {
+    let from = block.start + block.hands_start;
+    let to = block.end - block.hands_end;
+    [(block.start, from, 100), (from, to, block.hands_between), (to, block.end, 100)]
+        .into_iter()
+        .filter(|&(from, to, percent)| from < to && percent > 0)
+}

@@ -1,0 +1,79 @@
+//! Thermostats go from one setting to the next at their own rate, and stand at
+//! the right one whenever something is in.
+
+use super::Check;
+use crate::kitchen::{Minute, Station, Thermostat};
+use crate::plan::blocks::{SettingBlock, SettingKind};
+
+impl Check<'_> {
+    pub(super) fn heat(&mut self) {
+        for station in &self.evening.kitchen.stations {
+            if let Some(thermostat) = station.thermostat {
+                self.settings_follow(station, thermostat);
+                self.uses_are_kept(station);
+            }
+        }
+    }
+
+    fn settings_follow(&mut self, station: &Station, thermostat: Thermostat) {
+        let mut blocks: Vec<&SettingBlock> =
+            self.plan.settings.iter().filter(|s| s.station == station.id).collect();
+        blocks.sort_by_key(|s| (s.from, s.to));
+        let room_c = self.evening.party.room_c;
+        let mut at_c = self.situation.oven_c.get(&station.id).copied().unwrap_or(room_c);
+        let mut until = Minute::MIN;
+        for block in blocks {
+            let name = format!("{} from {}", station.id, block.from);
+            if block.from < until {
+                self.fault(format!("{name}: settings overlap"));
+            }
+            if block.from_c != at_c {
+                self.fault(format!("{name}: it has {at_c} °C, not {}", block.from_c));
+            }
+            let takes = thermostat.minutes(block.from_c, block.to_c);
+            let fits = match block.kind {
+                SettingKind::Keeping => block.from_c == block.to_c,
+                SettingKind::Heating => block.to_c > block.from_c && block.to - block.from >= takes,
+                SettingKind::Cooling => block.to_c < block.from_c && block.to - block.from >= takes,
+            };
+            let began_before = block.from < self.now();
+            if !fits && !began_before {
+                self.fault(format!("{name}: {:?} to {} °C", block.kind, block.to_c));
+            }
+            let change = block.kind != SettingKind::Keeping;
+            if change && !(thermostat.least_c..=thermostat.most_c).contains(&block.to_c) {
+                self.fault(format!("{name}: {} °C is not on its dial", block.to_c));
+            }
+            if change && block.from < self.plan.made_for {
+                self.fault(format!("{name}: it would have to be set in the past"));
+            }
+            (at_c, until) = (block.to_c, block.to);
+        }
+    }
+
+    fn uses_are_kept(&mut self, station: &Station) {
+        let blocks = self.plan.blocks.iter().filter(|b| b.station == station.id).map(|b| {
+            (b.start, b.end, b.setting_c, self.begun(b.key).is_some(), self.name(b.key))
+        });
+        let holds = self.plan.holds.iter().filter(|h| h.station == station.id).map(|h| {
+            let begun = self.situation.held.contains_key(&h.dish);
+            (h.from, h.to, h.setting_c, begun, format!("the hold of dish {}", h.dish))
+        });
+        let now = self.now();
+        let uses: Vec<_> = blocks.chain(holds).filter(|u| u.0.max(now) < u.1 && !u.3).collect();
+        for (from, to, setting_c, _, who) in uses {
+            let Some(c) = setting_c else {
+                self.fault(format!("{who} is in {} without a setting", station.id));
+                continue;
+            };
+            let kept = self.plan.settings.iter().any(|s| {
+                s.station == station.id
+                    && s.kind == SettingKind::Keeping
+                    && (s.from <= from && to <= s.to && s.to_c == c)
+            });
+            if !kept {
+                self.fault(format!("{who}: {} is not kept at {c} °C", station.id));
+            }
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! Every step stands once, in one of its ways, after all that it follows.
+
+use super::Check;
+use crate::kitchen::{After, Minute};
+use crate::plan::blocks::Block;
+use crate::plan::situation::{Begun, StepKey};
+
+impl Check<'_> {
+    pub(super) fn steps(&mut self) {
+        for (d, sheet) in self.wanted() {
+            for s in 0..sheet.recipe.steps.len() {
+                self.whole(d, s);
+                for after in &sheet.recipe.steps[s].after {
+                    if let Some(before) = sheet.step_index(&after.step) {
+                        self.follows(d, before, s, after);
+                    }
+                }
+            }
+        }
+        for block in &self.plan.blocks {
+            match self.begun(block.key) {
+                Some(begun) => self.as_it_happened(block, begun),
+                None => self.as_the_recipe_says(block),
+            }
+        }
+    }
+
+    /// All loads of a step are there, in order, in one way.
+    fn whole(&mut self, dish: usize, step: usize) {
+        let loads = self.loads(dish, step);
+        let key = StepKey { dish, step, load: 0 };
+        let Some(first) = loads.first() else {
+            return self.fault(format!("{} is missing", self.name(key)));
+        };
+        let wanted = self.evening.sheets[dish].loads(step, first.way);
+        let one_each = loads.len() == wanted as usize
+            && loads.iter().enumerate().all(|(n, b)| b.key.load as usize == n);
+        if !one_each {
+            self.fault(format!("{}: {} loads, not {wanted}", self.name(key), loads.len()));
+        }
+        for pair in loads.windows(2) {
+            if pair[0].way != pair[1].way {
+                self.fault(format!("{} changes its way between loads", self.name(key)));
+            }
+            if pair[1].start < pair[0].end && self.begun(pair[1].key).is_none() {
+                self.fault(format!("{}: loads overlap", self.name(key)));
+            }
+        }
+    }
+
+    fn follows(&mut self, dish: usize, before: usize, step: usize, after: &After) {
+        let (earlier, later) = (self.loads(dish, before), self.loads(dish, step));
+        let ends = || earlier.iter().map(|b| b.end);
+        let (Some(first_end), Some(last_end)) = (ends().next(), ends().max()) else { return };
+        for block in later.iter().filter(|b| self.begun(b.key).is_none()) {
+            let name = self.name(block.key);
+            if block.start < last_end + minutes(after.least_minutes) {
+                self.fault(format!("{name} starts too soon after {}", after.step));
+            }
+        }
+        let Some(most) = after.most_minutes else { return };
+        let waited_for = earlier.first().is_some_and(|b| self.begun(b.key).is_some());
+        if let Some(start) = later.first().filter(|b| self.begun(b.key).is_none()).map(|b| b.start)
+            && start > first_end + minutes(most)
+            && !waited_for
+        {
+            let name = self.name(StepKey { dish, step, load: 0 });
+            self.fault(format!("{name} starts too long after {}", after.step));
+        }
+    }
+
+    fn as_it_happened(&mut self, block: &Block, begun: &Begun) {
+        let (start, end) = match begun {
+            Begun::Running { start, end, .. } | Begun::Done { start, end, .. } => (*start, *end),
+        };
+        if block.start != start || block.end != end {
+            self.fault(format!("{} does not stand as it happened", self.name(block.key)));
+        }
+    }
+
+    fn as_the_recipe_says(&mut self, block: &Block) {
+        let name = self.name(block.key);
+        let Some(step) = self.step(block.key) else {
+            return self.fault(format!("{name} is not in the recipe"));
+        };
+        let Some(way) = step.ways.get(block.way) else {
+            return self.fault(format!("{name} has no way {}", block.way));
+        };
+        let sheet = &self.evening.sheets[block.key.dish];
+        if block.end - block.start != sheet.minutes(block.key.step, block.way) {
+            self.fault(format!("{name} has {} minutes", block.end - block.start));
+        }
+        if block.start < self.now() || block.start < self.plan.made_for {
+            self.fault(format!("{name} starts in the past"));
+        }
+        if let Some(&pin) = self.situation.pins.get(&block.key)
+            && pin >= self.now()
+            && block.start < pin
+        {
+            self.fault(format!("{name} starts before its pin"));
+        }
+        match self.evening.station(&block.station) {
+            None => self.fault(format!("{name}: no station {}", block.station)),
+            Some(station) => {
+                if station.kind != way.station {
+                    self.fault(format!("{name} stands at the wrong kind of station"));
+                }
+                let volume = way.ml_per_serving.map(|ml| u64::from(ml) * u64::from(sheet.servings));
+                if let (Some(needs), Some(has)) = (volume, station.volume_ml)
+                    && needs > u64::from(has)
+                {
+                    self.fault(format!("{name}: {needs} ml do not fit into {}", station.id));
+                }
+            }
+        }
+        if self.situation.down.contains(&block.station) {
+            self.fault(format!("{name}: {} cannot be used", block.station));
+        }
+        if block.slots.len() != way.slots as usize {
+            self.fault(format!("{name} takes {} slots", block.slots.len()));
+        }
+        if let Some(at_c) = way.at_c
+            && self.evening.station(&block.station).is_some_and(|s| s.thermostat.is_some())
+            && block.setting_c.is_none_or(|c| (c - at_c).abs() > way.give_c)
+        {
+            self.fault(format!("{name} needs {at_c} °C, not {:?}", block.setting_c));
+        }
+    }
+}
+
+pub(super) fn minutes(n: u32) -> Minute {
+    Minute::try_from(n).unwrap_or(Minute::MAX / 4)
+}
