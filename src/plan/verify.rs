@@ -83,12 +83,8 @@ impl<'a> Check<'a> {
 
     /// The blocks of a step, by load.
     fn loads(&self, dish: usize, step: usize) -> Vec<&'a Block> {
-        let mut loads: Vec<&Block> = self
-            .plan
-            .blocks
-            .iter()
-            .filter(|b| b.key.dish == dish && b.key.step == step)
-            .collect();
+        let mut loads: Vec<&Block> =
+            self.plan.blocks.iter().filter(|b| b.key.dish == dish && b.key.step == step).collect();
         loads.sort_by_key(|b| b.key.load);
         loads
     }

@@ -19,8 +19,7 @@ impl Check<'_> {
                 Some(hold) => self.waits_as_it_may(d, sheet, hold, out, served),
                 None if self.situation.held.contains_key(&d) => {}
                 None => {
-                    let may = if sheet.recipe.holds.is_empty() { ON_THE_PASS } else { 0 };
-                    if served - out > may && self.begun_last(d).is_none() {
+                    if served > out && self.begun_last(d).is_none() {
                         self.fault(format!("{} waits {} minutes nowhere", sheet.id, served - out));
                     }
                 }
@@ -37,11 +36,9 @@ impl Check<'_> {
 
     fn is_on_its_line(&mut self, d: usize, sheet: &Sheet, ready: Minute, served: Minute) {
         let due = self.due(sheet.service);
-        let listed = self
-            .plan
-            .services
-            .iter()
-            .any(|l| l.service == sheet.service && l.due == due && l.dishes.contains(&(d, ready, served)));
+        let listed = self.plan.services.iter().any(|l| {
+            l.service == sheet.service && l.due == due && l.dishes.contains(&(d, ready, served))
+        });
         if !listed {
             self.fault(format!("{} is not on the line of its service", sheet.id));
         }
@@ -51,8 +48,13 @@ impl Check<'_> {
         if (h.from, h.to) != (out, served) {
             self.fault(format!("the hold of {} is not from {out} to {served}", s.id));
         }
+        let out_already = self.begun_last(d).is_some();
         let Some(rule) = s.recipe.holds.get(h.hold) else {
-            return self.fault(format!("{} has no hold {}", s.id, h.hold));
+            let on_the_pass = s.recipe.holds.is_empty() && served - out <= ON_THE_PASS;
+            if !on_the_pass && !out_already {
+                self.fault(format!("{} has no hold {}", s.id, h.hold));
+            }
+            return;
         };
         let station = self.evening.station(&h.station);
         if station.is_none_or(|st| st.kind != rule.place) || h.class != rule.class {
@@ -65,7 +67,6 @@ impl Check<'_> {
         {
             self.fault(format!("{} waits at {:?}, not {at_c} °C", s.id, h.setting_c));
         }
-        let out_already = self.begun_last(d).is_some();
         if served - out > minutes(rule.most_minutes) && !out_already {
             self.fault(format!("{} waits {} minutes", s.id, served - out));
         }
@@ -73,13 +74,13 @@ impl Check<'_> {
 
     /// The longest stretch without heat or cold that ends at the table, and the table itself.
     fn is_safe(&mut self, d: usize, sheet: &Sheet, hold: Option<&HoldBlock>, served: Minute) {
-        let perishable = class::is_perishable(sheet.recipe.safety.class, sheet.recipe.safety.exempt);
+        let perishable =
+            class::is_perishable(sheet.recipe.safety.class, sheet.recipe.safety.exempt);
         let air_c = f64::from(self.evening.party.room_c);
         let Some(most) = limit::limit_minutes(self.profile, perishable, air_c) else { return };
         let table = minutes(self.evening.table_minutes(d));
-        let kept = hold.filter(|h| {
-            limit::setting_holds(self.profile, h.class, h.setting_c.map(f64::from))
-        });
+        let kept = hold
+            .filter(|h| limit::setting_holds(self.profile, h.class, h.setting_c.map(f64::from)));
         let (until, more) = match kept {
             Some(h) => (h.from, 0),
             None => (served, table),

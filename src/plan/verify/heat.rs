@@ -52,9 +52,10 @@ impl Check<'_> {
     }
 
     fn uses_are_kept(&mut self, station: &Station) {
-        let blocks = self.plan.blocks.iter().filter(|b| b.station == station.id).map(|b| {
-            (b.start, b.end, b.setting_c, self.begun(b.key).is_some(), self.name(b.key))
-        });
+        let blocks =
+            self.plan.blocks.iter().filter(|b| b.station == station.id).map(|b| {
+                (b.start, b.end, b.setting_c, self.begun(b.key).is_some(), self.name(b.key))
+            });
         let holds = self.plan.holds.iter().filter(|h| h.station == station.id).map(|h| {
             let begun = self.situation.held.contains_key(&h.dish);
             (h.from, h.to, h.setting_c, begun, format!("the hold of dish {}", h.dish))

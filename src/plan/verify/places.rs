@@ -88,14 +88,21 @@ impl Check<'_> {
                             && w.from <= from.max(self.now())
                             && w.to >= to
                             && !w.slots.is_empty()
-                            && w.station.as_deref().and_then(|id| self.evening.station(id)).is_some_and(
-                                |station| {
-                                    matches!(station.kind, StationKind::Fridge | StationKind::Freezer)
-                                },
-                            )
+                            && w.station
+                                .as_deref()
+                                .and_then(|id| self.evening.station(id))
+                                .is_some_and(|station| {
+                                    matches!(
+                                        station.kind,
+                                        StationKind::Fridge | StationKind::Freezer
+                                    )
+                                })
                     });
                     if to > from.max(self.now()) && !placed {
-                        self.fault(format!("{}/{} has no place in the fridge", sheet.id, after.step));
+                        self.fault(format!(
+                            "{}/{} has no place in the fridge",
+                            sheet.id, after.step
+                        ));
                     }
                 }
             }
@@ -150,7 +157,11 @@ impl Check<'_> {
             }
         }
         if let Some(hold) = self.plan.holds.iter().find(|h| h.dish == d)
-            && sheet.recipe.holds.get(hold.hold).is_some_and(|h| h.cookware.as_deref() == Some(kind))
+            && sheet
+                .recipe
+                .holds
+                .get(hold.hold)
+                .is_some_and(|h| h.cookware.as_deref() == Some(kind))
         {
             to = to.max(hold.to);
         }

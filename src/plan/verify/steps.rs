@@ -52,10 +52,14 @@ impl Check<'_> {
         let (earlier, later) = (self.loads(dish, before), self.loads(dish, step));
         let ends = || earlier.iter().map(|b| b.end);
         let (Some(first_end), Some(last_end)) = (ends().next(), ends().max()) else { return };
-        for block in later.iter().filter(|b| self.begun(b.key).is_none()) {
-            let name = self.name(block.key);
-            if block.start < last_end + minutes(after.least_minutes) {
-                self.fault(format!("{name} starts too soon after {}", after.step));
+        for block in &later {
+            let too_soon = block.start < last_end + minutes(after.least_minutes);
+            if too_soon && self.begun(block.key).is_none() {
+                self.fault(format!(
+                    "{} starts too soon after {}",
+                    self.name(block.key),
+                    after.step
+                ));
             }
         }
         let Some(most) = after.most_minutes else { return };
