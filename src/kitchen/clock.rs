@@ -14,7 +14,7 @@ pub const DAY: Minute = 24 * 60;
 
 /// A time written as `18:00` in a file; `25:30` is half past one at night.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, JsonSchema)]
-#[schemars(with = "String")]
+#[schemars(with = "String", extend("pattern" = "^([0-3]?[0-9]|4[0-7]):[0-5][0-9]$"))]
 pub struct TimeOfDay(pub Minute);
 
 impl TimeOfDay {
@@ -24,7 +24,7 @@ impl TimeOfDay {
     /// A sentence that says what a time looks like.
     pub fn parse(text: &str) -> Result<Self, String> {
         let wrong = || format!("\"{text}\" is not a time; write it as 18:00");
-        let (hours, minutes) = text.trim().split_once(':').ok_or_else(wrong)?;
+        let (hours, minutes) = text.split_once(':').ok_or_else(wrong)?;
         let digits =
             |s: &str| !s.is_empty() && s.len() <= 2 && s.bytes().all(|b| b.is_ascii_digit());
         if !digits(hours) || minutes.len() != 2 || !digits(minutes) {
@@ -125,11 +125,21 @@ impl Clockface {
             let second = wall_s - i64::from(offset);
             (self.offset_at(second) == offset).then_some(second)
         };
+        let skipped = || {
+            self.offsets.windows(2).find_map(|pair| match *pair {
+                [(_, before), (from, after)] => {
+                    let gap = from + i64::from(before)..from + i64::from(after);
+                    gap.contains(&wall_s).then_some(from)
+                }
+                _ => None,
+            })
+        };
         let second = self
             .offsets
             .iter()
             .filter_map(|&(_, offset)| fits(offset))
             .min()
+            .or_else(skipped)
             .unwrap_or_else(|| wall_s - i64::from(self.offsets.last().map_or(0, |o| o.1)));
         ((second - self.origin_s).div_euclid(60)) as Minute
     }

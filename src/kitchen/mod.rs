@@ -2,6 +2,7 @@
 //! [`Evening`] that one self-contained party becomes. Pure data and arithmetic:
 //! nothing here reads a file, a clock or the screen.
 
+pub mod check;
 pub mod clock;
 pub mod equipment;
 pub mod evening;

@@ -20,7 +20,7 @@ pub struct Party {
     pub title: String,
     /// The day, `2026-11-25`.
     #[serde(with = "day")]
-    #[schemars(with = "String")]
+    #[schemars(with = "String", extend("format" = "date"))]
     pub day: NaiveDate,
     /// Waves in which food goes to the table, at least one.
     pub services: Vec<Service>,
@@ -148,6 +148,7 @@ fn one_guest() -> u32 {
 /// Something named by its id or path, or written out in place.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged)]
+#[schemars(rename = "{T}OrName")]
 pub enum Sourced<T> {
     /// Id of a built-in one, or a path from the party file.
     Named(String),

@@ -1,0 +1,62 @@
+//! From a checked party to the evening that everything else reads.
+
+use std::collections::BTreeSet;
+
+use crate::kitchen::{Clockface, Dish, Evening, Kitchen, Party, Recipe, Sheet, Sourced};
+
+/// Puts a checked party together: one sheet a dish, each with its own letter.
+/// `recipes` holds one recipe a dish, in the party's order.
+#[must_use]
+pub fn evening(party: Party, kitchen: Kitchen, recipes: Vec<Recipe>, face: Clockface) -> Evening {
+    let letters = letters(&party.dishes, &recipes);
+    let sheets = party
+        .dishes
+        .iter()
+        .zip(recipes)
+        .zip(letters)
+        .map(|((dish, recipe), letter)| Sheet {
+            id: dish.id.clone(),
+            letter,
+            recipe,
+            servings: dish.servings,
+            service: party.services.iter().position(|s| s.id == dish.service).unwrap_or(0),
+        })
+        .collect();
+    Evening { party, kitchen, sheets, face }
+}
+
+/// The party with its kitchen and recipes written out in place: one file that
+/// needs no other.
+#[must_use]
+pub fn self_contained(evening: &Evening) -> Party {
+    let mut party = evening.party.clone();
+    party.kitchen = Sourced::Inline(Box::new(evening.kitchen.clone()));
+    for (dish, sheet) in party.dishes.iter_mut().zip(&evening.sheets) {
+        dish.recipe = Sourced::Inline(Box::new(sheet.recipe.clone()));
+        dish.letter = Some(sheet.letter);
+    }
+    party
+}
+
+/// A letter for each dish: its own, or the first free one of its title, or the
+/// first free one at all.
+fn letters(dishes: &[Dish], recipes: &[Recipe]) -> Vec<char> {
+    let mut taken: BTreeSet<char> = dishes.iter().filter_map(|d| d.letter).collect();
+    dishes
+        .iter()
+        .zip(recipes)
+        .map(|(dish, recipe)| {
+            dish.letter.unwrap_or_else(|| {
+                let of_title = recipe.title.chars().filter(char::is_ascii_alphabetic);
+                let all = ('A'..='Z').chain('a'..='z').chain('0'..='9');
+                let letter = of_title
+                    .map(|c| c.to_ascii_uppercase())
+                    .chain(all)
+                    .find(|c| !taken.contains(c))
+                    .unwrap_or('?');
+                taken.insert(letter);
+                letter
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,185 @@
+//! Is a party sound in itself?
+
+use chrono::Datelike;
+use unicode_width::UnicodeWidthChar;
+
+use super::report::Report;
+use super::words::{self, mean};
+use super::{HoldLimits, MOST_DISHES, MOST_SERVINGS, MOST_STEPS, MOST_STEP_MINUTES};
+use crate::kitchen::{Cook, Dish, Guest, Party, Recipe, TimeOfDay};
+
+const MOST_SERVICES: usize = 12;
+const MOST_COOKS: usize = 12;
+const MOST_STRETCHES: usize = 12;
+const MOST_GUESTS: usize = 500;
+const MOST_OF_A_GUEST: u32 = 5000;
+/// Coldest and hottest room or tent that a party is planned in, °C.
+const ROOM_C: (i32, i32) = (-20, 50);
+
+pub(super) fn check(
+    party: &Party,
+    recipes: &[Option<&Recipe>],
+    limits: &[HoldLimits],
+    report: &mut Report,
+) {
+    words::id(report, "id".into(), &party.id);
+    words::title(report, "title".into(), &party.title);
+    if !(2000..=2199).contains(&party.day.year()) {
+        report.wrong("day", format!("is in the year {}", party.day.year()), "Write 2000 to 2199");
+    }
+    let known: Vec<&str> = limits.iter().map(|l| l.guidance.as_str()).collect();
+    if !known.contains(&party.guidance.as_str()) {
+        report.wrong(
+            "guidance",
+            format!("there is no guidance \"{}\"", party.guidance.escape_debug()),
+            mean(&party.guidance, known),
+        );
+    }
+    report.within("room_c", party.room_c, ROOM_C.0, ROOM_C.1);
+    report.within("table_minutes", party.table_minutes, 0, MOST_STEP_MINUTES);
+    services(party, report);
+    dishes(party, report);
+    let steps: usize = recipes.iter().flatten().map(|r| r.steps.len()).sum();
+    if steps > MOST_STEPS {
+        report.wrong(
+            "dishes",
+            format!("have {steps} steps together"),
+            format!("Use at most {MOST_STEPS}: leave out a dish, or join steps"),
+        );
+    }
+    cooks(party, report);
+    words::length(report, "guests", party.guests.len(), MOST_GUESTS);
+    for (index, guest) in party.guests.iter().enumerate() {
+        self::guest(guest, &format!("guests[{index}]"), report);
+    }
+}
+
+fn services(party: &Party, report: &mut Report) {
+    if party.services.is_empty() {
+        report.wrong(
+            "services",
+            "is empty",
+            "Add one: {\"id\": \"mains\", \"title\": \"Mains\", \"at\": \"19:00\"}",
+        );
+    }
+    words::length(report, "services", party.services.len(), MOST_SERVICES);
+    words::twice(report, "services", "id", party.services.iter().map(|s| s.id.as_str()));
+    let free = party.cooks.iter().flat_map(|c| &c.free).filter(|f| f.from < f.to);
+    let begin: Option<TimeOfDay> = free.clone().map(|f| f.from).min();
+    let end: Option<TimeOfDay> = free.map(|f| f.to).max();
+    for (index, service) in party.services.iter().enumerate() {
+        let path = format!("services[{index}]");
+        words::id(report, format!("{path}.id"), &service.id);
+        words::title(report, format!("{path}.title"), &service.title);
+        match (begin, end) {
+            (Some(begin), _) if service.at <= begin => report.wrong(
+                format!("{path}.at"),
+                format!("{} is not after {begin}, when the first cook comes", service.at),
+                "Move the service, or let a cook begin earlier",
+            ),
+            (_, Some(end)) if service.at > end => report.note(
+                format!("{path}.at"),
+                format!("{} is after {end}, when the last cook leaves", service.at),
+                "Let a cook stay until then",
+            ),
+            _ => {}
+        }
+        if !party.dishes.iter().any(|d| d.service == service.id) {
+            report.note(path, "no dish belongs to it", "Give it a dish, or take it out");
+        }
+    }
+}
+
+fn dishes(party: &Party, report: &mut Report) {
+    if party.dishes.is_empty() {
+        report.wrong("dishes", "is empty", "Add at least one dish");
+    }
+    words::length(report, "dishes", party.dishes.len(), MOST_DISHES);
+    words::twice(report, "dishes", "id", party.dishes.iter().map(|d| d.id.as_str()));
+    for (index, dish) in party.dishes.iter().enumerate() {
+        let path = format!("dishes[{index}]");
+        words::id(report, format!("{path}.id"), &dish.id);
+        report.within(format!("{path}.servings"), dish.servings, 1, MOST_SERVINGS);
+        if !party.services.iter().any(|s| s.id == dish.service) {
+            let known = party.services.iter().map(|s| s.id.as_str());
+            report.wrong(
+                format!("{path}.service"),
+                format!("there is no service \"{}\"", dish.service.escape_debug()),
+                mean(&dish.service, known),
+            );
+        }
+        letter(&party.dishes, index, dish, report);
+    }
+}
+
+fn letter(dishes: &[Dish], index: usize, dish: &Dish, report: &mut Report) {
+    let Some(letter) = dish.letter else { return };
+    let path = format!("dishes[{index}].letter");
+    if !letter.is_alphanumeric() || letter.width() != Some(1) {
+        report.wrong(
+            path,
+            format!("\"{}\" does not stand out on the chart", letter.escape_debug()),
+            "Use a letter or a digit",
+        );
+        return;
+    }
+    if let Some(first) = dishes.iter().take(index).position(|d| d.letter == Some(letter)) {
+        report.wrong(
+            path,
+            format!("\"{letter}\" is already the letter of dishes[{first}]"),
+            "Take another, or leave it out",
+        );
+    }
+}
+
+fn cooks(party: &Party, report: &mut Report) {
+    if party.cooks.is_empty() {
+        report.wrong("cooks", "is empty", "Add at least one cook, with the hours that they cook");
+    }
+    words::length(report, "cooks", party.cooks.len(), MOST_COOKS);
+    words::twice(report, "cooks", "id", party.cooks.iter().map(|c| c.id.as_str()));
+    for (index, cook) in party.cooks.iter().enumerate() {
+        self::cook(cook, &format!("cooks[{index}]"), report);
+    }
+}
+
+fn cook(cook: &Cook, path: &str, report: &mut Report) {
+    words::id(report, format!("{path}.id"), &cook.id);
+    words::title(report, format!("{path}.name"), &cook.name);
+    let list = format!("{path}.free");
+    if cook.free.is_empty() {
+        report.wrong(&list, "is empty", "Add hours: {\"from\": \"14:00\", \"to\": \"21:00\"}");
+    }
+    words::length(report, &list, cook.free.len(), MOST_STRETCHES);
+    for (index, stretch) in cook.free.iter().enumerate() {
+        if stretch.from >= stretch.to {
+            report.wrong(
+                format!("{list}[{index}]"),
+                format!("ends at {}, but begins at {}", stretch.to, stretch.from),
+                "Write the earlier time first; half past one at night is 25:30",
+            );
+            continue;
+        }
+        let earlier = cook.free.iter().take(index);
+        let clash = earlier
+            .enumerate()
+            .find(|(_, e)| e.from < e.to && e.from < stretch.to && stretch.from < e.to);
+        if let Some((first, e)) = clash {
+            report.wrong(
+                format!("{list}[{index}]"),
+                format!(
+                    "{} to {} overlaps [{first}], {} to {}",
+                    stretch.from, stretch.to, e.from, e.to
+                ),
+                "Join them into one",
+            );
+        }
+    }
+}
+
+fn guest(guest: &Guest, path: &str, report: &mut Report) {
+    words::title(report, format!("{path}.name"), &guest.name);
+    report.within(format!("{path}.count"), guest.count, 1, MOST_OF_A_GUEST);
+    super::recipe::listed(&guest.diets, &format!("{path}.diets"), report);
+    super::recipe::listed(&guest.avoids, &format!("{path}.avoids"), report);
+}

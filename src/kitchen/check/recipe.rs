@@ -1,0 +1,226 @@
+//! Is a recipe sound in itself?
+
+use super::report::Report;
+use super::words::{self, mean};
+use super::{
+    steps, HoldLimits, MOST_POINTS, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES,
+    TEMPERATURES_C,
+};
+use crate::kitchen::{
+    Exemption, FoodClass, Hold, HoldClass, Ingredient, Recipe, Safety, StationKind,
+};
+
+const MOST_INGREDIENTS: usize = 100;
+const MOST_STEPS_OF_ONE: usize = 60;
+const MOST_HOLDS: usize = 12;
+const MOST_WORDS: usize = 40;
+/// Highest amount of an ingredient, in its unit.
+const MOST_AMOUNT: f64 = 1_000_000.0;
+/// Longest short name, as narrow blocks have room for.
+const LONGEST_SHORT: usize = 12;
+
+pub(super) fn check(recipe: &Recipe, limit: Option<&HoldLimits>, report: &mut Report) {
+    words::id(report, "id".into(), &recipe.id);
+    words::title(report, "title".into(), &recipe.title);
+    if let Some(short) = &recipe.short {
+        words::line(report, "short".into(), short, LONGEST_SHORT);
+    }
+    if let Some(portion) = &recipe.portion {
+        words::title(report, "portion".into(), portion);
+    }
+    report.within("servings", recipe.servings, 1, MOST_SERVINGS);
+    if let Some(ml) = recipe.portion_ml {
+        report.within("portion_ml", ml, 1, 10_000);
+    }
+    words::length(report, "notes", recipe.notes.len(), MOST_WORDS);
+    for (index, note) in recipe.notes.iter().enumerate() {
+        words::line(report, format!("notes[{index}]"), note, words::LONGEST_TEXT);
+    }
+    words::length(report, "ingredients", recipe.ingredients.len(), MOST_INGREDIENTS);
+    for (index, ingredient) in recipe.ingredients.iter().enumerate() {
+        self::ingredient(ingredient, recipe, &format!("ingredients[{index}]"), report);
+    }
+    if recipe.steps.is_empty() {
+        report.wrong("steps", "is empty", "Add what is done, the plating at the least");
+    }
+    words::length(report, "steps", recipe.steps.len(), MOST_STEPS_OF_ONE);
+    steps::check(&recipe.steps, report);
+    words::length(report, "holds", recipe.holds.len(), MOST_HOLDS);
+    for (index, hold) in recipe.holds.iter().enumerate() {
+        self::hold(hold, recipe, limit, &format!("holds[{index}]"), report);
+    }
+    safety(&recipe.safety, report);
+}
+
+fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut Report) {
+    words::title(report, format!("{path}.item"), &ingredient.item);
+    match ingredient.amount {
+        Some(amount) if !(amount > 0.0 && amount <= MOST_AMOUNT) => report.wrong(
+            format!("{path}.amount"),
+            format!("is {amount}"),
+            format!("Write more than 0 and at most {MOST_AMOUNT}, or leave it out for \"to taste\""),
+        ),
+        _ => {}
+    }
+    if let Some(cut) = &ingredient.cut {
+        words::title(report, format!("{path}.cut"), cut);
+    }
+    for (index, id) in ingredient.steps.iter().enumerate() {
+        if !recipe.steps.iter().any(|s| s.id == *id) {
+            let known = recipe.steps.iter().map(|s| s.id.as_str());
+            report.wrong(
+                format!("{path}.steps[{index}]"),
+                format!("there is no step \"{id}\""),
+                mean(id, known),
+            );
+        }
+    }
+    let allergens = ingredient.allergens.as_deref().unwrap_or_default();
+    listed(allergens, &format!("{path}.allergens"), report);
+    words::length(report, &format!("{path}.swaps"), ingredient.swaps.len(), MOST_WORDS);
+    for (index, swap) in ingredient.swaps.iter().enumerate() {
+        words::title(report, format!("{path}.swaps[{index}].item"), &swap.item);
+        listed(&swap.opens, &format!("{path}.swaps[{index}].opens"), report);
+    }
+}
+
+/// A list of short words, none of them empty.
+pub(super) fn listed(list: &[String], path: &str, report: &mut Report) {
+    words::length(report, path, list.len(), MOST_WORDS);
+    for (index, word) in list.iter().enumerate() {
+        words::title(report, format!("{path}[{index}]"), word);
+    }
+}
+
+fn hold(hold: &Hold, recipe: &Recipe, limit: Option<&HoldLimits>, path: &str, report: &mut Report) {
+    hold_minutes(hold, path, report);
+    report.within(format!("{path}.points"), hold.points, 0, MOST_POINTS);
+    report.within(format!("{path}.short_points"), hold.short_points, 0, MOST_POINTS);
+    let (least, most) = TEMPERATURES_C;
+    if let Some(at_c) = hold.at_c {
+        report.within(format!("{path}.at_c"), at_c, least, most);
+    }
+    report.within(format!("{path}.give_c"), hold.give_c, 0, 100);
+    hold_place(hold, path, report);
+    hot_enough(hold, limit, path, report);
+    if let Some(kind) = &hold.cookware {
+        let used: Vec<&str> =
+            recipe.steps.iter().flat_map(|s| &s.cookware).map(|c| c.kind.as_str()).collect();
+        if !used.contains(&kind.as_str()) {
+            report.wrong(
+                format!("{path}.cookware"),
+                format!("no step of this recipe uses a \"{kind}\" to wait in"),
+                if used.is_empty() { "Leave it out".to_owned() } else { mean(kind, used) },
+            );
+        }
+    }
+}
+
+fn hold_minutes(hold: &Hold, path: &str, report: &mut Report) {
+    let sound = report.within(
+        format!("{path}.most_minutes"),
+        hold.most_minutes,
+        1,
+        MOST_WAIT_MINUTES,
+    );
+    if !sound {
+        return;
+    }
+    for (field, minutes) in
+        [("free_minutes", Some(hold.free_minutes)), ("best_minutes", hold.best_minutes)]
+    {
+        let Some(minutes) = minutes else { continue };
+        if minutes > hold.most_minutes {
+            report.wrong(
+                format!("{path}.{field}"),
+                format!("{minutes} is more than most_minutes, {}", hold.most_minutes),
+                format!("Write at most {}", hold.most_minutes),
+            );
+        }
+    }
+    if hold.short_points > 0 && hold.best_minutes.is_none() {
+        report.note(
+            format!("{path}.short_points"),
+            "counts for nothing without a best wait",
+            "Add \"best_minutes\"",
+        );
+    }
+}
+
+fn hold_place(hold: &Hold, path: &str, report: &mut Report) {
+    use StationKind as K;
+    let place = words::a_kind(hold.place);
+    if matches!(hold.place, K::AirFryer | K::Microwave | K::Grill) {
+        report.wrong(
+            format!("{path}.place"),
+            format!("a finished dish does not wait in or on {place}"),
+            "Write oven, slow_cooker, stovetop, counter, fridge or freezer",
+        );
+        return;
+    }
+    let (fits, right) = match hold.class {
+        HoldClass::Hot => (hold.place.heats(), "oven, slow_cooker or stovetop"),
+        HoldClass::Cold => (hold.place.chills(), "fridge or freezer"),
+        HoldClass::Room => (!hold.place.chills(), "counter"),
+    };
+    if !fits {
+        let class = match hold.class {
+            HoldClass::Hot => "hot",
+            HoldClass::Cold => "cold",
+            HoldClass::Room => "at room temperature",
+        };
+        report.wrong(
+            format!("{path}.class"),
+            format!("{place} keeps nothing {class}"),
+            format!("Change the class, or the place to {right}"),
+        );
+    }
+    if hold.place == K::Oven && hold.class == HoldClass::Hot && hold.at_c.is_none() {
+        report.wrong(path, "a hot wait in an oven needs its setting", "Add \"at_c\"");
+    }
+}
+
+/// A hot hold whose setting, off by as much as it may be, falls below the
+/// guidance's limit. A recipe never makes a limit laxer.
+fn hot_enough(hold: &Hold, limit: Option<&HoldLimits>, path: &str, report: &mut Report) {
+    let (HoldClass::Hot, Some(at_c), Some(limit)) = (hold.class, hold.at_c, limit) else { return };
+    let coolest = at_c.saturating_sub(hold.give_c);
+    if f64::from(coolest) < limit.hot_c {
+        let least = limit.hot_c.ceil();
+        report.wrong(
+            format!("{path}.at_c"),
+            format!(
+                "kept as cool as {coolest} °C, but {} asks for {} °C at the least",
+                limit.guidance, limit.hot_c
+            ),
+            format!("Set it so that at_c less give_c is {least} or more"),
+        );
+    }
+}
+
+/// Raw and cooked food from animals, and mixtures with it, always needs time
+/// and temperature control (Food Code 2022, 1-201.10(B), "time/temperature
+/// control for safety food"); only a sealed, sterile pack exempts it.
+fn safety(safety: &Safety, report: &mut Report) {
+    use FoodClass as F;
+    let always = matches!(
+        safety.class,
+        F::Poultry
+            | F::GroundMeat
+            | F::WholeMeat
+            | F::Fish
+            | F::EggDish
+            | F::Casserole
+            | F::Leftovers
+    );
+    if always && safety.exempt.is_some_and(|e| e != Exemption::ShelfStableSealed) {
+        report.wrong(
+            "safety.exempt",
+            "food of this class always needs to be kept hot or cold",
+            "Leave it out, or name the class that the dish really is",
+        );
+    }
+    if let Some(minutes) = safety.table_minutes {
+        report.within("safety.table_minutes", minutes, 0, MOST_STEP_MINUTES);
+    }
+}
