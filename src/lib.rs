@@ -4,3 +4,4 @@ pub mod kitchen;
 pub mod plan;
 pub mod run;
 pub mod safety;
+pub mod store;

@@ -131,4 +131,3 @@ pub fn check_clock(party: &Party, face: &Clockface) -> Vec<Problem> {
     }
     report.into_problems()
 }
-

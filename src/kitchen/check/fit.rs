@@ -75,9 +75,11 @@ fn cold_waits(step: &Step, kitchen: &Kitchen, path: &str, report: &mut Report) {
 fn pans(recipe: &Recipe, servings: u32, kitchen: &Kitchen, path: &str, report: &mut Report) {
     let mut asked: BTreeMap<&str, (u32, u64, bool)> = BTreeMap::new();
     for step in &recipe.steps {
-        let possible =
-            || step.ways.iter().filter(|w| stations_for(kitchen, recipe, servings, step, w).is_ok());
-        let heat = possible().all(|w| in_heat(w.station));
+        let possible = || {
+            step.ways.iter().filter(|w| stations_for(kitchen, recipe, servings, step, w).is_ok())
+        };
+        // Of several kinds in one oven step, any may be the one that goes in.
+        let heat = step.cookware.len() == 1 && possible().all(|w| in_heat(w.station));
         // The least that any possible way asks: loads need smaller pans.
         let load = possible().map(|w| w.load_servings.unwrap_or(servings)).min();
         let load = load.unwrap_or(servings).min(servings);

@@ -5,7 +5,7 @@ use unicode_width::UnicodeWidthChar;
 
 use super::report::Report;
 use super::words::{self, mean};
-use super::{HoldLimits, MOST_DISHES, MOST_SERVINGS, MOST_STEPS, MOST_STEP_MINUTES};
+use super::{HoldLimits, MOST_DISHES, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_STEPS};
 use crate::kitchen::{Cook, Dish, Guest, Party, Recipe, TimeOfDay};
 
 const MOST_SERVICES: usize = 12;

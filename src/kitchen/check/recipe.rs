@@ -3,12 +3,10 @@
 use super::report::Report;
 use super::words::{self, mean};
 use super::{
-    steps, HoldLimits, MOST_POINTS, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES,
-    TEMPERATURES_C,
+    HoldLimits, MOST_POINTS, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES, TEMPERATURES_C,
+    steps,
 };
-use crate::kitchen::{
-    Exemption, FoodClass, Hold, HoldClass, Ingredient, Recipe, Safety, StationKind,
-};
+use crate::kitchen::{Hold, HoldClass, Ingredient, Recipe, Safety, StationKind};
 
 const MOST_INGREDIENTS: usize = 100;
 const MOST_STEPS_OF_ONE: usize = 60;
@@ -58,7 +56,9 @@ fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut
         Some(amount) if !(amount > 0.0 && amount <= MOST_AMOUNT) => report.wrong(
             format!("{path}.amount"),
             format!("is {amount}"),
-            format!("Write more than 0 and at most {MOST_AMOUNT}, or leave it out for \"to taste\""),
+            format!(
+                "Write more than 0 and at most {MOST_AMOUNT}, or leave it out for \"to taste\""
+            ),
         ),
         _ => {}
     }
@@ -117,12 +117,8 @@ fn hold(hold: &Hold, recipe: &Recipe, limit: Option<&HoldLimits>, path: &str, re
 }
 
 fn hold_minutes(hold: &Hold, path: &str, report: &mut Report) {
-    let sound = report.within(
-        format!("{path}.most_minutes"),
-        hold.most_minutes,
-        1,
-        MOST_WAIT_MINUTES,
-    );
+    let sound =
+        report.within(format!("{path}.most_minutes"), hold.most_minutes, 1, MOST_WAIT_MINUTES);
     if !sound {
         return;
     }
@@ -198,28 +194,7 @@ fn hot_enough(hold: &Hold, limit: Option<&HoldLimits>, path: &str, report: &mut 
     }
 }
 
-/// Raw and cooked food from animals, and mixtures with it, always needs time
-/// and temperature control (Food Code 2022, 1-201.10(B), "time/temperature
-/// control for safety food"); only a sealed, sterile pack exempts it.
 fn safety(safety: &Safety, report: &mut Report) {
-    use FoodClass as F;
-    let always = matches!(
-        safety.class,
-        F::Poultry
-            | F::GroundMeat
-            | F::WholeMeat
-            | F::Fish
-            | F::EggDish
-            | F::Casserole
-            | F::Leftovers
-    );
-    if always && safety.exempt.is_some_and(|e| e != Exemption::ShelfStableSealed) {
-        report.wrong(
-            "safety.exempt",
-            "food of this class always needs to be kept hot or cold",
-            "Leave it out, or name the class that the dish really is",
-        );
-    }
     if let Some(minutes) = safety.table_minutes {
         report.within("safety.table_minutes", minutes, 0, MOST_STEP_MINUTES);
     }

@@ -1,8 +1,8 @@
 //! Is a kitchen sound in itself?
 
+use super::TEMPERATURES_C;
 use super::report::Report;
 use super::words::{self, a_kind};
-use super::TEMPERATURES_C;
 use crate::kitchen::{Cookware, Kitchen, Servingware, Station, StationKind};
 
 const MOST_STATIONS: usize = 40;

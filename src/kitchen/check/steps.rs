@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::report::Report;
 use super::words::{self, a_kind};
-use super::{order, MOST_POINTS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES, TEMPERATURES_C};
+use super::{MOST_POINTS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES, TEMPERATURES_C, order};
 use crate::kitchen::{After, CookwareNeed, Growth, Minutes, StationKind, Step, Way};
 
 const MOST_WAYS: usize = 8;
@@ -96,7 +96,8 @@ fn setting(way: &Way, path: &str, report: &mut Report) {
             "Leave it out, or write \"at_c\"",
         );
     }
-    if way.at_c.is_some() && matches!(way.station, K::Counter | K::Fridge | K::Freezer | K::Microwave)
+    if way.at_c.is_some()
+        && matches!(way.station, K::Counter | K::Fridge | K::Freezer | K::Microwave)
     {
         report.note(
             format!("{path}.at_c"),
@@ -109,9 +110,7 @@ fn setting(way: &Way, path: &str, report: &mut Report) {
 fn loads(way: &Way, grows: Growth, path: &str, report: &mut Report) {
     if let Some(servings) = way.load_servings {
         let field = format!("{path}.load_servings");
-        if report.within(&field, servings, 1, super::MOST_SERVINGS)
-            && grows == Growth::Proportion
-        {
+        if report.within(&field, servings, 1, super::MOST_SERVINGS) && grows == Growth::Proportion {
             report.wrong(
                 field,
                 "the step is done in loads and grows in proportion as well",

@@ -1,8 +1,8 @@
 //! Which stations and pans of a kitchen a way or a hold can use at all. The
 //! planner asks the same questions as the check, so that they never disagree.
 
-use super::words::kind_word;
 use super::MOST_STEP_MINUTES;
+use super::words::kind_word;
 use crate::kitchen::{
     CookwareNeed, Growth, Hold, Kitchen, Recipe, Station, StationKind, Step, Way,
 };
@@ -20,9 +20,7 @@ pub fn stations_for(
     way: &Way,
 ) -> Result<Vec<usize>, String> {
     long_enough(recipe, servings, step, way)?;
-    for need in &step.cookware {
-        pans_for(kitchen, recipe, servings, need, in_heat(way.station), way.load_servings)?;
-    }
+    cookware(kitchen, recipe, servings, step, way)?;
     one_of(kitchen, way.station, |station| {
         if station.slots < way.slots {
             return Err(format!("has {} of the {} places", station.slots, way.slots));
@@ -98,6 +96,33 @@ pub(super) fn pans_of(
         (0, all) => format!("it needs {asked} and none of the {all} is like that"),
         (some, _) => format!("it needs {asked} and there are only {some}"),
     })
+}
+
+/// All cookware of a step must be there; in dry heat one kind of it at least
+/// must be ovenproof, since a bowl that the topping comes from stays outside.
+fn cookware(
+    kitchen: &Kitchen,
+    recipe: &Recipe,
+    servings: u32,
+    step: &Step,
+    way: &Way,
+) -> Result<(), String> {
+    let pans = |need, heat| pans_for(kitchen, recipe, servings, need, heat, way.load_servings);
+    for need in &step.cookware {
+        pans(need, false)?;
+    }
+    if in_heat(way.station) {
+        let mut missing = None;
+        for need in &step.cookware {
+            match pans(need, true) {
+                Ok(_) => return Ok(()),
+                Err(reason) => missing = missing.or(Some(reason)),
+            }
+        }
+        missing.map_or(Ok(()), Err)
+    } else {
+        Ok(())
+    }
 }
 
 /// Does cookware stand in dry heat at stations of this kind, so that it must be ovenproof?

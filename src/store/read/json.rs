@@ -220,9 +220,8 @@ impl<'a> Reader<'a> {
                 format!("expected a value, found {}", sign(c)),
                 "Write text in \"…\", a number, true, false, a list [ ] or an object { }",
             ),
-            ("True" | "False" | "TRUE" | "FALSE", _) => {
-                self.error(format!("{shown} is not a value"), "Write true or false in small letters")
-            }
+            ("True" | "False" | "TRUE" | "FALSE", _) => self
+                .error(format!("{shown} is not a value"), "Write true or false in small letters"),
             ("None" | "Null" | "NULL" | "nil" | "undefined" | "NaN" | "Infinity", _) => {
                 self.error(format!("{shown} is not a value"), "Leave the field out")
             }

@@ -173,7 +173,9 @@ impl<'a> Judge<'a> {
                 };
                 self.add(line, path, format!("{number} is not a whole number"), remedy);
             }
-            _ => self.add(line, path, format!("{number} is far too much"), "Write a smaller number"),
+            _ => {
+                self.add(line, path, format!("{number} is far too much"), "Write a smaller number")
+            }
         }
     }
 

@@ -1,0 +1,68 @@
+//! The shelf: recipes, kitchens and the demo party inside the program.
+
+use super::read::schema::FileKind;
+
+/// Lists assets by their names; a name without its file does not compile, and a
+/// test finds a file without its name.
+macro_rules! shelf {
+    ($folder:literal: $($name:literal),+ $(,)?) => {
+        &[$(($name, include_str!(concat!("../../assets/", $folder, "/", $name, ".json")))),+]
+    };
+}
+
+/// Recipes by id, in the order of their ids.
+pub const RECIPES: &[(&str, &str)] = shelf!("recipes":
+    "bean-dip",
+    "corn-fritters",
+    "crisp-sprouts",
+    "herb-rice",
+    "mushroom-pan-pie",
+    "oat-rolls",
+    "orchard-pork",
+    "pear-crumble",
+    "squash-soup",
+);
+
+/// Kitchens by id, in the order of their ids.
+pub const KITCHENS: &[(&str, &str)] = shelf!("kitchens": "home");
+
+/// The demo party.
+pub const DEMO: &str = include_str!("../../assets/demo/party.json");
+
+/// Recipes or kitchens by id; nothing for parties.
+#[must_use]
+pub const fn all(kind: FileKind) -> &'static [(&'static str, &'static str)] {
+    match kind {
+        FileKind::Recipe => RECIPES,
+        FileKind::Kitchen => KITCHENS,
+        FileKind::Party => &[],
+    }
+}
+
+/// The text of a recipe or kitchen by its id.
+#[must_use]
+pub fn text(kind: FileKind, id: &str) -> Option<&'static str> {
+    all(kind).iter().find(|(known, _)| *known == id).map(|(_, text)| *text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Both ways: what is listed is there (or this file would not compile), and
+    /// what is there is listed.
+    #[test]
+    fn every_asset_is_listed_in_order() {
+        for (folder, list) in [("recipes", RECIPES), ("kitchens", KITCHENS)] {
+            let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets").join(folder);
+            let mut there: Vec<String> = std::fs::read_dir(path)
+                .expect("the assets")
+                .map(|e| e.expect("an entry").path())
+                .map(|p| p.file_stem().expect("a name").to_string_lossy().into_owned())
+                .collect();
+            there.sort();
+            let listed: Vec<&str> = list.iter().map(|(id, _)| *id).collect();
+            assert_eq!(listed, there, "list assets/{folder} in shelf.rs");
+        }
+    }
+}
