@@ -1,0 +1,124 @@
+//! Why a journal is refused, in words that name the file, the place in it and the way out.
+
+use std::path::{Path, PathBuf};
+
+use super::record::{Header, LineFault, VERSION};
+use super::recover::Damage;
+use super::trouble::FileTrouble;
+
+/// Whose journal it is. Both parts stand in its first line and must fit when it is opened again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Identity {
+    /// The id of the party.
+    pub party: String,
+    /// A text that is the same for the same party and differs for another; see [`super::place::fingerprint`].
+    pub fingerprint: String,
+}
+
+/// Why a journal cannot be opened, read or written.
+#[derive(Debug, thiserror::Error)]
+pub enum JournalError {
+    /// A file operation failed.
+    #[error(transparent)]
+    File(#[from] FileTrouble),
+    /// The file is something else.
+    #[error("{} is not a potwatch journal; check the name", .path.display())]
+    NotAJournal {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A newer program wrote it.
+    #[error(
+        "{} was written by a newer potwatch (format {found}, this one knows up to {VERSION}); open it with that one",
+        .path.display()
+    )]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// The format version that it names.
+        found: u32,
+    },
+    /// It belongs to another party, or to an earlier state of this party's file.
+    #[error(
+        "{} belongs to the party \"{}\" ({}), not to \"{}\" ({}); nothing was changed",
+        .path.display(), .found.party, .found.fingerprint, .wanted.party, .wanted.fingerprint
+    )]
+    OtherParty {
+        /// The file.
+        path: PathBuf,
+        /// Whose it is.
+        found: Identity,
+        /// Whose it was taken for.
+        wanted: Identity,
+    },
+    /// It is damaged where no crash of ours can have damaged it.
+    #[error(
+        "{} is damaged: line {line} (byte {byte}): {what}; nothing was changed; \
+         `potwatch repair {}` saves what can be saved and keeps the damaged file",
+        .path.display(), .path.display()
+    )]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// The first damaged line, counted from 1.
+        line: u64,
+        /// Where that line begins, counted from 0.
+        byte: u64,
+        /// What is wrong with it.
+        what: LineFault,
+    },
+    /// A whole line holds an event that this program does not know.
+    #[error(
+        "{}: line {line} (byte {byte}) holds an event that this potwatch does not know ({what}); \
+         it was probably written by a newer one: open it with that one; nothing was changed",
+        .path.display()
+    )]
+    UnknownEvent {
+        /// The file.
+        path: PathBuf,
+        /// The line, counted from 1.
+        line: u64,
+        /// Where that line begins, counted from 0.
+        byte: u64,
+        /// What the reader of events said.
+        what: String,
+    },
+    /// The event cannot be written so that it would come back. The journal itself is unharmed.
+    #[error("this mark cannot be written down: {what}")]
+    Unwritable {
+        /// Why.
+        what: String,
+    },
+    /// A write failed, now or earlier: what is marked from here on would be lost with the program.
+    #[error("marks are not being saved any more: {why}")]
+    NotDurable {
+        /// What failed, with its remedy.
+        why: String,
+    },
+}
+
+pub(super) fn check_owner(
+    path: &Path,
+    header: &Header,
+    wanted: &Identity,
+) -> Result<(), JournalError> {
+    let found = Identity { party: header.party.clone(), fingerprint: header.fingerprint.clone() };
+    if found == *wanted {
+        return Ok(());
+    }
+    Err(JournalError::OtherParty { path: path.to_path_buf(), found, wanted: wanted.clone() })
+}
+
+pub(super) fn refuse(path: &Path, damage: Damage) -> JournalError {
+    let path = path.to_path_buf();
+    match damage {
+        Damage::NotAJournal => JournalError::NotAJournal { path },
+        Damage::Newer { version } => JournalError::Newer { path, found: version },
+        Damage::Header => {
+            JournalError::Damaged { path, line: 1, byte: 0, what: LineFault::Checksum }
+        }
+        Damage::Line { line, byte, fault } => {
+            JournalError::Damaged { path, line, byte, what: fault }
+        }
+    }
+}
