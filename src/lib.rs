@@ -1,5 +1,6 @@
 //! Plans a party and runs its evening: the library behind the `potwatch` program.
 
+pub mod command;
 pub mod kitchen;
 pub mod plan;
 pub mod run;

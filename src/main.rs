@@ -1,1 +1,5 @@
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    potwatch::command::run(std::env::args_os()).into()
+}

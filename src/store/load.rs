@@ -241,10 +241,12 @@ impl Loader {
             format!("For the file beside the party write \"{file}\"")
         } else {
             let known = shelf::all(kind).iter().map(|(id, _)| *id);
-            format!("{} A file of your own is named by its path: \"mine/{file}\"", {
-                let mean = mean(name, known);
-                if mean.ends_with('?') { mean } else { format!("{mean}.") }
-            })
+            let mean = mean(name, known);
+            if mean.ends_with('?') {
+                mean
+            } else {
+                format!("{mean}. A file of your own is named by its path: \"mine/{file}\"")
+            }
         };
         self.wrong(path, format!("there is no built-in {} \"{shown}\"", kind.word()), remedy)
     }
@@ -329,7 +331,8 @@ fn exemption(document: &Document, prefix: &str, recipe: &Recipe) -> Option<FileP
 
 /// Does a name in a party file stand for a file? One with a slash or with the
 /// ending `.json` does; any other is the id of a built-in recipe or kitchen.
-fn is_path(name: &str) -> bool {
+#[must_use]
+pub fn is_path(name: &str) -> bool {
     let json = Path::new(name).extension().is_some_and(|e| e.eq_ignore_ascii_case("json"));
     json || name.contains(['/', '\\'])
 }

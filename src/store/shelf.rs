@@ -1,6 +1,8 @@
 //! The shelf: recipes, kitchens and the demo party inside the program.
 
 use super::read::schema::FileKind;
+use super::read::{CookFile, Document};
+use crate::kitchen::{Kitchen, Recipe};
 
 /// Lists assets by their names; a name without its file does not compile, and a
 /// test finds a file without its name.
@@ -45,6 +47,23 @@ pub fn text(kind: FileKind, id: &str) -> Option<&'static str> {
     all(kind).iter().find(|(known, _)| *known == id).map(|(_, text)| *text)
 }
 
+/// The recipes of the shelf, in the order of their ids.
+#[must_use]
+pub fn recipes() -> Vec<Recipe> {
+    values(RECIPES)
+}
+
+/// The kitchens of the shelf, in the order of their ids.
+#[must_use]
+pub fn kitchens() -> Vec<Kitchen> {
+    values(KITCHENS)
+}
+
+/// A test reads them all, so that none is left out.
+fn values<T: CookFile>(list: &[(&str, &str)]) -> Vec<T> {
+    list.iter().filter_map(|(id, text)| Document::parse(id, text).ok()?.value().ok()).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -64,5 +83,11 @@ mod tests {
             let listed: Vec<&str> = list.iter().map(|(id, _)| *id).collect();
             assert_eq!(listed, there, "list assets/{folder} in shelf.rs");
         }
+    }
+
+    #[test]
+    fn every_asset_is_read() {
+        assert_eq!(recipes().len(), RECIPES.len());
+        assert_eq!(kitchens().len(), KITCHENS.len());
     }
 }

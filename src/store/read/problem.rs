@@ -30,6 +30,15 @@ impl FileProblem {
         let (file, path) = (file.to_owned(), path.to_owned());
         Self { file, line, column: None, path, what, remedy, severity: Severity::Wrong }
     }
+
+    /// `dishes[2].servings: is 0. Write 1 to 500.`
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let stop = |text: &str| if text.ends_with(['?', '!', '.']) { "" } else { "." };
+        let path = if self.path.is_empty() { String::new() } else { format!("{}: ", self.path) };
+        let (what, remedy) = (&self.what, &self.remedy);
+        format!("{path}{what}{} {remedy}{}", stop(what), stop(remedy))
+    }
 }
 
 impl fmt::Display for FileProblem {
@@ -46,11 +55,7 @@ impl fmt::Display for FileProblem {
         if self.severity == Severity::WorthKnowing {
             f.write_str("(worth knowing) ")?;
         }
-        if !self.path.is_empty() {
-            write!(f, "{}: ", self.path)?;
-        }
-        let stop = |text: &str| if text.ends_with(['?', '!', '.']) { "" } else { "." };
-        write!(f, "{}{} {}{}", self.what, stop(&self.what), self.remedy, stop(&self.remedy))
+        f.write_str(&self.sentence())
     }
 }
 

@@ -1,0 +1,137 @@
+//! The command line: what can be asked of the program, one file per subcommand.
+//!
+//! Answers go to stdout, everything else to stderr. A reader that stops
+//! listening (`potwatch plan … | head`) is no failure.
+
+pub mod check;
+pub mod evening;
+pub mod exit;
+pub mod party_new;
+pub mod plan;
+pub mod schema;
+
+use std::ffi::OsString;
+use std::io::{BufRead, IsTerminal, Write};
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand};
+
+use crate::store::read::schema::FileKind;
+pub use exit::Exit;
+
+const AFTER_HELP: &str = "\
+Without anything it opens the demo: an evening that is already cooking.
+A party file that is named like a command is given as ./plan.
+
+Exit codes: 0 done, 1 failed (disk, terminal), 2 wrong use, 3 wrong file,
+4 no plan meets every demand, 5 journal damaged, 6 already open,
+128+n stopped by signal n.";
+
+/// Plans a party and runs its evening.
+#[derive(Debug, Parser)]
+#[command(
+    name = "potwatch",
+    version,
+    about,
+    after_help = AFTER_HELP,
+    args_conflicts_with_subcommands = true,
+    disable_help_subcommand = true
+)]
+pub struct Cli {
+    /// The party to cook, as a file; the demo if none is given
+    #[arg(value_name = "PARTY.json")]
+    pub party: Option<PathBuf>,
+    /// What to do instead of cooking
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// What can be asked instead of cooking a party.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Print the plan of a party, by clock and by station
+    Plan {
+        /// The party file
+        #[arg(value_name = "PARTY.json")]
+        party: PathBuf,
+        /// Print it whole, for programs
+        #[arg(long)]
+        json: bool,
+    },
+    /// Say everything that is wrong with files: parties, recipes, kitchens
+    Check {
+        /// The files
+        #[arg(value_name = "FILE", required = true)]
+        files: Vec<PathBuf>,
+    },
+    /// Begin a party file
+    #[command(subcommand, name = "party")]
+    Party(PartyCommand),
+    /// Print the JSON Schema of a kind of file
+    Schema {
+        /// Which; without one, their names
+        name: Option<FileKind>,
+    },
+}
+
+/// What can be done with party files.
+#[derive(Debug, Subcommand)]
+pub enum PartyCommand {
+    /// Write a first party from dishes of the built-in shelf
+    New(party_new::Flags),
+}
+
+/// Where a command reads and writes.
+pub struct Streams<'a> {
+    /// Answers.
+    pub out: &'a mut dyn Write,
+    /// Questions, notes and errors.
+    pub err: &'a mut dyn Write,
+    /// Answers to questions.
+    pub input: &'a mut dyn BufRead,
+    /// Is somebody there to be asked?
+    pub asks: bool,
+}
+
+/// Runs the program with its arguments, the first being its own name.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
+    let stdin = std::io::stdin();
+    let asks = stdin.is_terminal() && std::io::stderr().is_terminal();
+    let mut streams = Streams {
+        out: &mut std::io::stdout(),
+        err: &mut std::io::stderr(),
+        // Unlocked, so that the live screen may take its keys from the same place.
+        input: &mut std::io::BufReader::new(stdin),
+        asks,
+    };
+    run_with(args, &mut streams)
+}
+
+/// Like [`run`], with streams of the caller's.
+pub fn run_with(args: impl IntoIterator<Item = OsString>, streams: &mut Streams) -> Exit {
+    let outcome = match Cli::try_parse_from(args) {
+        Ok(cli) => dispatch(cli, streams),
+        Err(e) if e.use_stderr() => {
+            // Nobody is left to tell if stderr is gone.
+            let _ = write!(streams.err, "{e}");
+            return Exit::Usage;
+        }
+        Err(help) => write!(streams.out, "{help}").map(|()| Exit::Done).map_err(Into::into),
+    };
+    let outcome = outcome.and_then(|exit| {
+        streams.out.flush()?;
+        Ok(exit)
+    });
+    outcome.unwrap_or_else(|e| exit::report(&e, streams.err))
+}
+
+fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
+    match (cli.command, cli.party) {
+        (Some(Command::Plan { party, json }), _) => plan::run(&party, json, streams),
+        (Some(Command::Check { files }), _) => check::run(&files, streams),
+        (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
+        (Some(Command::Schema { name }), _) => schema::run(name, streams),
+        (None, Some(party)) => evening::run(&party, streams),
+        (None, None) => evening::demo(streams),
+    }
+}
