@@ -30,8 +30,11 @@ pub const MOST_STEPS: usize = 400;
 pub const MOST_SERVINGS: u32 = 500;
 /// Most minutes that one step takes, all its loads together: a day.
 pub const MOST_STEP_MINUTES: u32 = 24 * 60;
-/// Most minutes of a wait between steps, a hold, or anything else: two days.
-pub const MOST_WAIT_MINUTES: u32 = 48 * 60;
+/// Most minutes that food must wait between two steps: two days, as far back
+/// as an evening is planned.
+pub const MOST_MUST_WAIT_MINUTES: u32 = 48 * 60;
+/// Most minutes that food may wait, between steps or finished: two weeks.
+pub const MOST_WAIT_MINUTES: u32 = 14 * 24 * 60;
 /// Most quality points that one thing may cost.
 pub const MOST_POINTS: u32 = 1000;
 /// Lowest and highest temperature that a file may name, °C.

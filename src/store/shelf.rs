@@ -14,19 +14,59 @@ macro_rules! shelf {
 
 /// Recipes by id, in the order of their ids.
 pub const RECIPES: &[(&str, &str)] = shelf!("recipes":
+    "apple-sponge",
+    "bean-chilli",
     "bean-dip",
+    "beef-braise",
+    "beef-joint",
+    "beef-oat-loaf",
+    "beet-salad",
+    "berry-pots",
+    "bramble-ice",
+    "buttermilk-mash",
+    "cabbage-slaw",
+    "cheese-straws",
+    "chicken-thighs",
+    "chickpea-pot",
     "corn-fritters",
     "crisp-sprouts",
+    "crushed-potatoes",
+    "glazed-carrots",
+    "green-beans",
+    "grilled-courgettes",
     "herb-rice",
+    "herb-sauce",
+    "lentil-soup",
+    "mint-cooler",
+    "minted-peas",
     "mushroom-pan-pie",
+    "oat-bars",
     "oat-rolls",
+    "onion-gravy",
     "orchard-pork",
+    "pan-bread",
+    "pasta-bake",
+    "pasta-salad",
     "pear-crumble",
+    "plum-relish",
+    "rice-pudding",
+    "salmon-crumbs",
+    "soda-loaf",
+    "spiced-juice",
     "squash-soup",
+    "stuffed-mushrooms",
+    "trout-spread",
+    "turkey-meatballs",
+    "vanilla-custard",
 );
 
 /// Kitchens by id, in the order of their ids.
-pub const KITCHENS: &[(&str, &str)] = shelf!("kitchens": "home");
+pub const KITCHENS: &[(&str, &str)] = shelf!("kitchens":
+    "flat",
+    "garden-kitchen",
+    "home",
+    "parish-hall",
+);
 
 /// The demo party.
 pub const DEMO: &str = include_str!("../../assets/demo/party.json");

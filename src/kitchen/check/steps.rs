@@ -4,7 +4,10 @@ use std::collections::BTreeSet;
 
 use super::report::Report;
 use super::words::{self, a_kind};
-use super::{MOST_POINTS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES, TEMPERATURES_C, order};
+use super::{
+    MOST_MUST_WAIT_MINUTES, MOST_POINTS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES, TEMPERATURES_C,
+    order,
+};
 use crate::kitchen::{After, CookwareNeed, Growth, Minutes, StationKind, Step, Way};
 
 const MOST_WAYS: usize = 8;
@@ -155,7 +158,7 @@ fn hands(step: &Step, path: &str, report: &mut Report) {
 
 fn after(after: &After, path: &str, report: &mut Report) {
     let least = after.least_minutes;
-    let sound = report.within(format!("{path}.least_minutes"), least, 0, MOST_WAIT_MINUTES);
+    let sound = report.within(format!("{path}.least_minutes"), least, 0, MOST_MUST_WAIT_MINUTES);
     report.within(format!("{path}.short_points"), after.short_points, 0, MOST_POINTS);
     let most = after.most_minutes.unwrap_or(MOST_WAIT_MINUTES);
     if !report.within(format!("{path}.most_minutes"), most, 0, MOST_WAIT_MINUTES) || !sound {
