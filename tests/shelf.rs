@@ -27,6 +27,8 @@ const COOKWARE: [&str; 10] = [
     "loaf_tin",
 ];
 
+const OVENPROOF: [&str; 5] = ["oven_pan", "sheet_tray", "casserole", "baking_dish", "loaf_tin"];
+
 fn assets() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("assets")
 }
@@ -147,8 +149,11 @@ fn steps_fit_the_chart_and_the_cook() {
             assert!((1..=10).contains(&step.label.chars().count()), "{at}: {}", step.label);
             assert!(step.label.split(' ').count() <= 2, "{at}: {}", step.label);
             hands_and_minutes(&at, step);
+            let dry_heat = step.ways.iter().any(|w| w.at_c.is_some());
             for need in &step.cookware {
                 assert!(COOKWARE.contains(&need.kind.as_str()), "{at}: {}", need.kind);
+                let proof = OVENPROOF.contains(&need.kind.as_str());
+                assert!(proof || !dry_heat, "{at}: a {} in the oven", need.kind);
             }
         }
     }
