@@ -2,6 +2,7 @@
 
 pub mod command;
 pub mod kitchen;
+pub mod live;
 pub mod plan;
 pub mod run;
 pub mod safety;
