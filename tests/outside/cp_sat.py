@@ -445,9 +445,10 @@ class Build:
                 cook.append(task["fixed"]["cook"])
                 setting.append(task["fixed"]["setting_c"])
                 continue
-            on = [c for c, lit in self.cook[t].items() if value(lit)] if chosen["hands"] else []
+            done = task["load"] < chosen["loads"]
+            on = [c for c, lit in self.cook[t].items() if value(lit)] if done and chosen["hands"] else []
             cook.append(on[0] if on else None)
-            setting.append(value(self.setting[t]) if chosen["oven"] else None)
+            setting.append(value(self.setting[t]) if done and chosen["oven"] else None)
         hold, hold_setting = [], []
         for d, lits in enumerate(self.hold):
             h = next((h for h, lit in enumerate(lits) if value(lit)), None)
