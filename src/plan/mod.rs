@@ -7,6 +7,7 @@
 //! are arguments.
 
 pub mod blocks;
+pub mod build;
 pub mod judge;
 pub mod problem;
 pub mod situation;
