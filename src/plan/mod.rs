@@ -8,6 +8,7 @@
 
 pub mod blocks;
 pub mod build;
+pub mod compose;
 pub mod judge;
 pub mod problem;
 pub mod situation;

@@ -6,8 +6,9 @@
 //! for hot holding does not). Everything else is a *stretch* out of control:
 //! counter steps, waits in the room, the time on the table. A stretch begins
 //! when the first load leaves control, or when a counter step starts that uses
-//! something from the fridge, the freezer or a can (any first step, if nothing
-//! in the dish is kept so); it ends when the last load is back under control.
+//! something from the fridge, the freezer or a can, or when a first step starts
+//! (one that uses none of these counts only if no heating follows before the
+//! table, or if nothing in the dish is kept so); it ends when the last load is back under control.
 //! The stretches from one heating to the next, or to the end of the time on
 //! the table, together never exceed the limit: each gets what it needs at the
 //! least, and an equal part of what is left. Chilling stops the clock and does

@@ -18,6 +18,17 @@ pub(super) enum Care {
     Open,
 }
 
+/// Whether a step brings food out of its store.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Raw {
+    /// It only goes on with what earlier steps made.
+    No,
+    /// Dry goods, which may lie about until they are heated.
+    Dry,
+    /// Something from the fridge, the freezer or a can.
+    Yes,
+}
+
 /// Where a stretch ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Exit {
@@ -87,8 +98,8 @@ pub(super) struct Food {
     minutes: Vec<i32>,
     /// `(before, after, least minutes between, under control meanwhile)`.
     edges: Vec<(usize, usize, i32, bool)>,
-    /// Steps that bring food out of its cold store.
-    raw: Vec<bool>,
+    /// Steps that bring food out of its store.
+    raw: Vec<Raw>,
     /// Steps in an order in which each comes after those that it follows.
     order: Vec<usize>,
     table: i32,
@@ -145,7 +156,7 @@ impl Food {
             if self.care[s] != Care::Open && left_in_room {
                 entries.extend(entry(draft.first_end(self.dish, s), Some(s), None));
             }
-            if self.care[s] == Care::Open && self.raw[s] {
+            if self.care[s] == Care::Open && self.raw[s] != Raw::No {
                 entries.extend(entry(draft.start(self.dish, s), None, Some(s)));
             }
         }
@@ -155,7 +166,11 @@ impl Food {
     /// Where the stretches that begin here end, with their least minutes.
     fn exits(&self, draft: &Draft<'_>, entry: &Entry) -> Vec<Out> {
         let mut exits = Vec::new();
+        let dry = entry.after.is_none() && entry.at.is_some_and(|s| self.raw[s] == Raw::Dry);
         let mut add = |exit, need| {
+            if dry && matches!(exit, Exit::Start(z) if self.care[z] == Care::Heats) {
+                return;
+            }
             let own = self.settled(draft, entry.from, exit, need);
             exits.push(Out { exit, own, tail: Sum::default() });
         };
@@ -316,9 +331,8 @@ fn least_minutes(draft: &Draft<'_>, dish: usize, step: usize) -> i32 {
     least.fold(0, i32::saturating_add)
 }
 
-/// Steps that use something from the fridge, the freezer or a can; all first
-/// steps if none does.
-fn raw(sheet: &Sheet, edges: &[(usize, usize, i32, bool)]) -> Vec<bool> {
+/// Which steps bring food out of its store, and what.
+fn raw(sheet: &Sheet, edges: &[(usize, usize, i32, bool)]) -> Vec<Raw> {
     let out_of_store = sheet
         .recipe
         .ingredients
@@ -328,10 +342,13 @@ fn raw(sheet: &Sheet, edges: &[(usize, usize, i32, bool)]) -> Vec<bool> {
     let steps = sheet.recipe.steps.iter().enumerate();
     steps
         .map(|(s, step)| {
-            if users.is_empty() {
-                edges.iter().all(|e| e.1 != s)
-            } else {
-                users.iter().any(|used_by| used_by.is_empty() || used_by.contains(&step.id))
+            let first = edges.iter().all(|e| e.1 != s);
+            let uses = users.iter().any(|u| u.is_empty() || u.contains(&step.id));
+            match (uses, first) {
+                (true, _) => Raw::Yes,
+                (false, true) if users.is_empty() => Raw::Yes,
+                (false, true) => Raw::Dry,
+                (false, false) => Raw::No,
             }
         })
         .collect()

@@ -117,14 +117,12 @@ fn add_pans(draft: &mut Draft<'_>, d: usize, kind: &str, need: &Need, given: &mu
 }
 
 /// Food that waits cold between two steps takes one place of the fridge with
-/// the most places.
+/// the most places, until the last load of the later step starts.
 fn add_cold_waits(draft: &mut Draft<'_>, d: usize, sheet: &Sheet) {
     for (s, step) in sheet.recipe.steps.iter().enumerate() {
         for after in step.after.iter().filter(|a| a.place == WaitPlace::Cold) {
             let Some(before) = sheet.step_index(&after.step) else { continue };
-            let (Some(from), Some(to)) = (draft.first_end(d, before), draft.start(d, s)) else {
-                continue;
-            };
+            let Some(from) = draft.first_end(d, before) else { continue };
             let Some(station) = fridge(draft) else {
                 // While the evening runs the food goes where there is room.
                 if !draft.running() {
@@ -135,7 +133,7 @@ fn add_cold_waits(draft: &mut Draft<'_>, d: usize, sheet: &Sheet) {
             draft.problem.stays.push(Stay {
                 uses: Use { resource: draft.map.of_station(station), amount: 1 },
                 from: vec![from],
-                to: vec![to],
+                to: draft.starts(d, s).collect(),
                 through_hold: Vec::new(),
             });
             draft.map.stays.push(StayAt::Wait {

@@ -156,8 +156,8 @@ fn mode(draft: &Draft<'_>, d: usize, s: usize, w: usize, i: usize) -> Result<Mod
     }
     fits(sheet, s, w, way, station, i)?;
     let oven = match (draft.oven_at(i), way.at_c) {
-        (Some(oven), Some(at_c)) => Some(range(station, i, oven, at_c, way.give_c)?),
-        _ => None,
+        (Some(oven), at_c) => Some(range(station, i, oven, at_c, way.give_c)?),
+        (None, _) => None,
     };
     let minutes = sheet.minutes(s, w);
     Ok(Mode {
@@ -188,15 +188,19 @@ fn fits(
     Ok(())
 }
 
-/// The settings of an oven that suit, within its thermostat's range.
+/// The settings of an oven that suit, within its thermostat's range: all of it
+/// if none is asked for.
 pub(super) fn range(
     station: &Station,
     i: usize,
     oven: usize,
-    at_c: i32,
+    at_c: Option<i32>,
     give_c: i32,
 ) -> Result<OvenUse, WayWhy> {
-    let bounds = station.thermostat.map_or((at_c, at_c), |t| (t.least_c, t.most_c));
+    let bounds = station.thermostat.map_or((i32::MIN, i32::MAX), |t| (t.least_c, t.most_c));
+    let Some(at_c) = at_c else {
+        return Ok(OvenUse { oven, least_c: bounds.0, most_c: bounds.1 });
+    };
     let least_c = (at_c - give_c.max(0)).max(bounds.0);
     let most_c = (at_c + give_c.max(0)).min(bounds.1);
     if least_c > most_c {

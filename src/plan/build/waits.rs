@@ -70,9 +70,7 @@ fn usual_holds(draft: &Draft<'_>, d: usize, sheet: &Sheet) -> (Vec<Hold>, Vec<Ho
     }
     let last = sheet.recipe.steps.get(sheet.last_step());
     let cannot_wait = last.is_some_and(|s| s.overdone_after == Some(0));
-    let none_named = sheet.recipe.holds.is_empty() && !cannot_wait;
-    let none_here = !sheet.recipe.holds.is_empty() && holds.is_empty();
-    if none_named || none_here {
+    if sheet.recipe.holds.is_empty() && !cannot_wait {
         let (hold, at) = pass(sheet);
         holds.push(hold);
         ats.push(at);
@@ -95,7 +93,8 @@ fn hold_at(draft: &Draft<'_>, d: usize, hold: &kitchen::Hold, i: usize) -> Optio
         return None;
     }
     let oven = match (draft.oven_at(i), hold.at_c) {
-        (Some(oven), Some(at_c)) => {
+        (Some(_), None) if hold.class != HoldClass::Hot => return None,
+        (Some(oven), at_c) => {
             let mut range = range(station, i, oven, at_c, hold.give_c).ok()?;
             // The setting chosen keeps hot food hot, if any setting accepted does.
             if let (HoldClass::Hot, Some(_), Some(profile)) =
@@ -193,14 +192,11 @@ fn elsewhere(
 ) -> (Hold, HoldAt) {
     let recipe_hold = named.and_then(|h| sheet.recipe.holds.get(h));
     if let (Some(h), Some(recipe_hold), Some(i)) = (named, recipe_hold, station)
-        && let Some(mut hold) = hold_at(draft, d, recipe_hold, i)
+        && draft.evening.kitchen.stations[i].kind == recipe_hold.place
+        && draft.is_up(i)
+        && let Some(hold) = hold_at(draft, d, recipe_hold, i)
     {
-        let mut class = recipe_hold.class;
-        if !draft.is_up(i) {
-            hold.oven = None;
-            class = HoldClass::Room;
-        }
-        return (hold, HoldAt { hold: h, station, class });
+        return (hold, HoldAt { hold: h, station, class: recipe_hold.class });
     }
     let (mut hold, mut at) = pass(sheet);
     if let Some(i) = station {
