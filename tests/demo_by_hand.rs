@@ -7,10 +7,13 @@ use std::path::Path;
 
 use potwatch::kitchen::check;
 use potwatch::kitchen::{Clockface, Evening, Kitchen, Minute, Party, Recipe, Sourced, WaitPlace};
+use potwatch::plan::build::{build, schedule_of};
+use potwatch::plan::compose::{Solved, compose};
+use potwatch::plan::judge;
 use potwatch::plan::verify::verify;
 use potwatch::plan::{
-    Block, HoldBlock, PanBlock, Plan, ServiceLine, SettingBlock, SettingKind, Situation, StepKey,
-    WaitBlock,
+    Block, HoldBlock, PanBlock, Plan, Proof, ServiceLine, SettingBlock, SettingKind, Situation,
+    StepKey, WaitBlock,
 };
 use potwatch::safety::Profile;
 use serde::de::DeserializeOwned;
@@ -128,6 +131,30 @@ fn a_slip_in_the_schedule_is_seen() {
     let pie = plan.blocks.iter().position(|b| b.setting_c == Some(185)).expect("in the oven");
     plan.blocks[pie].setting_c = Some(215);
     assert!(verify(&evening, &Situation::default(), profile, &plan).is_err());
+}
+
+/// The integer problem that the planner solves is the same evening: the
+/// schedule made by hand keeps its rules too, and what is composed from it is
+/// the same plan, which passes the check.
+#[test]
+fn the_planners_own_problem_lets_it_pass() {
+    let (evening, situation) = (demo(), Situation::default());
+    let (problem, map) = build(&evening, &situation).expect("a problem");
+    let schedule = schedule_of(&problem, &map, &evening, &by_hand(&evening));
+    let cost = judge::judge(&problem, &schedule).expect("a schedule that keeps the rules");
+    assert_eq!((cost.late, cost.change, cost.finish), (0, 0, 0));
+    let solved = Solved { schedule: &schedule, cost, bound: 0, proof: Proof::Stopped };
+    let plan = compose(&evening, &situation, &problem, &map, solved);
+    let profile = Profile::by_id(&evening.party.guidance).expect("built in");
+    assert_eq!(verify(&evening, &situation, profile, &plan), Ok(()));
+    let key = |b: &Block| (b.key, b.start, b.end, b.way, b.cook.clone(), b.setting_c);
+    let mut ours: Vec<_> = plan.blocks.iter().map(key).collect();
+    let mut theirs: Vec<_> = by_hand(&evening).blocks.iter().map(key).collect();
+    ours.sort();
+    theirs.sort();
+    assert_eq!(ours, theirs);
+    assert_eq!(plan.settings, by_hand(&evening).settings);
+    assert_eq!(schedule_of(&problem, &map, &evening, &plan), schedule);
 }
 
 /// Writes the schedule out as a plan: places, pans, waits, holds, settings.

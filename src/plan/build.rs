@@ -11,6 +11,7 @@
 //! limits whose clock has started already, and waits that have begun, may be
 //! exceeded at a price heavier than lateness.
 
+mod back;
 pub mod clock;
 mod draft;
 mod food;
@@ -25,6 +26,7 @@ mod waits;
 #[cfg(test)]
 mod tests;
 
+pub use back::schedule_of;
 pub use map::{HoldAt, LagWhy, Map, ModeAt, NoWay, Reason, StayAt, StepAt, TaskAt, Thing, WayWhy};
 
 use super::problem::Problem;
