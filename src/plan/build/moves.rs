@@ -19,14 +19,13 @@ fn add_pins(draft: &mut Draft<'_>) {
     if draft.situation.pins.is_empty() {
         return;
     }
-    let soonest = soonest(draft);
-    for t in 0..draft.problem.tasks.len() {
+    for (t, soonest) in soonest(draft).into_iter().enumerate() {
         let at = draft.map.tasks[t];
         let Some(&pin) = draft.situation.pins.get(&at.key).filter(|_| !at.shadow) else { continue };
         if draft.problem.tasks[t].fixed.is_some() || pin < draft.problem.start {
             continue;
         }
-        let can_be = soonest[t] <= pin && ends_in_time(draft, t, pin) && has_hands(draft, t, pin);
+        let can_be = soonest <= pin && ends_in_time(draft, t, pin) && has_hands(draft, t, pin);
         let task = &mut draft.problem.tasks[t];
         if pin <= task.latest {
             task.earliest = pin;
