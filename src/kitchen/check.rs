@@ -77,9 +77,11 @@ pub fn check_parts(
     party::check(party, recipes, limits, &mut report);
     let mut all = report.into_problems();
     let limit = limits.iter().find(|l| l.guidance == party.guidance);
+    let mut sound_kitchen = None;
     if let Some(kitchen) = kitchen {
         let mut report = Report::of(Document::Kitchen);
         stations::check(kitchen, &mut report);
+        sound_kitchen = report.is_sound().then_some(kitchen);
         all.extend(report.into_problems());
     }
     for (index, recipe) in recipes.iter().enumerate() {
@@ -88,8 +90,9 @@ pub fn check_parts(
         recipe::check(recipe, limit, &mut report);
         let sound = report.is_sound();
         all.extend(report.into_problems());
-        // A recipe that is wrong in itself would only repeat itself against the kitchen.
-        if let (Some(kitchen), Some(dish), true) = (kitchen, party.dishes.get(index), sound) {
+        let dish = party.dishes.get(index).filter(|d| (1..=MOST_SERVINGS).contains(&d.servings));
+        // What is wrong in itself would only repeat itself where the two meet.
+        if let (Some(kitchen), Some(dish), true) = (sound_kitchen, dish, sound) {
             let mut report = Report::of(Document::Party);
             fit::check(index, dish, recipe, kitchen, &mut report);
             all.extend(report.into_problems());

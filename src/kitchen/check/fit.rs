@@ -17,7 +17,7 @@ pub(super) fn check(
     report: &mut Report,
 ) {
     let path = format!("dishes[{index}]");
-    let servings = dish.servings.clamp(1, super::MOST_SERVINGS);
+    let servings = dish.servings;
     let mut sound = true;
     for step in &recipe.steps {
         sound &= ways(step, recipe, servings, kitchen, &path, report);

@@ -182,12 +182,12 @@ fn hot_enough(hold: &Hold, limit: Option<&HoldLimits>, path: &str, report: &mut 
     let (HoldClass::Hot, Some(at_c), Some(limit)) = (hold.class, hold.at_c, limit) else { return };
     let coolest = at_c.saturating_sub(hold.give_c);
     if f64::from(coolest) < limit.hot_c {
-        let least = limit.hot_c.ceil();
+        let (asked, least) = ((limit.hot_c * 10.0).round() / 10.0, limit.hot_c.ceil());
         report.wrong(
             format!("{path}.at_c"),
             format!(
-                "kept as cool as {coolest} °C, but {} asks for {} °C at the least",
-                limit.guidance, limit.hot_c
+                "kept as cool as {coolest} °C, but {} asks for {asked} °C at the least",
+                limit.guidance
             ),
             format!("Set it so that at_c less give_c is {least} or more"),
         );

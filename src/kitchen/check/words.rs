@@ -1,6 +1,6 @@
 //! Ids, titles and the nearest word to a mistyped one.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::report::Report;
 use crate::kitchen::StationKind;
@@ -38,7 +38,8 @@ pub fn mean<'a>(word: &str, known: impl IntoIterator<Item = &'a str> + Clone) ->
     match nearest(word, known.clone()) {
         Some(near) => format!("Did you mean \"{near}\"?"),
         None => {
-            let list: Vec<&str> = known.into_iter().collect();
+            let mut seen = BTreeSet::new();
+            let list: Vec<&str> = known.into_iter().filter(|k| seen.insert(*k)).collect();
             match list.len() {
                 0 => "There is none yet; add it".to_owned(),
                 n if n > 30 => format!("Known are {} and {} more", list[..30].join(", "), n - 30),

@@ -107,7 +107,6 @@ impl<'a> Judge<'a> {
                 format!("Write {t} without quotation marks")
             }
             Held::Number(n) if wants("string") => format!("Write \"{n}\""),
-            Held::Null if !path.is_empty() => format!("Write {expected}, or leave the field out"),
             Held::Object(_) | Held::Text(_) if wants("array") => {
                 "Put it in [ ], even if it is only one".to_owned()
             }
