@@ -46,6 +46,9 @@ pub enum Exemption {
     /// Baked dry all through, like crackers and crisp biscuits: water activity
     /// below 0.88 (Food Code 2022, 1-201.10(B), table B). Ordinary bread is moister.
     DryBaked,
+    /// Plain bread and rolls, nothing moist in or on them: common practice, no
+    /// source; shown to the cook as that.
+    PlainBread,
     /// Unopened, hermetically sealed, commercially sterile (Food Code 2022, 1-201.10(B)).
     ShelfStableSealed,
     /// Honey, hard candy and the like: water activity below 0.88 (Food Code

@@ -120,8 +120,9 @@ impl FoodClass {
 
 impl Exemption {
     /// Every exemption.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::DryBaked,
+        Self::PlainBread,
         Self::ShelfStableSealed,
         Self::HighSugar,
         Self::HardCheese,
@@ -133,6 +134,7 @@ impl Exemption {
     pub fn id(self) -> &'static str {
         match self {
             Self::DryBaked => "dry_baked",
+            Self::PlainBread => "plain_bread",
             Self::ShelfStableSealed => "shelf_stable_sealed",
             Self::HighSugar => "high_sugar",
             Self::HardCheese => "hard_cheese",
@@ -145,6 +147,7 @@ impl Exemption {
     pub fn condition(self) -> &'static str {
         match self {
             Self::DryBaked => "baked dry all through, nothing moist in or on it",
+            Self::PlainBread => "plain bread, baked through, nothing moist in or on it",
             Self::ShelfStableSealed => "a sealed can, jar or pouch, sold unchilled and not opened",
             Self::HighSugar => "so sugary that it keeps unchilled, like honey or hard candy",
             Self::HardCheese => "hard cheese from a maker, at most 39 % moisture",
@@ -155,10 +158,19 @@ impl Exemption {
     /// The text that it rests on. For [`Self::DryBaked`] and [`Self::HighSugar`]
     /// that is the line "water activity below 0.88", which holds at any pH; that
     /// a given food lies below it is the recipe author's word, since no kitchen
-    /// measures it. Ordinary bread is moister than that.
+    /// measures it. Ordinary bread is moister than that: [`Self::PlainBread`] says
+    /// that it rests on practice alone.
     #[must_use]
     pub fn source(self) -> Source {
         food_code(match self {
+            Self::PlainBread => {
+                return Source {
+                    document: "common practice".to_owned(),
+                    clause: "plain bread keeps at room temperature".to_owned(),
+                    edition: "no source".to_owned(),
+                    seen: Seen::FromMemory,
+                };
+            }
             Self::DryBaked | Self::HighSugar => "1-201.10(B), table B, water activity below 0.88",
             Self::ShelfStableSealed | Self::WholeProduce => "1-201.10(B)",
             Self::HardCheese => "3-501.17(G)",
@@ -179,7 +191,7 @@ impl Exemption {
     pub fn covers(self, class: FoodClass) -> bool {
         use FoodClass::{BakedDry, CookedPlant, Dairy, Leftovers, Other};
         match self {
-            Self::DryBaked => matches!(class, BakedDry | Other),
+            Self::DryBaked | Self::PlainBread => matches!(class, BakedDry | Other),
             Self::HighSugar => matches!(class, BakedDry | CookedPlant | Other),
             Self::HardCheese => matches!(class, Dairy | Other),
             Self::WholeProduce => class == Other,
