@@ -2,10 +2,23 @@
 //! alarms that are due, and what the cook should do now. Pure: events and the
 //! present time in, state out.
 
+mod adopt;
+mod apply;
 pub mod event;
+pub mod expect;
+pub mod fold;
+mod oven;
+pub mod reshuffle;
+mod situation;
+pub mod state;
 pub mod view;
+mod words;
 
-pub use event::{Event, Mark, StepId};
+pub use event::{Answer, Clearing, Event, Mark, StepId};
+pub use fold::fold;
+pub use oven::Dial;
+pub use reshuffle::{Why, needs_reshuffle};
+pub use state::{Facts, Note, Progress, State};
 pub use view::{
     Alarm, AlarmKind, AlarmState, Countdown, Expected, Holding, Limit, Phase, Prompt, PromptKind,
     Rank, Span, View,

@@ -1,0 +1,118 @@
+//! What it means that another plan is on the screen: what was late stays late,
+//! and services that are missed are remembered since when.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::state::{InForce, MINUTE_MS, PLANS_KEPT, Risk, State};
+use crate::kitchen::Minute;
+use crate::plan::{Change, Plan, StepKey};
+
+/// A service counts as missed from so many minutes on.
+pub const LATE_MATTERS: Minute = 3;
+
+/// A start that a new plan puts at most so many minutes ahead only drifted
+/// with the clock; one put further ahead was moved on purpose.
+const DRIFT: Minute = 2;
+
+impl State {
+    pub(super) fn adopt(&mut self, plan: &Plan, moved: &str, why: &str, at_ms: i64) {
+        let plan = Arc::new(plan.clone());
+        self.facts.due_since = self.still_due(&plan, at_ms);
+        if let Some(before) = self.facts.plan.take() {
+            self.facts.plans_before.push(before);
+            let surplus = self.facts.plans_before.len().saturating_sub(PLANS_KEPT);
+            self.facts.plans_before.drain(..surplus);
+        }
+        self.facts.plan = Some(InForce { plan, since_ms: at_ms });
+        if !moved.is_empty() || !why.is_empty() {
+            self.facts.change = Some(Change { moved: moved.to_owned(), why: why.to_owned() });
+        }
+        self.facts.stale = None;
+        self.refresh_risks(at_ms);
+    }
+
+    /// Steps that were due by the old plan and only drift in the new one.
+    fn still_due(&self, plan: &Plan, at_ms: i64) -> BTreeMap<StepKey, i64> {
+        let soon = self.minute(at_ms).saturating_add(DRIFT);
+        let waiting = plan
+            .blocks
+            .iter()
+            .filter(|b| b.start <= soon && !self.facts.progress.contains_key(&b.key));
+        waiting.filter_map(|b| Some((b.key, self.due_since(b.key, at_ms)?))).collect()
+    }
+
+    /// Since when a load that has not begun should have; None: it is not due.
+    #[must_use]
+    pub fn due_since(&self, key: StepKey, now_ms: i64) -> Option<i64> {
+        if self.facts.progress.contains_key(&key) || self.is_dropped(key.dish) {
+            return None;
+        }
+        let drifted = self.facts.due_since.get(&key).copied();
+        drifted.or_else(|| {
+            let start_ms = self.ms(self.block(key)?.start);
+            (start_ms <= now_ms).then_some(start_ms)
+        })
+    }
+
+    /// Compares the plan on the screen with the services as they are due.
+    pub(super) fn refresh_risks(&mut self, at_ms: i64) {
+        let now_late = self.lateness();
+        let before = std::mem::take(&mut self.facts.risks);
+        for (service, (late, dish)) in &now_late {
+            let level = level_of(*late);
+            let fresh = Risk { since_ms: at_ms, late: *late, level, level_ms: at_ms, dish: *dish };
+            let risk = match before.get(service) {
+                Some(old) if old.level >= level => Risk { late: *late, dish: *dish, ..*old },
+                Some(old) => Risk { since_ms: old.since_ms, ..fresh },
+                None => fresh,
+            };
+            self.facts.relieved.remove(service);
+            self.facts.risks.insert(*service, risk);
+        }
+        for (service, risk) in before {
+            if !now_late.contains_key(&service) {
+                self.facts.relieved.insert(service, (risk, at_ms));
+            }
+        }
+    }
+
+    /// For each service that is missed by the plan on the screen: by how many
+    /// minutes, and by which dish.
+    fn lateness(&self) -> BTreeMap<usize, (Minute, usize)> {
+        let mut latest: BTreeMap<usize, (Minute, usize)> = BTreeMap::new();
+        let Some(plan) = self.plan() else { return latest };
+        for line in plan.services.iter().filter(|l| l.service < self.party.party.services.len()) {
+            let due = self.service_minute(line.service);
+            let waiting = line.dishes.iter().filter(|(dish, _, _)| {
+                self.sheet(*dish).is_some()
+                    && !self.is_dropped(*dish)
+                    && self.last_stay(*dish).is_none_or(|_| self.served_ms(*dish).is_none())
+            });
+            for &(dish, ready, _) in waiting {
+                let late = ready.saturating_sub(due);
+                if late >= LATE_MATTERS && latest.get(&line.service).is_none_or(|l| l.0 < late) {
+                    latest.insert(line.service, (late, dish));
+                }
+            }
+        }
+        latest
+    }
+}
+
+/// How bad a lateness is: 0 below ten minutes, 1 below twenty, 2 below forty, 3.
+#[must_use]
+pub fn level_of(late: Minute) -> u32 {
+    match late {
+        ..10 => 0,
+        10..20 => 1,
+        20..40 => 2,
+        _ => 3,
+    }
+}
+
+/// Minutes as milliseconds.
+#[must_use]
+pub(super) fn minutes_ms(minutes: impl Into<i64>) -> i64 {
+    minutes.into().saturating_mul(MINUTE_MS)
+}

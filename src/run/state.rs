@@ -1,0 +1,484 @@
+//! What is known of the evening after all marks that count. Built by
+//! [`super::fold`]; nothing else remembers anything.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::event::{Answer, Clearing, Event, Mark, StepId};
+use super::oven::Dial;
+use super::reshuffle::Why;
+use crate::kitchen::{Evening, HoldClass, Minute, Sheet, StationKind};
+use crate::plan::{Block, Change, HoldBlock, Plan, StepKey};
+
+/// Milliseconds in a minute.
+pub const MINUTE_MS: i64 = 60_000;
+
+/// The state of the evening: the party and the fold of its marks.
+#[derive(Debug, Clone, PartialEq)]
+pub struct State {
+    /// As the party file has it.
+    pub(super) party: Arc<Evening>,
+    /// With the servings as they are now.
+    pub(super) evening: Arc<Evening>,
+    /// Every mark, in the order in which it came.
+    pub(super) log: Vec<Arc<Mark>>,
+    /// Which of them count no more.
+    pub(super) void: Vec<bool>,
+    pub(super) facts: Facts,
+}
+
+/// What the marks that count add up to. Times are unix milliseconds.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Facts {
+    /// How far each load has come; loads not named have not begun.
+    pub progress: BTreeMap<StepKey, Progress>,
+    /// Where each dish was put, in order of time.
+    pub stays: BTreeMap<usize, Vec<Stay>>,
+    /// Stations that cannot be used, and since when.
+    pub down: BTreeMap<String, i64>,
+    /// What each thermostat was last set to.
+    pub dials: BTreeMap<String, Dial>,
+    /// Services that were moved, and to when.
+    pub service_at: BTreeMap<usize, Minute>,
+    /// Servings that were changed.
+    pub servings: BTreeMap<usize, u32>,
+    /// Dishes that are not made, and since when.
+    pub dropped: BTreeMap<usize, i64>,
+    /// Steps that the cook wants to start at a minute.
+    pub pins: BTreeMap<StepKey, Minute>,
+    /// Temperatures taken, in order of time.
+    pub taken: BTreeMap<usize, Vec<Reading>>,
+    /// What the cook did about alarms, by key.
+    pub handled: BTreeMap<String, Handled>,
+    /// The plan on the screen.
+    pub plan: Option<InForce>,
+    /// The plans that it followed, oldest first; the last [`PLANS_KEPT`].
+    pub plans_before: Vec<InForce>,
+    /// What the last reshuffle moved and why.
+    pub change: Option<Change>,
+    /// Steps that were due and had not started when a plan moved them along
+    /// with the clock: since when they are due.
+    pub due_since: BTreeMap<StepKey, i64>,
+    /// Services that the plan on the screen misses.
+    pub risks: BTreeMap<usize, Risk>,
+    /// Services at risk that a reshuffle brought back, and when.
+    pub relieved: BTreeMap<usize, (Risk, i64)>,
+    /// Something happened that the plan on the screen does not know of.
+    pub stale: Option<Why>,
+    /// The cook closed the evening.
+    pub finished_ms: Option<i64>,
+    /// Marks that did not fit, and what was made of them.
+    pub notes: Vec<Note>,
+}
+
+/// How many earlier plans are kept.
+pub const PLANS_KEPT: usize = 60;
+
+/// How far a load has come.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Progress {
+    /// It runs.
+    Running(Run),
+    /// It is done.
+    Done(Run, i64),
+    /// It was left out at this time; with the run that was broken off, if it had begun.
+    Skipped(Option<Run>, i64),
+}
+
+impl Progress {
+    /// Done or left out.
+    #[must_use]
+    pub fn is_over(&self) -> bool {
+        !matches!(self, Self::Running(_))
+    }
+
+    /// The run, if it had begun.
+    #[must_use]
+    pub fn run(&self) -> Option<&Run> {
+        match self {
+            Self::Running(run) | Self::Done(run, _) => Some(run),
+            Self::Skipped(run, _) => run.as_ref(),
+        }
+    }
+
+    /// When it was over.
+    #[must_use]
+    pub fn end_ms(&self) -> Option<i64> {
+        match self {
+            Self::Running(_) => None,
+            Self::Done(_, end) | Self::Skipped(_, end) => Some(*end),
+        }
+    }
+}
+
+/// A load that has begun.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Run {
+    /// When.
+    pub start_ms: i64,
+    /// Index of the way.
+    pub way: usize,
+    /// Id of the station.
+    pub station: String,
+    /// Id of the cook.
+    pub cook: Option<String>,
+    /// Until when the cook asked for more time.
+    pub more_until_ms: Option<i64>,
+    /// Oven setting, °C.
+    pub setting_c: Option<i32>,
+}
+
+/// Where a dish was put, and when.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stay {
+    /// When.
+    pub at_ms: i64,
+    /// Where.
+    pub at: Whereabouts,
+}
+
+/// Where a dish is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Whereabouts {
+    /// It waits.
+    Held {
+        /// Index of the hold, if the recipe names this place.
+        hold: Option<usize>,
+        /// The kind of place.
+        place: StationKind,
+        /// Id of the station.
+        station: Option<String>,
+    },
+    /// On the table.
+    Table,
+    /// Gone.
+    Gone(Clearing),
+}
+
+/// A temperature taken.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// When.
+    pub at_ms: i64,
+    /// °C.
+    pub celsius: f64,
+}
+
+/// What the cook did about an alarm, and when.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Handled {
+    /// Seen at.
+    pub seen_ms: Option<i64>,
+    /// Put off: at, until.
+    pub put_off: Option<(i64, i64)>,
+    /// Answered: at, how.
+    pub answered: Option<(i64, Answer)>,
+}
+
+/// A plan and since when it is on the screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InForce {
+    /// The plan.
+    pub plan: Arc<Plan>,
+    /// Since when.
+    pub since_ms: i64,
+}
+
+/// A service that the plan on the screen misses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Risk {
+    /// Since when plans miss it without a break.
+    pub since_ms: i64,
+    /// Minutes late by the plan on the screen.
+    pub late: Minute,
+    /// How bad it has been: see [`super::alarms`]. Only rises.
+    pub level: u32,
+    /// Since when it is so bad.
+    pub level_ms: i64,
+    /// The dish that is latest.
+    pub dish: usize,
+}
+
+/// A mark that did not fit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Note {
+    /// Its place in the journal.
+    pub seq: u64,
+    /// What was odd and what was made of it.
+    pub text: String,
+}
+
+impl State {
+    /// The party as it is now: servings that were changed are in it.
+    #[must_use]
+    pub fn evening(&self) -> &Arc<Evening> {
+        &self.evening
+    }
+
+    /// What the marks add up to.
+    #[must_use]
+    pub fn facts(&self) -> &Facts {
+        &self.facts
+    }
+
+    /// Marks that did not fit, and what was made of them.
+    #[must_use]
+    pub fn notes(&self) -> &[Note] {
+        &self.facts.notes
+    }
+
+    /// The plan on the screen.
+    #[must_use]
+    pub fn plan(&self) -> Option<&Arc<Plan>> {
+        self.facts.plan.as_ref().map(|p| &p.plan)
+    }
+
+    /// The plan as it was before the last reshuffle.
+    #[must_use]
+    pub fn plan_before(&self) -> Option<&Arc<Plan>> {
+        self.facts.plans_before.last().map(|p| &p.plan)
+    }
+
+    /// Every mark, in the order in which it came, and whether it counts.
+    pub fn marks(&self) -> impl DoubleEndedIterator<Item = (&Mark, bool)> {
+        self.log.iter().zip(&self.void).map(|(mark, void)| (mark.as_ref(), !void))
+    }
+
+    /// The number that the next mark gets.
+    #[must_use]
+    pub fn next_seq(&self) -> u64 {
+        self.log.iter().map(|m| m.seq).max().unwrap_or(0).saturating_add(1)
+    }
+
+    /// The last mark that the undo key takes back: not a plan, not an undo,
+    /// not that an alarm was seen.
+    #[must_use]
+    pub fn last_undoable(&self) -> Option<&Mark> {
+        let takes_back = |e: &Event| {
+            !matches!(
+                e,
+                Event::PlanAdopted { .. } | Event::Undone { .. } | Event::AlarmAcknowledged { .. }
+            )
+        };
+        self.marks().rev().find(|(mark, counts)| *counts && takes_back(&mark.event)).map(|m| m.0)
+    }
+
+    /// The undo that can itself be undone: the last thing the cook did.
+    #[must_use]
+    pub fn last_redoable(&self) -> Option<&Mark> {
+        let by_cook = |e: &Event| !matches!(e, Event::PlanAdopted { .. });
+        self.marks()
+            .rev()
+            .find(|(mark, counts)| *counts && by_cook(&mark.event))
+            .map(|m| m.0)
+            .filter(|mark| matches!(mark.event, Event::Undone { .. }))
+    }
+
+    /// A time that the arithmetic can bear: within a hundred days of the party.
+    #[must_use]
+    pub fn sane_ms(&self, ms: i64) -> i64 {
+        let origin = self.party.face.origin_s.saturating_mul(1000);
+        let reach = 100 * 24 * 60 * MINUTE_MS;
+        ms.clamp(origin.saturating_sub(reach), origin.saturating_add(reach))
+    }
+
+    /// The minute of the party's day in which `ms` lies.
+    #[must_use]
+    pub fn minute(&self, ms: i64) -> Minute {
+        self.party.face.minute_at(self.sane_ms(ms))
+    }
+
+    /// When a minute begins.
+    #[must_use]
+    pub fn ms(&self, minute: Minute) -> i64 {
+        self.party.face.ms_of(minute)
+    }
+
+    /// When a service should stand on the table, as moved.
+    #[must_use]
+    pub fn service_minute(&self, service: usize) -> Minute {
+        let moved = self.facts.service_at.get(&service).copied();
+        moved.unwrap_or_else(|| self.party.service_minute(service))
+    }
+
+    /// When a dish's service begins (unix ms).
+    #[must_use]
+    pub fn due_ms(&self, dish: usize) -> i64 {
+        self.sheet(dish).map_or(0, |s| self.ms(self.service_minute(s.service)))
+    }
+
+    /// A dish's sheet.
+    #[must_use]
+    pub fn sheet(&self, dish: usize) -> Option<&Sheet> {
+        self.evening.sheets.get(dish)
+    }
+
+    /// The key of a step's load by its ids.
+    #[must_use]
+    pub fn key(&self, id: &StepId) -> Option<StepKey> {
+        let dish = self.party.dish_index(&id.dish)?;
+        let step = self.party.sheets.get(dish)?.step_index(&id.step)?;
+        Some(StepKey { dish, step, load: id.load })
+    }
+
+    /// The ids of a step's load by its key.
+    #[must_use]
+    pub fn id(&self, key: StepKey) -> Option<StepId> {
+        let sheet = self.sheet(key.dish)?;
+        let step = sheet.recipe.steps.get(key.step)?;
+        Some(StepId { dish: sheet.id.clone(), step: step.id.clone(), load: key.load })
+    }
+
+    /// The recipe's step of a key.
+    #[must_use]
+    pub fn step(&self, key: StepKey) -> Option<&crate::kitchen::Step> {
+        self.sheet(key.dish)?.recipe.steps.get(key.step)
+    }
+
+    /// The block of a load in the plan on the screen.
+    #[must_use]
+    pub fn block(&self, key: StepKey) -> Option<&Block> {
+        self.plan()?.blocks.iter().find(|b| b.key == key)
+    }
+
+    /// The hold of a dish in the plan on the screen.
+    #[must_use]
+    pub fn hold_block(&self, dish: usize) -> Option<&HoldBlock> {
+        self.plan()?.holds.iter().find(|h| h.dish == dish)
+    }
+
+    /// The way in which a load is or would be done.
+    #[must_use]
+    pub fn way_of(&self, key: StepKey) -> usize {
+        let begun = |load| {
+            Some(self.facts.progress.get(&StepKey { load, ..key })?.run()?.way)
+        };
+        // The loads of a step are done in one way: the one it was begun in.
+        begun(key.load)
+            .or_else(|| begun(0))
+            .or_else(|| self.block(key).map(|b| b.way))
+            .or_else(|| self.block(StepKey { load: 0, ..key }).map(|b| b.way))
+            .unwrap_or(0)
+    }
+
+    /// The loads of a step in the way it is or would be done.
+    #[must_use]
+    pub fn loads(&self, dish: usize, step: usize) -> u32 {
+        let way = self.way_of(StepKey { dish, step, load: 0 });
+        self.sheet(dish).map_or(1, |s| s.loads(step, way))
+    }
+
+    /// When a load was over, as seen at `now_ms`: marked done or left out, or
+    /// at its end if it ends by itself.
+    #[must_use]
+    pub fn over_ms(&self, key: StepKey, now_ms: i64) -> Option<i64> {
+        let progress = self.facts.progress.get(&key)?;
+        let Progress::Running(run) = progress else { return progress.end_ms() };
+        if !self.ends_by_itself(key, run.way) {
+            return None;
+        }
+        let end_ms = self.nominal_end_ms(key, run);
+        (end_ms <= now_ms).then_some(end_ms)
+    }
+
+    /// Does nobody need to be there when the step ends (dough that rises, a dip
+    /// that chills)? It asks for no hands, forgives, and is not on the heat.
+    #[must_use]
+    pub fn ends_by_itself(&self, key: StepKey, way: usize) -> bool {
+        let Some(step) = self.step(key) else { return false };
+        let heats = step.ways.get(way).is_none_or(|w| w.station.heats());
+        let hands = step.hands.end_minutes > 0 || step.hands.between_percent > 0;
+        !heats && !hands && step.overdone_after.is_none() && !step.probe
+    }
+
+    /// When the last load of a step was over; None while any is not.
+    #[must_use]
+    pub fn step_over_ms(&self, dish: usize, step: usize, now_ms: i64) -> Option<i64> {
+        let mut last = None;
+        for load in 0..self.loads(dish, step) {
+            last = last.max(Some(self.over_ms(StepKey { dish, step, load }, now_ms)?));
+        }
+        last
+    }
+
+    /// Indices of the steps that a step comes after.
+    #[must_use]
+    pub fn earlier_steps(&self, dish: usize, step: usize) -> Vec<usize> {
+        let Some(sheet) = self.sheet(dish) else { return Vec::new() };
+        let Some(found) = sheet.recipe.steps.get(step) else { return Vec::new() };
+        let earlier = found.after.iter().filter_map(|a| sheet.step_index(&a.step));
+        earlier.filter(|s| *s != step).collect()
+    }
+
+    /// Are the steps and loads before this one over?
+    #[must_use]
+    pub fn is_free(&self, key: StepKey, now_ms: i64) -> bool {
+        let loads = (0..key.load).all(|l| self.over_ms(StepKey { load: l, ..key }, now_ms).is_some());
+        loads
+            && self
+                .earlier_steps(key.dish, key.step)
+                .into_iter()
+                .all(|step| self.step_over_ms(key.dish, step, now_ms).is_some())
+    }
+
+    /// When the dish was finished: its last step was over.
+    #[must_use]
+    pub fn ready_ms(&self, dish: usize, now_ms: i64) -> Option<i64> {
+        self.step_over_ms(dish, self.sheet(dish)?.last_step(), now_ms)
+    }
+
+    /// When the first load of the dish's last step was over: from then on it waits.
+    #[must_use]
+    pub fn out_ms(&self, dish: usize, now_ms: i64) -> Option<i64> {
+        let step = self.sheet(dish)?.last_step();
+        let loads = 0..self.loads(dish, step);
+        loads.filter_map(|load| self.over_ms(StepKey { dish, step, load }, now_ms)).min()
+    }
+
+    /// When the dish went to the table first.
+    #[must_use]
+    pub fn served_ms(&self, dish: usize) -> Option<i64> {
+        let stays = self.facts.stays.get(&dish)?;
+        stays.iter().find(|s| s.at == Whereabouts::Table).map(|s| s.at_ms)
+    }
+
+    /// Where the dish was put last.
+    #[must_use]
+    pub fn last_stay(&self, dish: usize) -> Option<&Stay> {
+        self.facts.stays.get(&dish)?.last()
+    }
+
+    /// Eaten, put away or thrown out.
+    #[must_use]
+    pub fn is_gone(&self, dish: usize) -> bool {
+        self.last_stay(dish).is_some_and(|s| matches!(s.at, Whereabouts::Gone(_)))
+    }
+
+    /// Is the dish not made after all?
+    #[must_use]
+    pub fn is_dropped(&self, dish: usize) -> bool {
+        self.facts.dropped.contains_key(&dish)
+    }
+
+    /// How a place keeps food: by the recipe's hold, else by what the place is.
+    #[must_use]
+    pub fn class_of(&self, dish: usize, hold: Option<usize>, place: StationKind) -> HoldClass {
+        let hold = hold.and_then(|h| self.sheet(dish)?.recipe.holds.get(h));
+        match hold {
+            Some(hold) => hold.class,
+            None if place.chills() => HoldClass::Cold,
+            // A place that the recipe does not name may be off: the clock runs.
+            None => HoldClass::Room,
+        }
+    }
+
+    /// Every load of every step of every dish that is made, in order of key.
+    pub fn all_loads(&self) -> impl Iterator<Item = StepKey> {
+        let sheets = self.evening.sheets.iter().enumerate();
+        sheets.filter(|(dish, _)| !self.is_dropped(*dish)).flat_map(move |(dish, sheet)| {
+            (0..sheet.recipe.steps.len()).flat_map(move |step| {
+                (0..self.loads(dish, step)).map(move |load| StepKey { dish, step, load })
+            })
+        })
+    }
+}

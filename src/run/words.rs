@@ -1,0 +1,180 @@
+//! Kitchen English: short names and phrases for prompts and reasons. Short
+//! enough for a screen of 80 columns.
+
+use super::state::State;
+use crate::kitchen::{CookwareNeed, Evening, Setting, StationKind};
+use crate::plan::StepKey;
+
+/// A dish's short name inside a sentence: "pumpkin soup".
+#[must_use]
+pub fn dish(state: &State, dish: usize) -> String {
+    state.sheet(dish).map_or_else(|| "a dish".to_owned(), |s| in_sentence(&s.short()))
+}
+
+/// A dish's name in front of a line: "Pumpkin soup".
+#[must_use]
+pub fn dish_first(state: &State, dish: usize) -> String {
+    capital(&self::dish(state, dish))
+}
+
+/// A step inside a sentence: "the soup (simmer)".
+#[must_use]
+pub fn step_of(state: &State, key: StepKey) -> String {
+    let label = state.step(key).map(|s| s.label.as_str()).unwrap_or_default();
+    if label.is_empty() {
+        return format!("the {}", dish(state, key.dish));
+    }
+    format!("the {} ({label}{})", dish(state, key.dish), load_of(state, key, ", "))
+}
+
+/// "2 of 3" where a step is done in loads, with `before` in front; else nothing.
+#[must_use]
+pub fn load_of(state: &State, key: StepKey, before: &str) -> String {
+    let loads = state.loads(key.dish, key.step);
+    if loads < 2 {
+        return String::new();
+    }
+    format!("{before}{} of {}", key.load.saturating_add(1), loads.max(key.load.saturating_add(1)))
+}
+
+/// A service inside a sentence: "starters".
+#[must_use]
+pub fn service_title(evening: &Evening, service: usize) -> String {
+    let title = evening.party.services.get(service).map(|s| s.title.as_str());
+    in_sentence(title.unwrap_or("the service"))
+}
+
+/// A station with its article: "the oven", or its own name where there are
+/// several of the kind: "the left oven".
+#[must_use]
+pub fn the_station(evening: &Evening, id: &str) -> String {
+    format!("the {}", station(evening, id))
+}
+
+/// A station without article.
+#[must_use]
+pub fn station(evening: &Evening, id: &str) -> String {
+    let Some(station) = evening.station(id) else { return "station".to_owned() };
+    let alike = evening.kitchen.stations.iter().filter(|s| s.kind == station.kind).count();
+    if alike > 1 { in_sentence(&station.title) } else { kind(station.kind).to_owned() }
+}
+
+/// What a cook calls a kind of station.
+#[must_use]
+pub fn kind(kind: StationKind) -> &'static str {
+    match kind {
+        StationKind::Oven => "oven",
+        StationKind::Stovetop => "hob",
+        StationKind::SlowCooker => "slow cooker",
+        StationKind::AirFryer => "air fryer",
+        StationKind::Microwave => "microwave",
+        StationKind::Grill => "grill",
+        StationKind::Counter => "counter",
+        StationKind::Fridge => "fridge",
+        StationKind::Freezer => "freezer",
+    }
+}
+
+/// "into the oven", "on the hob".
+#[must_use]
+pub fn onto(evening: &Evening, id: &str) -> String {
+    let preposition = match evening.station(id).map(|s| s.kind) {
+        Some(StationKind::Stovetop | StationKind::Grill | StationKind::Counter) => "on",
+        _ => "into",
+    };
+    format!("{preposition} {}", the_station(evening, id))
+}
+
+/// "in the oven", "on the hob".
+#[must_use]
+pub fn at(evening: &Evening, id: &str) -> String {
+    onto(evening, id).replacen("into ", "in ", 1)
+}
+
+/// A burner's or slow cooker's setting.
+#[must_use]
+pub fn setting(setting: Setting) -> &'static str {
+    match setting {
+        Setting::Low => "low",
+        Setting::Medium => "medium",
+        Setting::High => "high",
+        Setting::Warm => "warm",
+    }
+}
+
+/// "sheet tray", "2 sheet trays" by their titles in the kitchen.
+#[must_use]
+pub fn cookware(evening: &Evening, need: &CookwareNeed) -> String {
+    let owned = evening.kitchen.cookware.iter().find(|c| c.kind == need.kind);
+    let title = owned.map_or_else(|| need.kind.replace('_', " "), |c| in_sentence(&c.title));
+    if need.count > 1 { format!("{} x {title}", need.count) } else { title }
+}
+
+/// A setting in the cook's degrees: "200 °C".
+#[must_use]
+pub fn degrees(state: &State, celsius: i32) -> String {
+    state.evening().party.degrees.show(f64::from(celsius))
+}
+
+/// Minutes as "8 min", "1 h 05", "2 h".
+#[must_use]
+pub fn minutes(minutes: i64) -> String {
+    match (minutes / 60, minutes % 60) {
+        (0, m) => format!("{m} min"),
+        (h, 0) => format!("{h} h"),
+        (h, m) => format!("{h} h {m:02}"),
+    }
+}
+
+/// What the wall clock shows at a time: "18:05".
+#[must_use]
+pub fn clock(state: &State, ms: i64) -> String {
+    let (hour, minute, _) = state.evening().face.wall(state.sane_ms(ms));
+    format!("{hour:02}:{minute:02}")
+}
+
+/// Several things as "a", "a and b", "a, b and c".
+#[must_use]
+pub fn list(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// With a capital first letter.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+}
+
+/// A title in the middle of a sentence: its first letter small, unless the
+/// word has other capitals ("BBQ").
+#[must_use]
+pub fn in_sentence(title: &str) -> String {
+    let first_word = title.split(' ').next().unwrap_or_default();
+    if first_word.chars().skip(1).any(char::is_uppercase) {
+        return title.to_owned();
+    }
+    let mut letters = title.chars();
+    letters.next().map_or_else(String::new, |c| c.to_lowercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_read_as_a_cook_says_them() {
+        assert_eq!(minutes(8), "8 min");
+        assert_eq!(minutes(65), "1 h 05");
+        assert_eq!(minutes(120), "2 h");
+        assert_eq!(list(&["a".into(), "b".into(), "c".into()]), "a, b and c");
+        assert_eq!(in_sentence("Squash soup"), "squash soup");
+        assert_eq!(in_sentence("BBQ beans"), "BBQ beans");
+        assert_eq!(capital("élan"), "Élan");
+        assert_eq!(capital(""), "");
+    }
+}
