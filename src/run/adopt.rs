@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::state::{InForce, MINUTE_MS, PLANS_KEPT, Risk, State};
+use super::state::{InForce, PLANS_KEPT, Risk, State};
 use crate::kitchen::Minute;
 use crate::plan::{Change, Plan, StepKey};
 
@@ -109,10 +109,4 @@ pub fn level_of(late: Minute) -> u32 {
         20..40 => 2,
         _ => 3,
     }
-}
-
-/// Minutes as milliseconds.
-#[must_use]
-pub(super) fn minutes_ms(minutes: impl Into<i64>) -> i64 {
-    minutes.into().saturating_mul(MINUTE_MS)
 }

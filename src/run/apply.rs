@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::event::{Clearing, Event, Mark, StepId};
+use super::event::{Answer, Clearing, Event, Mark, StepId};
 use super::oven::Dial;
 use super::reshuffle::Why;
 use super::state::{MINUTE_MS, Progress, Reading, Run, State, Stay, Whereabouts};
@@ -51,6 +51,7 @@ impl State {
             Event::AlarmAnswered { alarm, how } => {
                 let handled = self.facts.handled.entry(alarm.clone()).or_default();
                 handled.answered = Some((at_ms, *how));
+                self.answer(alarm, *how, at_ms);
             }
             Event::PlanAdopted { plan, moved, why } => self.adopt(plan, moved, why, at_ms),
             Event::Undone { .. } => {}
@@ -159,8 +160,7 @@ impl State {
         });
         let cook = block.and_then(|b| b.cook.clone());
         let station = station.unwrap_or_default();
-        let mut run =
-            Run { start_ms, way, station, cook, more_until_ms: None, setting_c: None };
+        let mut run = Run { start_ms, way, station, cook, more_until_ms: None, setting_c: None };
         run.setting_c = self.setting_of(key, &run);
         run
     }
@@ -189,7 +189,9 @@ impl State {
                 self.note(mark, "it is done already; undo that mark to start it again");
                 return;
             }
-            Some(Progress::Skipped(..)) => self.note(mark, "it was left out, and is done after all"),
+            Some(Progress::Skipped(..)) => {
+                self.note(mark, "it was left out, and is done after all")
+            }
             None => {}
         }
         self.finish_earlier(mark, key, run.start_ms);
@@ -225,6 +227,22 @@ impl State {
         self.finish_earlier(mark, key, run.start_ms);
         self.facts.due_since.remove(&key);
         self.facts.progress.insert(key, Progress::Done(run, end_ms));
+        self.stay_where_it_is(key, end_ms);
+    }
+
+    /// A dish that is planned to wait at the very station where it was finished
+    /// waits there from then on: nobody moves it, so nobody marks it.
+    fn stay_where_it_is(&mut self, key: StepKey, at_ms: i64) {
+        let last = self.sheet(key.dish).is_some_and(|s| s.last_step() == key.step);
+        if !last || self.facts.stays.contains_key(&key.dish) {
+            return;
+        }
+        let Some(block) = self.stays_put(key.dish) else { return };
+        let Some(place) = self.evening.station(&block.station).map(|s| s.kind) else { return };
+        let holds = self.sheet(key.dish).map_or(0, |s| s.recipe.holds.len());
+        let hold = Some(block.hold).filter(|h| *h < holds);
+        let at = Whereabouts::Held { hold, place, station: Some(block.station.clone()) };
+        self.facts.stays.insert(key.dish, vec![Stay { at_ms, at }]);
     }
 
     /// What a begun step follows must be over, whatever was marked.
@@ -360,6 +378,19 @@ impl State {
         // A last step that was marked done may still have open ones before it.
         let key = StepKey { dish, step, load: 0 };
         self.finish_earlier(mark, key, at_ms);
+    }
+
+    /// Food that was thrown out after its limit is gone.
+    fn answer(&mut self, alarm: &str, how: Answer, at_ms: i64) {
+        let mut parts = alarm.split(':');
+        let about_limit = parts.next() == Some("unsafe_past");
+        let dish = parts.next().and_then(|id| self.party.dish_index(id));
+        if let (true, Answer::Discarded, Some(dish)) = (about_limit, how, dish)
+            && !self.is_gone(dish)
+        {
+            let at = Whereabouts::Gone(Clearing::ThrownOut);
+            self.facts.stays.entry(dish).or_default().push(Stay { at_ms, at });
+        }
     }
 
     fn station(&mut self, mark: &Mark, id: &str, down_ms: Option<i64>) {

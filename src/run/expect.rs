@@ -86,7 +86,8 @@ mod tests {
     /// The mean rest against a sum over the slope itself, done the long way.
     #[test]
     fn the_rest_is_the_mean_of_what_the_slope_has_left() {
-        for (likely, high, elapsed) in [(30.0, 40.0, 32.0), (60.0, 95.0, 90.0), (10.0, 14.0, 12.0)] {
+        for (likely, high, elapsed) in [(30.0, 40.0, 32.0), (60.0, 95.0, 90.0), (10.0, 14.0, 12.0)]
+        {
             let last = likely + REACH * (high - likely);
             let (mut weight, mut sum) = (0.0, 0.0);
             let parts = 200_000;

@@ -110,7 +110,10 @@ fn voided(log: &[Arc<Mark>]) -> Vec<bool> {
         let counts = void.get(i).is_some_and(|v| !v);
         let Event::Undone { seq } = mark.event else { continue };
         let Some(&target) = first.get(&seq) else { continue };
-        if counts && target < i && let Some(v) = void.get_mut(target) {
+        if counts
+            && target < i
+            && let Some(v) = void.get_mut(target)
+        {
             *v = true;
         }
     }

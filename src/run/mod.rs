@@ -3,19 +3,27 @@
 //! present time in, state out.
 
 mod adopt;
+pub mod alarms;
 mod apply;
 pub mod event;
 pub mod expect;
 pub mod fold;
+pub mod food;
+pub mod holding;
+pub mod now;
 mod oven;
+pub mod prompts;
 pub mod reshuffle;
 mod situation;
 pub mod state;
+#[cfg(test)]
+mod testbed;
 pub mod view;
 mod words;
 
 pub use event::{Answer, Clearing, Event, Mark, StepId};
 pub use fold::fold;
+pub use now::view;
 pub use oven::Dial;
 pub use reshuffle::{Why, needs_reshuffle};
 pub use state::{Facts, Note, Progress, State};
@@ -23,3 +31,8 @@ pub use view::{
     Alarm, AlarmKind, AlarmState, Countdown, Expected, Holding, Limit, Phase, Prompt, PromptKind,
     Rank, Span, View,
 };
+
+#[cfg(test)]
+mod fold_tests;
+#[cfg(test)]
+mod now_tests;

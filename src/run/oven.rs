@@ -54,7 +54,8 @@ mod tests {
 
     #[test]
     fn an_oven_ramps_to_its_setting_and_stays() {
-        let thermostat = Thermostat { least_c: 60, most_c: 250, up_c_per_min: 12, down_c_per_min: 4 };
+        let thermostat =
+            Thermostat { least_c: 60, most_c: 250, up_c_per_min: 12, down_c_per_min: 4 };
         let up = Dial { at_ms: 0, from_c: 20.0, to_c: 200 };
         assert_eq!(up.temperature(&thermostat, -5 * MINUTE_MS), 20.0);
         assert_eq!(up.temperature(&thermostat, 5 * MINUTE_MS), 80.0);

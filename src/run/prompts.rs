@@ -52,8 +52,12 @@ pub fn items(state: &State, now_ms: i64) -> Vec<Item> {
     items.extend(holds(state, now_ms));
     items.extend(serves(state, now_ms));
     items.sort_by(|a, b| {
-        (a.prompt.due_ms, a.press, a.prompt.key, a.prompt.dish)
-            .cmp(&(b.prompt.due_ms, b.press, b.prompt.key, b.prompt.dish))
+        (a.prompt.due_ms, a.press, a.prompt.key, a.prompt.dish).cmp(&(
+            b.prompt.due_ms,
+            b.press,
+            b.prompt.key,
+            b.prompt.dish,
+        ))
     });
     items
 }
@@ -85,8 +89,12 @@ pub fn end_item(state: &State, key: StepKey, run: &Run) -> Option<Item> {
     let (kind, short) = end_words(state, key, run, &name, &load);
     let spoils = step.overdone_after.map(|m| nominal_ms.saturating_add(i64::from(m) * MINUTE_MS));
     let hands_on = step.hands.between_percent >= 50;
-    let text = format!("{}: {}{load}, by {}.", words::capital(&name), step.label,
-        words::clock(state, nominal_ms));
+    let text = format!(
+        "{}: {}{load}, by {}.",
+        words::capital(&name),
+        step.label,
+        words::clock(state, nominal_ms)
+    );
     Some(Item {
         label: match kind {
             PromptKind::TakeOut => format!("out: {short}"),
@@ -187,13 +195,12 @@ fn free_ms(state: &State, key: StepKey, now_ms: i64) -> i64 {
     let steps_before = state.earlier_steps(key.dish, key.step).into_iter().flat_map(|step| {
         (0..state.loads(key.dish, step)).map(move |load| StepKey { dish: key.dish, step, load })
     });
-    let over = loads_before.chain(steps_before).filter_map(|key| {
-        match state.facts().progress.get(&key) {
+    let over =
+        loads_before.chain(steps_before).filter_map(|key| match state.facts().progress.get(&key) {
             Some(Progress::Running(run)) => Some(state.expected_end_ms(key, run, now_ms)),
             Some(_) => None,
             None => state.block(key).map(|b| state.ms(b.end)),
-        }
-    });
+        });
     over.max().unwrap_or(soonest).max(soonest)
 }
 
@@ -310,12 +317,13 @@ fn holds(state: &State, now_ms: i64) -> Vec<Item> {
 fn hold_item(state: &State, block: &HoldBlock, now_ms: i64) -> Option<Item> {
     let dish = block.dish;
     let out_ms = state.out_ms(dish, now_ms)?;
-    let moves = block.class != HoldClass::Room && state.stays_put(dish).is_none();
-    let waits = !state.is_dropped(dish) && !state.is_out_of_hand(dish);
-    let marked = matches!(
-        state.last_stay(dish).map(|s| &s.at),
-        Some(Whereabouts::Held { .. })
+    let left_cold = matches!(
+        super::food::phases(state, dish, now_ms).last(),
+        Some((_, super::food::Keeping::In(_)))
     );
+    let moves = block.class != HoldClass::Room && !(left_cold && state.stays_put(dish).is_some());
+    let waits = !state.is_dropped(dish) && !state.is_out_of_hand(dish);
+    let marked = matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Held { .. }));
     if !moves || !waits || marked {
         return None;
     }

@@ -75,9 +75,10 @@ fn demands(state: &State, plan: &Plan) -> Option<Why> {
             return Some(Why::plain(format!("because {name} is out of use")));
         }
     }
-    let held_at_broken = plan.holds.iter().find(|h| {
-        state.facts().down.contains_key(&h.station) && !state.is_out_of_hand(h.dish)
-    });
+    let held_at_broken = plan
+        .holds
+        .iter()
+        .find(|h| state.facts().down.contains_key(&h.station) && !state.is_out_of_hand(h.dish));
     held_at_broken.map(|h| {
         let name = words::the_station(state.evening(), &h.station);
         Why::plain(format!("because {name} is out of use"))
@@ -131,9 +132,8 @@ fn runs_differently(
         return Some(Why::dish(overrun(state, key, run, now_ms, late), key.dish));
     }
     let early = planned.saturating_sub(expected) / MINUTE_MS;
-    (early >= i64::from(EARLY_MATTERS)).then(|| {
-        Why::dish(format!("because {name} started {early} min early"), key.dish)
-    })
+    (early >= i64::from(EARLY_MATTERS))
+        .then(|| Why::dish(format!("because {name} started {early} min early"), key.dish))
 }
 
 /// `late`: minutes after the planned end at which it is expected to end.
@@ -168,7 +168,10 @@ fn unmarked(state: &State, blocks: &BTreeMap<StepKey, &Block>) -> Option<Why> {
         let name = words::step_of(state, key);
         match blocks.get(&key) {
             Some(block) if block.begun && !begun => {
-                return Some(Why::dish(format!("because {name} has not begun after all"), key.dish));
+                return Some(Why::dish(
+                    format!("because {name} has not begun after all"),
+                    key.dish,
+                ));
             }
             None if !begun && !state.is_out_of_hand(key.dish) => {
                 return Some(Why::dish(format!("because {name} is not in the plan"), key.dish));

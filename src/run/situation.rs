@@ -103,8 +103,9 @@ impl State {
             return Some(Held { hold: *hold, since, station: station.clone() });
         }
         let block = self.stays_put(dish)?;
+        let holds = self.sheet(dish)?.recipe.holds.len();
         Some(Held {
-            hold: Some(block.hold),
+            hold: Some(block.hold).filter(|h| *h < holds),
             since: self.minute(out_ms),
             station: Some(block.station.clone()),
         })

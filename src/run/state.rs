@@ -350,9 +350,7 @@ impl State {
     /// The way in which a load is or would be done.
     #[must_use]
     pub fn way_of(&self, key: StepKey) -> usize {
-        let begun = |load| {
-            Some(self.facts.progress.get(&StepKey { load, ..key })?.run()?.way)
-        };
+        let begun = |load| Some(self.facts.progress.get(&StepKey { load, ..key })?.run()?.way);
         // The loads of a step are done in one way: the one it was begun in.
         begun(key.load)
             .or_else(|| begun(0))
@@ -413,7 +411,8 @@ impl State {
     /// Are the steps and loads before this one over?
     #[must_use]
     pub fn is_free(&self, key: StepKey, now_ms: i64) -> bool {
-        let loads = (0..key.load).all(|l| self.over_ms(StepKey { load: l, ..key }, now_ms).is_some());
+        let loads =
+            (0..key.load).all(|l| self.over_ms(StepKey { load: l, ..key }, now_ms).is_some());
         loads
             && self
                 .earlier_steps(key.dish, key.step)

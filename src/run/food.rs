@@ -1,0 +1,282 @@
+//! How long each dish has been neither hot nor cold, from the marks.
+//!
+//! A dish is followed from its first perishable thing on the counter, through
+//! its steps and the waits between them, to wherever it was put when finished.
+//! Where the marks leave a choice, the stricter reading counts: a finished dish
+//! whose place was not marked stands at room temperature, and a dish whose
+//! parts are made apart is out whenever one of them is. A step on the heat ends
+//! what went before it; the clock of what is cooked starts when it comes off.
+
+use super::event::{Answer, Clearing};
+use super::state::{Run, State, Whereabouts};
+use crate::kitchen::{HoldClass, Kept, StationKind, Step, WaitPlace};
+use crate::plan::StepKey;
+use crate::safety::{Control, FoodEvent, Profile, RoomClock, Standing, is_perishable};
+
+/// A stretch of time, unix ms.
+type Stretch = (i64, i64);
+
+/// How a dish is kept from some moment on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Keeping {
+    /// Under control.
+    In(Control),
+    /// At room temperature.
+    Out,
+    /// Not there any more.
+    Gone,
+}
+
+/// The guidance of the party; the strictest built-in one if its name is unknown.
+#[must_use]
+pub fn profile(state: &State) -> Option<&'static Profile> {
+    let named = Profile::by_id(&state.evening().party.guidance);
+    let shortest = || Profile::all().iter().min_by_key(|p| p.room_rule.most.value_minutes);
+    named.or_else(shortest)
+}
+
+/// How a dish's clock stands at `now_ms`; None if it is not perishable, not
+/// begun, gone, or dropped.
+#[must_use]
+pub fn standing(state: &State, dish: usize, now_ms: i64) -> Option<Standing> {
+    let safety = &state.sheet(dish)?.recipe.safety;
+    if state.is_dropped(dish) || !is_perishable(safety.class, safety.exempt) {
+        return None;
+    }
+    let events = food_events(state, dish, now_ms)?;
+    let mut clock = RoomClock::new(profile(state)?, f64::from(state.evening().party.room_c));
+    events.into_iter().for_each(|e| clock.add(e));
+    Some(clock.at(now_ms))
+}
+
+/// What the guidance's clock must know of a dish; None if nothing of it is
+/// there yet, or it was thrown out or eaten before `now_ms`.
+#[must_use]
+pub fn food_events(state: &State, dish: usize, now_ms: i64) -> Option<Vec<FoodEvent>> {
+    let made = made_stretches(state, dish, now_ms);
+    let phases = phases(state, dish, now_ms);
+    if made.is_empty() && phases.is_empty() {
+        return None;
+    }
+    // What the cook says was never out counts from that word on.
+    let from_ms = never_out_ms(state, dish).unwrap_or(i64::MIN);
+    let mut events = Vec::new();
+    let first_ms = phases.first().map_or(i64::MAX, |p| p.0);
+    for (from, to) in merged(made) {
+        if to <= from_ms {
+            continue;
+        }
+        events.push(FoodEvent::Out { at_ms: from.max(from_ms) });
+        if to < now_ms && to < first_ms {
+            events.push(FoodEvent::Back { at_ms: to, to: Control::Cold });
+        }
+    }
+    let mut is_out = events.last().is_some_and(|e| matches!(e, FoodEvent::Out { .. }));
+    for (i, (at_ms, kept)) in phases.iter().enumerate() {
+        let ended = phases.get(i + 1).is_some_and(|next| next.0 <= from_ms);
+        let at_ms = (*at_ms).max(from_ms);
+        match kept {
+            _ if ended => {}
+            Keeping::Gone => return None,
+            Keeping::Out if is_out => {}
+            Keeping::Out => {
+                events.push(FoodEvent::Out { at_ms });
+                is_out = true;
+            }
+            Keeping::In(to) => {
+                events.push(FoodEvent::Back { at_ms, to: *to });
+                is_out = false;
+            }
+        }
+    }
+    let taken = state.facts().taken.get(&dish).map(Vec::as_slice).unwrap_or_default();
+    let finished = taken.iter().filter(|r| r.at_ms >= first_ms.max(from_ms) && r.at_ms <= now_ms);
+    events.extend(finished.map(|r| FoodEvent::Food { at_ms: r.at_ms, celsius: r.celsius }));
+    Some(events)
+}
+
+/// How a finished dish is kept, from when on. The first is when it was out.
+#[must_use]
+pub fn phases(state: &State, dish: usize, now_ms: i64) -> Vec<(i64, Keeping)> {
+    let Some(out_ms) = state.out_ms(dish, now_ms) else { return Vec::new() };
+    let warm = is_warm(state, dish);
+    let mut phases = vec![(out_ms, at_its_station(state, dish, now_ms))];
+    let stays = state.facts().stays.get(&dish).map(Vec::as_slice).unwrap_or_default();
+    for stay in stays {
+        let kept = match &stay.at {
+            Whereabouts::Held { hold, place, station } => {
+                held_as(state, dish, *hold, *place, station.as_deref(), warm)
+            }
+            Whereabouts::Table => Keeping::Out,
+            Whereabouts::Gone(Clearing::PutAway) => Keeping::In(chilled(warm)),
+            Whereabouts::Gone(Clearing::Eaten | Clearing::ThrownOut) => Keeping::Gone,
+        };
+        let at_ms = stay.at_ms.max(out_ms);
+        // Of several marks for one instant the last one counts.
+        phases.retain(|p| p.0 < at_ms);
+        phases.push((at_ms, kept));
+    }
+    phases
+}
+
+/// How a dish is kept that is finished and has not been moved.
+fn at_its_station(state: &State, dish: usize, now_ms: i64) -> Keeping {
+    let Some(step) = state.sheet(dish).map(crate::kitchen::Sheet::last_step) else {
+        return Keeping::Out;
+    };
+    let key = StepKey { dish, step, load: 0 };
+    let run = state.facts().progress.get(&key).and_then(|p| p.run());
+    let chills =
+        run.and_then(|r| state.evening().station(&r.station)).is_some_and(|s| s.kind.chills());
+    // Marked done, it was taken out; by itself it only ends.
+    let left_there = state.facts().progress.get(&key).is_some_and(|p| p.end_ms().is_none())
+        && state.over_ms(key, now_ms).is_some();
+    if chills && left_there { Keeping::In(chilled(is_warm(state, dish))) } else { Keeping::Out }
+}
+
+fn held_as(
+    state: &State,
+    dish: usize,
+    hold: Option<usize>,
+    place: StationKind,
+    station: Option<&str>,
+    warm: bool,
+) -> Keeping {
+    let class = state.class_of(dish, hold, place);
+    let at_c = station
+        .and_then(|id| state.setting(id))
+        .or_else(|| hold.and_then(|h| state.sheet(dish)?.recipe.holds.get(h)?.at_c));
+    let broken = station.is_some_and(|id| state.facts().down.contains_key(id));
+    let holds = profile(state).is_some_and(|p| {
+        crate::safety::setting_holds(p, class, at_c.map(f64::from).filter(|_| place.heats()))
+    });
+    match class {
+        _ if broken || !holds => Keeping::Out,
+        HoldClass::Hot => Keeping::In(Control::Hot),
+        HoldClass::Cold => Keeping::In(chilled(warm)),
+        HoldClass::Room => Keeping::Out,
+    }
+}
+
+fn chilled(warm: bool) -> Control {
+    if warm { Control::Chilling } else { Control::Cold }
+}
+
+/// Was any of it on the heat?
+fn is_warm(state: &State, dish: usize) -> bool {
+    let loads = state.facts().progress.iter().filter(|(key, _)| key.dish == dish);
+    loads.filter_map(|(_, p)| p.run()).any(|run| heats(state, run))
+}
+
+fn heats(state: &State, run: &Run) -> bool {
+    state.evening().station(&run.station).is_some_and(|s| s.kind.heats())
+}
+
+/// When the cook said that a dish had never been out.
+fn never_out_ms(state: &State, dish: usize) -> Option<i64> {
+    answers(state, dish).filter(|a| a.1 == Answer::WasNeverOut).map(|a| a.0).max()
+}
+
+/// What the cook answered to the passed limits of a dish, and when.
+pub fn answers(state: &State, dish: usize) -> impl Iterator<Item = (i64, Answer)> {
+    let id = state.sheet(dish).map(|s| s.id.clone()).unwrap_or_default();
+    let of_dish = move |key: &str| {
+        let mut parts = key.split(':');
+        parts.next() == Some("unsafe_past") && parts.next() == Some(id.as_str())
+    };
+    let handled = state.facts().handled.iter();
+    handled.filter(move |(key, _)| of_dish(key)).filter_map(|(_, h)| h.answered)
+}
+
+/// Stretches in which a part of the dish was at room temperature while it was
+/// made, and which no heat has ended since.
+fn made_stretches(state: &State, dish: usize, now_ms: i64) -> Vec<Stretch> {
+    let Some(last) = state.sheet(dish).map(crate::kitchen::Sheet::last_step) else {
+        return Vec::new();
+    };
+    part(state, dish, last, now_ms, 0).stretches
+}
+
+/// A part of a dish, as it comes out of a step.
+#[derive(Debug, Clone, Default)]
+struct Part {
+    stretches: Vec<Stretch>,
+    /// Something perishable is in it.
+    perishable: bool,
+}
+
+fn part(state: &State, dish: usize, step: usize, now_ms: i64, depth: usize) -> Part {
+    let Some(sheet) = state.sheet(dish) else { return Part::default() };
+    let Some(recipe_step) = sheet.recipe.steps.get(step) else { return Part::default() };
+    // Recipes are checked to have no circles; a depth keeps this total even so.
+    if depth > sheet.recipe.steps.len() {
+        return Part::default();
+    }
+    let times = times(state, dish, step, now_ms);
+    let start_ms = times.map_or(now_ms, |t| t.0);
+    let mut part = Part { perishable: uses_chilled(state, dish, recipe_step), ..Part::default() };
+    let begun = times.is_some();
+    if !begun {
+        part.perishable = false;
+    }
+    for after in &recipe_step.after {
+        let Some(earlier) = sheet.step_index(&after.step).filter(|s| *s != step) else { continue };
+        let before = self::part(state, dish, earlier, now_ms, depth + 1);
+        let end_ms = self::times(state, dish, earlier, now_ms).map(|t| t.1);
+        let over = state.step_over_ms(dish, earlier, now_ms).is_some();
+        part.stretches.extend(before.stretches);
+        part.perishable |= before.perishable;
+        let waits_out = after.place == WaitPlace::Room;
+        if let Some(end_ms) = end_ms.filter(|_| over && waits_out && before.perishable) {
+            part.stretches.push((end_ms, start_ms));
+        }
+    }
+    match (times, kind(state, dish, step)) {
+        (Some(_), Some(kind)) if kind.heats() => Part { stretches: Vec::new(), perishable: true },
+        (Some((from, to)), Some(StationKind::Counter)) if part.perishable => {
+            part.stretches.push((from, to));
+            part
+        }
+        _ => part,
+    }
+}
+
+/// From the first start of a step's loads to the last end, or to now.
+fn times(state: &State, dish: usize, step: usize, now_ms: i64) -> Option<Stretch> {
+    let loads = (0..state.loads(dish, step)).filter_map(|load| {
+        let key = StepKey { dish, step, load };
+        let progress = state.facts().progress.get(&key)?;
+        let end_ms = state.over_ms(key, now_ms).unwrap_or(now_ms);
+        let start_ms = progress.run().map_or(end_ms, |run| run.start_ms);
+        Some((start_ms, end_ms.max(start_ms)))
+    });
+    loads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}
+
+fn kind(state: &State, dish: usize, step: usize) -> Option<StationKind> {
+    let run = state.facts().progress.get(&StepKey { dish, step, load: 0 })?.run()?;
+    state.evening().station(&run.station).map(|s| s.kind)
+}
+
+/// Does a step use something from the fridge or freezer?
+fn uses_chilled(state: &State, dish: usize, step: &Step) -> bool {
+    let ingredients = state.sheet(dish).map(|s| s.recipe.ingredients.as_slice());
+    ingredients
+        .unwrap_or_default()
+        .iter()
+        .any(|i| i.kept != Kept::Cupboard && (i.steps.is_empty() || i.steps.contains(&step.id)))
+}
+
+/// Rising, apart from each other; stretches of no length are left out.
+fn merged(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
+    stretches.retain(|s| s.0 < s.1);
+    stretches.sort_unstable();
+    let mut merged: Vec<Stretch> = Vec::new();
+    for (from, to) in stretches {
+        match merged.last_mut() {
+            Some(last) if from <= last.1 => last.1 = last.1.max(to),
+            _ => merged.push((from, to)),
+        }
+    }
+    merged
+}

@@ -1,0 +1,168 @@
+//! The holding board: every finished dish that waits or stands on the table,
+//! how long it is at its best, and how long it may be eaten.
+
+use super::food::{self, Keeping};
+use super::state::{MINUTE_MS, State, Whereabouts};
+use super::view::{Countdown, Holding, Limit};
+use super::words;
+use crate::kitchen::{Hold, HoldClass};
+use crate::safety::{ClockState, Control, judge};
+
+/// A limit of taste this near is shown as near, minutes. Our choice.
+const BEST_SOON: i64 = 5;
+
+/// Dishes that wait, nearest limit first.
+#[must_use]
+pub fn board(state: &State, now_ms: i64) -> Vec<Holding> {
+    let dishes = 0..state.evening().sheets.len();
+    let mut board: Vec<Holding> = dishes.filter_map(|d| entry(state, d, now_ms)).collect();
+    let nearest = |h: &Holding| {
+        let limits = [h.best.at_ms, h.safe.at_ms];
+        limits.into_iter().flatten().min().unwrap_or(i64::MAX)
+    };
+    board.sort_by_key(|h| (nearest(h), h.dish));
+    board
+}
+
+/// A dish on the board; None if it is not finished, gone or dropped.
+#[must_use]
+pub fn entry(state: &State, dish: usize, now_ms: i64) -> Option<Holding> {
+    if state.is_dropped(dish) || state.is_gone(dish) {
+        return None;
+    }
+    let phases = food::phases(state, dish, now_ms);
+    let (since_ms, keeping) = phases.last().copied()?;
+    let served = matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Table));
+    let (best, safe) = (best(state, dish, now_ms), safe(state, dish, now_ms));
+    let class = match keeping {
+        Keeping::In(Control::Hot) => HoldClass::Hot,
+        Keeping::In(Control::Cold | Control::Chilling) => HoldClass::Cold,
+        Keeping::Out | Keeping::Gone => HoldClass::Room,
+    };
+    let readings = state.facts().taken.get(&dish).map(Vec::as_slice).unwrap_or_default();
+    let taken = readings.iter().rev().find(|r| r.at_ms <= now_ms).map(|r| (r.celsius, r.at_ms));
+    let advice = advice(state, dish, now_ms, served, &best, &safe);
+    let place = place(state, dish, served);
+    Some(Holding { dish, place, class, served, since_ms, best, safe, taken, advice })
+}
+
+/// Where a dish waits, in words: "oven, 80 °C".
+fn place(state: &State, dish: usize, served: bool) -> String {
+    let evening = state.evening();
+    match state.last_stay(dish).map(|s| &s.at) {
+        _ if served => "table".to_owned(),
+        Some(Whereabouts::Held { hold, place, station }) => {
+            let name = station
+                .as_ref()
+                .map_or_else(|| words::kind(*place).to_owned(), |id| words::station(evening, id));
+            let planned = hold.and_then(|h| state.sheet(dish)?.recipe.holds.get(h)?.at_c);
+            let dialled = station.as_ref().and_then(|id| state.setting(id));
+            match dialled.or(planned).filter(|_| place.heats()) {
+                Some(celsius) => format!("{name}, {}", words::degrees(state, celsius)),
+                None => name,
+            }
+        }
+        _ => match state.stays_put(dish) {
+            Some(block) => words::station(evening, &block.station),
+            None => "on the pass".to_owned(),
+        },
+    }
+}
+
+/// The recipe's hold in which a dish waits, and since when.
+#[must_use]
+pub fn hold_of(state: &State, dish: usize, now_ms: i64) -> Option<(&Hold, i64)> {
+    let out_ms = state.out_ms(dish, now_ms)?;
+    let holds = &state.sheet(dish)?.recipe.holds;
+    match state.last_stay(dish).map(|s| (&s.at, s.at_ms)) {
+        Some((Whereabouts::Held { hold, .. }, at_ms)) => {
+            hold.and_then(|h| holds.get(h)).map(|h| (h, at_ms.max(out_ms)))
+        }
+        Some(_) => None,
+        None => state.stays_put(dish).and_then(|b| holds.get(b.hold)).map(|h| (h, out_ms)),
+    }
+}
+
+/// Until when it is at its best. A recipe without holds wants to be served at once.
+#[must_use]
+pub fn best(state: &State, dish: usize, now_ms: i64) -> Limit {
+    let none = |why: &str| Limit { at_ms: None, state: Countdown::Fine, why: why.to_owned() };
+    if state.is_out_of_hand(dish) {
+        return none("it is served");
+    }
+    let limit = |at_ms: i64, why: String| Limit {
+        at_ms: Some(at_ms),
+        state: countdown(at_ms, BEST_SOON * MINUTE_MS, now_ms),
+        why,
+    };
+    if let Some((hold, since_ms)) = hold_of(state, dish, now_ms) {
+        let free = i64::from(hold.free_minutes);
+        let why = format!("the recipe: {} here without loss", words::minutes(free));
+        return limit(since_ms.saturating_add(free * MINUTE_MS), why);
+    }
+    let no_holds = state.sheet(dish).is_some_and(|s| s.recipe.holds.is_empty());
+    match state.out_ms(dish, now_ms) {
+        Some(out_ms) if no_holds => limit(out_ms, "the recipe: straight to the table".to_owned()),
+        _ => none("the recipe does not say how it keeps here"),
+    }
+}
+
+/// Until when it may be eaten, by the guidance.
+#[must_use]
+pub fn safe(state: &State, dish: usize, now_ms: i64) -> Limit {
+    if let Some(standing) = food::standing(state, dish, now_ms) {
+        let state = match standing.state {
+            ClockState::Ok => Countdown::Fine,
+            ClockState::Soon => Countdown::Soon,
+            ClockState::Over => Countdown::Past,
+        };
+        let runs = standing.is_out || state == Countdown::Past;
+        let why = format!("{} {}", standing.why, standing.source);
+        return Limit { at_ms: standing.limit_ms.filter(|_| runs), state, why };
+    }
+    let safety = state.sheet(dish).map(|s| &s.recipe.safety);
+    let why = safety.map(|s| judge(s.class, s.exempt).because).unwrap_or_default();
+    Limit { at_ms: None, state: Countdown::Fine, why }
+}
+
+/// How a limit stands if it is near from `lead_ms` before it.
+#[must_use]
+pub fn countdown(at_ms: i64, lead_ms: i64, now_ms: i64) -> Countdown {
+    if at_ms <= now_ms {
+        Countdown::Past
+    } else if at_ms.saturating_sub(lead_ms) <= now_ms {
+        Countdown::Soon
+    } else {
+        Countdown::Fine
+    }
+}
+
+fn advice(
+    state: &State,
+    dish: usize,
+    now_ms: i64,
+    served: bool,
+    best: &Limit,
+    safe: &Limit,
+) -> String {
+    if safe.state > Countdown::Fine
+        && let Some(standing) = food::standing(state, dish, now_ms)
+    {
+        return standing.advice;
+    }
+    if served {
+        return match safe.at_ms {
+            Some(at_ms) => format!("Clear it by {}.", words::clock(state, at_ms)),
+            None => "Clear it when they have eaten.".to_owned(),
+        };
+    }
+    let due = words::clock(state, state.due_ms(dish).max(now_ms));
+    match (best.state, safe.at_ms) {
+        (Countdown::Past, _) => "Past its best: serve it as soon as you can.".to_owned(),
+        (_, Some(at_ms)) => {
+            let by = words::clock(state, at_ms);
+            format!("Its clock runs: serve it or keep it hot or cold by {by}.")
+        }
+        _ => format!("Serve at {due}."),
+    }
+}
