@@ -197,10 +197,10 @@ fn melts(draft: &Draft<'_>, step: &kitchen::Step, station: &Station) -> Option<S
         return None;
     }
     let ware = &draft.evening.kitchen.cookware;
-    let kinds = step.cookware.iter().map(|need| &need.kind);
+    let mut kinds = step.cookware.iter().map(|need| &need.kind);
     let has = |kind: &str| ware.iter().any(|w| w.kind == kind);
     let has_ovenproof = |kind: &str| ware.iter().any(|w| w.kind == kind && w.ovenproof);
-    kinds.filter(|k| has(k) && !has_ovenproof(k)).cloned().next()
+    kinds.find(|k| has(k) && !has_ovenproof(k)).cloned()
 }
 
 /// Must a pan be ovenproof to go there?

@@ -75,10 +75,13 @@ proptest! {
     }
 }
 
-/// A plan by hand, of starts alone: dish, step, load, way, station, minute.
+/// Dish, step, load, way, station, minute, setting.
+type Start = (usize, usize, u32, usize, &'static str, Minute, Option<i32>);
+
+/// A plan by hand, of starts alone.
 fn by_hand(
     evening: &Evening,
-    starts: &[(usize, usize, u32, usize, &str, Minute, Option<i32>)],
+    starts: &[Start],
     holds: &[(usize, usize, &str, Option<i32>)],
 ) -> Plan {
     let blocks = starts.iter().map(|&(dish, step, load, way, station, start, setting_c)| Block {
@@ -112,7 +115,7 @@ fn by_hand(
 const H: Minute = 60;
 
 /// Roast at 180 °C, then in the oven at 80 °C; chips in three loads, the dip chilled.
-fn starts() -> Vec<(usize, usize, u32, usize, &'static str, Minute, Option<i32>)> {
+fn starts() -> Vec<Start> {
     vec![
         (0, 0, 0, 0, "board", 16 * H, None),
         (0, 1, 0, 0, "oven", 16 * H + 20, Some(180)),

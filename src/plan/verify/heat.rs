@@ -62,12 +62,12 @@ impl Check<'_> {
     fn has_now(&self, station: &Station) -> (i32, bool) {
         let (dropped, begun) = (&self.situation.dropped, &self.situation.begun);
         let within = begun.iter().filter(|(key, _)| !dropped.contains(&key.dish));
-        let in_use = within.filter_map(|(_, begun)| match begun {
+        let mut in_use = within.filter_map(|(_, begun)| match begun {
             Begun::Running { station: id, setting_c, .. } if *id == station.id => *setting_c,
             _ => None,
         });
         let told = self.situation.oven_c.get(&station.id).copied();
-        let c = in_use.last().or(told).unwrap_or(self.evening.party.room_c);
+        let c = in_use.next_back().or(told).unwrap_or(self.evening.party.room_c);
         (c, told.is_some())
     }
 
