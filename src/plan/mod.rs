@@ -11,8 +11,7 @@ pub mod build;
 pub mod compose;
 pub mod judge;
 pub mod problem;
-#[cfg(test)]
-pub(crate) mod sample;
+pub mod search;
 pub mod situation;
 pub mod verify;
 pub mod weights;

@@ -1,0 +1,219 @@
+//! The first answer: dish by dish, the tightest first, each put in where it
+//! costs least beside those before it.
+
+use std::collections::VecDeque;
+
+use super::insert::{Inserter, take_out};
+use super::model::{Model, NONE};
+use super::price;
+use super::rng::Rng;
+use super::state::State;
+use super::windows;
+use crate::plan::problem::Schedule;
+
+/// How often units may be thrown out for one that finds no place.
+const MOST_THROWS: usize = 60;
+
+/// A first schedule with all tasks placed, or the state as far as it got and
+/// the step at which it was stuck.
+pub fn first<'m>(
+    m: &'m Model,
+    inserter: &mut Inserter,
+    warm: Option<&Schedule>,
+    rng: &mut Rng,
+    tries: usize,
+) -> Result<State<'m>, Option<usize>> {
+    let mut stuck = None;
+    let mut best: Option<(i64, State<'m>)> = None;
+    if let Some(warm) = warm
+        && let Ok(state) = keep(m, inserter, warm)
+    {
+        best = Some((price::rank(&state), state));
+    }
+    let orders = orders(m);
+    for attempt in 0..tries.max(1) {
+        if best.is_some() && (attempt >= orders.len() || warm.is_some()) {
+            break;
+        }
+        let mut order = orders.get(attempt).unwrap_or(&orders[0]).clone();
+        if attempt >= orders.len() {
+            rng.shuffle(&mut order);
+        }
+        match build(m, inserter, &order, rng) {
+            Ok(state) => {
+                let rank = price::rank(&state);
+                if best.as_ref().is_none_or(|b| rank < b.0) {
+                    best = Some((rank, state));
+                }
+            }
+            Err(step) => stuck = stuck.or(step),
+        }
+    }
+    best.map(|b| b.1).ok_or(stuck)
+}
+
+/// Puts the units in, in this order. One that finds no place throws a few
+/// others out, the more the oftener it failed, and those are put in again.
+fn build<'m>(
+    m: &'m Model,
+    inserter: &mut Inserter,
+    order: &[usize],
+    rng: &mut Rng,
+) -> Result<State<'m>, Option<usize>> {
+    let mut state = State::new(m);
+    let mut queue: VecDeque<usize> = order.iter().copied().collect();
+    let mut standing: Vec<usize> = Vec::new();
+    let mut failures = vec![0usize; m.units.len()];
+    let mut throws = MOST_THROWS;
+    let mut stuck = None;
+    while let Some(unit) = queue.pop_front() {
+        if inserter.insert(&mut state, &m.units[unit]) {
+            standing.push(unit);
+            continue;
+        }
+        stuck = stuck.or(inserter.stuck);
+        for &s in &m.units[unit] {
+            take_out(&mut state, s);
+        }
+        if standing.is_empty() || throws == 0 {
+            return Err(stuck);
+        }
+        throws -= 1;
+        failures[unit] += 1;
+        for _ in 0..failures[unit].min(standing.len()) {
+            // Of two, the one that is easier to place.
+            let (a, b) = (rng.below(standing.len()), rng.below(standing.len()));
+            let out = if failures[standing[a]] <= failures[standing[b]] { a } else { b };
+            let thrown = standing.swap_remove(out);
+            for &s in &m.units[thrown] {
+                take_out(&mut state, s);
+            }
+            queue.push_back(thrown);
+        }
+        queue.push_front(unit);
+    }
+    Ok(state)
+}
+
+/// Orders in which units are put in: the tightest, the earliest due, the
+/// busiest and the dearest first.
+fn orders(m: &Model) -> Vec<Vec<usize>> {
+    let due = |u: usize| {
+        let dishes = m.units[u].iter().flat_map(|&s| &m.dishes_of[s]);
+        dishes.map(|&d| m.p.dishes[d].due).min().unwrap_or(i32::MAX)
+    };
+    let steps = |u: usize| m.units[u].iter().map(|&s| &m.p.steps[s]);
+    let work = |u: usize| -> i64 {
+        steps(u)
+            .flat_map(|s| &s.modes[0].hands)
+            .map(|h| i64::from(h.percent) * i64::from(h.to - h.from))
+            .sum()
+    };
+    let slack = |u: usize| -> i32 {
+        let tasks = m.units[u].iter().flat_map(|&s| m.loads(s, m.modes[s][0]));
+        tasks.map(|t| m.late[t] - m.early[t]).min().unwrap_or(i32::MAX)
+    };
+    let wait = |u: usize| -> i64 {
+        let dishes = m.units[u].iter().flat_map(|&s| &m.dishes_of[s]);
+        let cheapest = |d: &usize| {
+            let holds = &m.p.dishes[*d].holds;
+            holds.iter().map(|h| (i64::from(h.free), -h.price)).max().unwrap_or((-1, 0))
+        };
+        dishes.map(cheapest).min().map_or(i64::MAX, |w| w.0)
+    };
+    let oven = |u: usize| steps(u).any(|s| s.modes.iter().any(|w| w.oven.is_some()));
+    let all = 0..m.units.len();
+    let mut orders: Vec<Vec<usize>> = vec![all.collect(); 4];
+    orders[0].sort_by_key(|&u| (wait(u), !oven(u), -work(u), u));
+    orders[1].sort_by_key(|&u| (due(u), wait(u), -work(u), u));
+    orders[2].sort_by_key(|&u| (slack(u), -work(u), u));
+    orders[3].sort_by_key(|&u| (std::cmp::Reverse(due(u)), !oven(u), wait(u), u));
+    orders
+}
+
+/// Keeps a schedule as far as it still fits, and puts the rest in anew.
+fn keep<'m>(
+    m: &'m Model,
+    inserter: &mut Inserter,
+    warm: &Schedule,
+) -> Result<State<'m>, Option<usize>> {
+    let (tasks, steps) = (m.p.tasks.len(), m.p.steps.len());
+    if warm.mode.len() != steps || warm.start.len() != tasks || warm.cook.len() != tasks {
+        return Err(None);
+    }
+    let mut state = State::new(m);
+    for step in 0..steps {
+        if m.modes[step].contains(&warm.mode[step]) {
+            state.mode[step] = warm.mode[step];
+        }
+    }
+    let mut redo = inserter.keep_what_fits(&mut state, warm);
+    let mut tried = vec![false; m.units.len()];
+    // First only the steps that do not fit, then their whole dishes.
+    loop {
+        redo.sort_by_key(|&s| (m.unit_of[s], place_in_unit(m, s)));
+        redo.dedup();
+        let mut failed = None;
+        for group in redo.chunk_by(|&a, &b| m.unit_of[a] == m.unit_of[b]) {
+            if !inserter.insert(&mut state, group) {
+                failed = Some(m.unit_of[group[0]]);
+                for &s in group {
+                    take_out(&mut state, s);
+                }
+                break;
+            }
+        }
+        let Some(unit) = failed else { break };
+        if std::mem::replace(&mut tried[unit], true) {
+            return Err(inserter.stuck);
+        }
+        for &s in &m.units[unit] {
+            take_out(&mut state, s);
+        }
+        redo.extend_from_slice(&m.units[unit]);
+        redo.retain(|&s| step_open(&state, s));
+    }
+    let whole = (0..steps).all(|s| !step_open(&state, s));
+    if whole { Ok(state) } else { Err(inserter.stuck) }
+}
+
+/// Has the step tasks that do not stand, or a dish that is not settled?
+fn step_open(state: &State, step: usize) -> bool {
+    let m = state.m;
+    m.loads(step, state.mode[step]).any(|t| !state.placed[t])
+        || m.dishes_of[step].iter().any(|&d| !state.settled[d])
+}
+
+fn place_in_unit(m: &Model, step: usize) -> usize {
+    let unit = m.unit_of[step];
+    if unit == NONE {
+        return 0;
+    }
+    m.units[unit].iter().position(|&s| s == step).unwrap_or(0)
+}
+
+/// Is there a task that certainly runs and has no minute to start in?
+pub fn windows_clash(m: &Model) -> Option<usize> {
+    (0..m.p.tasks.len())
+        .find(|&t| m.p.tasks[t].fixed.is_none() && m.always_active(t) && m.early[t] > m.late[t])
+}
+
+/// Do lags run in a circle that asks for ever more minutes?
+pub fn circle(m: &Model) -> bool {
+    let arcs = windows::arcs(m);
+    let mut early = vec![0i64; m.p.tasks.len()];
+    for _ in 0..=m.p.tasks.len() {
+        let mut moved = false;
+        for arc in &arcs {
+            let reach = early[arc.from] + i64::from(arc.least);
+            if reach > early[arc.to] {
+                early[arc.to] = reach;
+                moved = true;
+            }
+        }
+        if !moved {
+            return false;
+        }
+    }
+    true
+}

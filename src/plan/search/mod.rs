@@ -1,0 +1,152 @@
+//! The search: a first schedule at once, then better ones for as long as it
+//! may, and a bound below which no schedule can cost.
+//!
+//! It is pure. It reads no clock: [`Ask::stop`] is asked now and then, and a
+//! budget of rounds ends it the same way on every machine. The same problem,
+//! seed and rounds (and no stop) give the same answer.
+//!
+//! How it works, from the bottom up:
+//! - [`bits`], [`profile`], [`oven`]: what is left at each minute, as bits;
+//! - [`offer`], [`hold`]: all starts of one task with their prices, and the
+//!   ways in which a finished dish can wait;
+//! - [`slide`], [`insert`]: a whole dish put in at its cheapest place, by a
+//!   dynamic program over its tree of steps;
+//! - [`begin`], [`improve`]: dish after dish for the first answer, then a few
+//!   dishes out and back in, again and again.
+
+mod begin;
+mod bits;
+mod clash;
+mod hold;
+mod improve;
+mod insert;
+mod model;
+mod offer;
+mod oven;
+mod price;
+mod profile;
+mod rng;
+mod slide;
+mod state;
+mod tame;
+mod windows;
+
+pub use clash::{Clash, ClashKind};
+
+use super::Cost;
+use super::problem::{Problem, Schedule};
+use begin::{circle, windows_clash};
+use improve::Improver;
+use insert::Inserter;
+use model::Model;
+use rng::Rng;
+
+/// A question to the search.
+pub struct Ask<'a> {
+    /// What is to be planned.
+    pub problem: &'a Problem,
+    /// A schedule to begin with: the plan on the screen. It may fit no more.
+    pub warm: Option<&'a Schedule>,
+    /// The same seed gives the same answer.
+    pub seed: u64,
+    /// Rounds of improvement, some 20 to 200 µs each.
+    pub rounds: u64,
+    /// Asked every few rounds; true ends the search.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// What is known of an answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Standing {
+    /// No schedule costs less.
+    Best,
+    /// The bound is above nothing, and the cost within it: see [`Answer::bound`].
+    Within,
+    /// The search stopped; the bound says little.
+    Stopped,
+    /// There is no schedule, or none was found (see [`Clash::proven`]).
+    Impossible(Clash),
+}
+
+/// The answer of the search.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// The best schedule found.
+    pub schedule: Option<Schedule>,
+    /// What it costs (nothing, if there is none).
+    pub cost: Cost,
+    /// No schedule costs less than this.
+    pub bound: i64,
+    /// How good it is known to be.
+    pub standing: Standing,
+}
+
+/// A first schedule, in a millisecond or two. None if none was found so soon.
+#[must_use]
+pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
+    tame::sound(problem).ok()?;
+    let m = Model::new(problem);
+    if windows_clash(&m).is_some() {
+        return None;
+    }
+    let warm = warm.map(|w| m.inward(w));
+    let state = begin::first(&m, &mut Inserter::default(), warm.as_ref(), &mut Rng::new(0), 1);
+    state.ok().map(|s| m.outward(&s.schedule()))
+}
+
+/// Searches. Each improvement is given to `found` with its cost.
+pub fn solve(ask: &Ask, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
+    if let Err(clash) = tame::sound(ask.problem) {
+        return impossible(clash);
+    }
+    let m = Model::new(ask.problem);
+    if let Some(task) = windows_clash(&m).filter(|_| !m.cut) {
+        let (lags, tasks) = (Vec::new(), vec![task]);
+        let kind = if circle(&m) {
+            ClashKind::Circle { lags }
+        } else {
+            ClashKind::Window { task, lags, tasks }
+        };
+        return impossible(Clash::new(kind));
+    }
+    let warm = ask.warm.map(|w| m.inward(w));
+    let mut inserter = Inserter::default();
+    let mut rng = Rng::new(ask.seed);
+    let start = match begin::first(&m, &mut inserter, warm.as_ref(), &mut rng, 20) {
+        Ok(state) => state,
+        Err(step) => return impossible(stuck(&m, step)),
+    };
+    let mut best = m.outward(&start.schedule());
+    let mut cost = price::cost(&start);
+    found(&best, &cost);
+    let mut improver = Improver::new(start, rng);
+    for round in 0..ask.rounds {
+        if round % 4 == 0 && (ask.stop)() {
+            break;
+        }
+        if improver.round(&mut inserter) {
+            best = m.outward(&improver.state.schedule());
+            cost = price::cost(&improver.state);
+            found(&best, &cost);
+        }
+    }
+    let bound = 0;
+    let standing = match cost.total() {
+        total if total <= bound => Standing::Best,
+        _ if bound > 0 => Standing::Within,
+        _ => Standing::Stopped,
+    };
+    Answer { schedule: Some(best), cost, bound, standing }
+}
+
+fn impossible(clash: Clash) -> Answer {
+    let standing = Standing::Impossible(clash);
+    Answer { schedule: None, cost: Cost::default(), bound: 0, standing }
+}
+
+/// What is known when no first schedule was found.
+fn stuck(m: &Model, step: Option<usize>) -> Clash {
+    let step = step.unwrap_or(0);
+    let dish = m.dishes_of.get(step).and_then(|d| d.first().copied());
+    Clash::likely(ClashKind::Crowded { dish, step, resources: Vec::new() })
+}

@@ -1,0 +1,234 @@
+//! Makes any problem safe to search: checks its indices and cuts its numbers.
+
+use super::clash::{Clash, ClashKind};
+use super::model::MOST_MINUTES;
+use crate::plan::problem::{Lag, Limit, Mode, Point, Problem};
+
+/// Minutes are cut to this either way, so that sums of a few stay in 32 bits.
+const FAR: i32 = 1 << 26;
+/// Prices are cut to this.
+const DEAR: i64 = 1 << 36;
+
+/// Are all indices within their lists, and is every step's list of tasks its own?
+///
+/// # Errors
+/// A clash that names the first thing that is out of place.
+pub fn sound(p: &Problem) -> Result<(), Clash> {
+    let bad = |what: &str| Err(Clash::new(ClashKind::Broken(what.to_owned())));
+    for (i, s) in p.steps.iter().enumerate() {
+        if s.modes.is_empty() {
+            return Err(Clash::new(ClashKind::NoMode { step: i }));
+        }
+        let last = s.first_task.checked_add(s.task_count);
+        if last.is_none_or(|l| l > p.tasks.len()) {
+            return bad("a step's tasks");
+        }
+        if s.cooks.iter().any(|&c| c >= p.resources.len()) {
+            return bad("a step's cook");
+        }
+        if s.modes.iter().any(|m| !sound_mode(p, m, s.task_count, s.cooks.is_empty())) {
+            return bad("a step's mode");
+        }
+        let own = p.tasks[s.first_task..s.first_task + s.task_count].iter().enumerate();
+        if own.into_iter().any(|(load, t)| t.step != i || t.load != load) {
+            return bad("a step's tasks");
+        }
+    }
+    let in_steps: usize = p.steps.iter().map(|s| s.task_count).sum();
+    if in_steps != p.tasks.len() {
+        return bad("tasks without a step");
+    }
+    for t in &p.tasks {
+        if t.fixed.and_then(|f| f.cook).is_some_and(|c| c >= p.resources.len()) {
+            return bad("a fixed task's cook");
+        }
+    }
+    if sound_rest(p) { Ok(()) } else { bad("a lag, stay, dish, link or anchor") }
+}
+
+fn sound_mode(p: &Problem, m: &Mode, tasks: usize, no_cook: bool) -> bool {
+    m.loads <= tasks
+        && m.uses.iter().all(|u| u.resource < p.resources.len())
+        && m.oven.is_none_or(|o| o.oven < p.ovens.len())
+        && (m.hands.is_empty() || !no_cook)
+        && m.hands.iter().all(|h| h.from >= 0 && h.to >= h.from)
+        && m.hands.windows(2).all(|w| w[0].to <= w[1].from)
+}
+
+fn sound_rest(p: &Problem) -> bool {
+    let (tasks, steps) = (p.tasks.len(), p.steps.len());
+    let point = |q: &Point| q.task < tasks;
+    let limits = |l: &[Limit]| l.iter().all(|l| point(&l.from));
+    p.lags.iter().all(|l| point(&l.from) && point(&l.to))
+        && p.stays.iter().all(|s| {
+            s.uses.resource < p.resources.len()
+                && s.from.iter().chain(&s.to).all(point)
+                && s.through_hold
+                    .iter()
+                    .all(|&(d, h)| p.dishes.get(d).is_some_and(|dish| h < dish.holds.len()))
+        })
+        && p.dishes.iter().all(|d| {
+            d.last_step < steps
+                && limits(&d.straight)
+                && d.held.is_none_or(|h| h < d.holds.len())
+                && d.holds.iter().all(|h| {
+                    limits(&h.limits)
+                        && h.uses.iter().all(|u| u.resource < p.resources.len())
+                        && h.oven.is_none_or(|o| o.oven < p.ovens.len())
+                })
+        })
+        && p.links.iter().all(|l| l.from_step < steps && l.to_step < steps)
+        && p.anchors.iter().all(|a| {
+            a.task < tasks
+                && a.mode.is_none_or(|(m, _)| m < p.steps[p.tasks[a.task].step].modes.len())
+        })
+}
+
+fn near(minute: i32) -> i32 {
+    minute.clamp(-FAR, FAR)
+}
+
+fn price(price: &mut i64) {
+    *price = (*price).clamp(-DEAR, DEAR);
+}
+
+/// The problem moved to begin at minute 0, with its numbers cut; and whether
+/// its horizon had to be cut.
+pub fn tame(problem: &Problem) -> (Problem, bool) {
+    let mut p = problem.clone();
+    let shift = p.start;
+    let back = |minute: i32| near(minute.saturating_sub(shift));
+    p.start = 0;
+    p.end = back(p.end).max(0);
+    let cut = p.end > MOST_MINUTES;
+    p.end = p.end.min(MOST_MINUTES);
+    p.effort_until = back(p.effort_until);
+    for r in &mut p.resources {
+        for c in &mut r.closed {
+            *c = (back(c.0), back(c.1));
+        }
+    }
+    for o in &mut p.ovens {
+        o.up_c_per_min = o.up_c_per_min.clamp(1, 10_000);
+        o.down_c_per_min = o.down_c_per_min.clamp(1, 10_000);
+        o.start_c = near(o.start_c);
+    }
+    for m in p.steps.iter_mut().flat_map(|s| &mut s.modes) {
+        m.minutes = m.minutes.clamp(0, FAR);
+        price(&mut m.price);
+        for h in &mut m.hands {
+            (h.from, h.to) = (near(h.from), near(h.to));
+        }
+        if let Some(o) = &mut m.oven {
+            (o.least_c, o.most_c) = (near(o.least_c), near(o.most_c));
+        }
+    }
+    for t in &mut p.tasks {
+        t.earliest = back(t.earliest);
+        t.latest = back(t.latest);
+        if let Some(f) = &mut t.fixed {
+            f.start = back(f.start);
+            f.end = back(f.end).max(f.start);
+        }
+    }
+    p.lags.iter_mut().for_each(tame_lag);
+    for d in &mut p.dishes {
+        tame_dish(d, &back);
+    }
+    for l in &mut p.links {
+        l.least = near(l.least);
+        price(&mut l.price);
+    }
+    for a in &mut p.anchors {
+        a.start = back(a.start);
+        price(&mut a.price);
+        if let Some((_, fee)) = &mut a.mode {
+            price(fee);
+        }
+    }
+    for fee in [&mut p.span_price, &mut p.idle_price, &mut p.finish_price] {
+        price(fee);
+    }
+    (p, cut)
+}
+
+fn tame_lag(l: &mut Lag) {
+    if l.least != i32::MIN {
+        l.least = near(l.least);
+    }
+    if l.most != i32::MAX {
+        l.most = near(l.most);
+    }
+    if let Some(fee) = &mut l.soft_most {
+        price(fee);
+    }
+    if let Some((minutes, fee)) = &mut l.best {
+        *minutes = near(*minutes);
+        price(fee);
+    }
+}
+
+fn tame_limit(l: &mut Limit) {
+    l.most = near(l.most);
+    if let Some(fee) = &mut l.soft_most {
+        price(fee);
+    }
+}
+
+fn tame_dish(d: &mut crate::plan::problem::Dish, back: &impl Fn(i32) -> i32) {
+    d.due = back(d.due);
+    d.cushion = d.cushion.clamp(0, FAR);
+    price(&mut d.late_price);
+    price(&mut d.cushion_price);
+    d.straight.iter_mut().for_each(tame_limit);
+    for h in &mut d.holds {
+        h.limits.iter_mut().for_each(tame_limit);
+        (h.free, h.most) = (near(h.free), near(h.most));
+        price(&mut h.price);
+        if let Some(fee) = &mut h.soft_most {
+            price(fee);
+        }
+        if let Some((minutes, fee)) = &mut h.best {
+            *minutes = near(*minutes);
+            price(fee);
+        }
+        if let Some(o) = &mut h.oven {
+            (o.least_c, o.most_c) = (near(o.least_c), near(o.most_c));
+        }
+    }
+}
+
+/// How much a price may be scaled without overflow in any sum of prices.
+pub fn scale(p: &Problem) -> i64 {
+    let dish = |d: &crate::plan::problem::Dish| -> i128 {
+        let holds: i128 = d
+            .holds
+            .iter()
+            .map(|h| {
+                i128::from(h.price)
+                    + i128::from(h.soft_most.unwrap_or(0))
+                    + i128::from(h.best.map_or(0, |b| b.1))
+                    + h.limits.iter().map(|l| i128::from(l.soft_most.unwrap_or(0))).sum::<i128>()
+            })
+            .sum();
+        let straight: i128 = d.straight.iter().map(|l| i128::from(l.soft_most.unwrap_or(0))).sum();
+        i128::from(d.late_price) + i128::from(d.cushion_price) + holds + straight
+    };
+    let lags: i128 = p
+        .lags
+        .iter()
+        .map(|l| i128::from(l.soft_most.unwrap_or(0)) + i128::from(l.best.map_or(0, |b| b.1)))
+        .sum();
+    let anchors: i128 =
+        p.anchors.iter().map(|a| i128::from(a.price) + i128::from(a.mode.map_or(0, |m| m.1))).sum();
+    let modes: i128 = p.steps.iter().flat_map(|s| &s.modes).map(|m| i128::from(m.price)).sum();
+    let links: i128 = p.links.iter().map(|l| i128::from(l.price)).sum();
+    let minute = p.dishes.iter().map(dish).sum::<i128>()
+        + lags
+        + anchors
+        + i128::from(p.span_price)
+        + i128::from(p.finish_price)
+        + i128::from(p.idle_price) * 200 * (p.resources.len() as i128 + 1);
+    let most = (minute * (i128::from(p.end) + 1) + modes + links).max(1);
+    ((1i128 << 60) / most).clamp(1, 1 << 20) as i64
+}
