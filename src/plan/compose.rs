@@ -13,7 +13,7 @@ use super::blocks::{Block, Cost, HoldBlock, PanBlock, Plan, Proof, ServiceLine, 
 use super::build::{Map, StayAt};
 use super::judge::{self, Serving};
 use super::problem::{Point, Problem, Schedule};
-use super::situation::{Begun, Situation};
+use super::situation::{Begun, Situation, StepKey};
 use crate::kitchen::{Evening, Minute};
 
 /// A schedule with what is known about it.
@@ -117,6 +117,7 @@ impl Compose<'_> {
         let hands_start = whole(step.hands.start_minutes).min(end - start);
         let way = step.ways.get(at.way);
         let station = at.station.and_then(|i| self.evening.kitchen.stations.get(i));
+        let shown = self.shown(key).filter(|b| t.fixed.is_some() && b.way == at.way);
         let dial = station.is_some_and(|s| s.thermostat.is_some());
         Block {
             key,
@@ -124,9 +125,12 @@ impl Compose<'_> {
             way: at.way,
             station: self.station_id(at.station),
             slots: Vec::new(),
-            cook: self.schedule.cook[task]
-                .filter(|_| asks && has_hands(step.hands))
-                .and_then(|c| self.cook_id(c)),
+            cook: match shown.filter(|_| !asks) {
+                Some(shown) => shown.cook.clone(),
+                None => self.schedule.cook[task]
+                    .filter(|_| has_hands(step.hands))
+                    .and_then(|c| self.cook_id(c)),
+            },
             start,
             end,
             hands_start,
@@ -134,11 +138,16 @@ impl Compose<'_> {
             hands_between: whole(step.hands.between_percent),
             setting_c: match self.schedule.setting_c[task] {
                 Some(c) => Some(c),
-                None if dial => self.begun_setting(task),
+                None if dial => self.begun_setting(task).or(shown.and_then(|s| s.setting_c)),
                 None => way.and_then(|w| w.at_c),
             },
             begun: t.fixed.is_some(),
         }
+    }
+
+    /// A block as the plan on the screen has it.
+    fn shown(&self, key: StepKey) -> Option<&Block> {
+        self.situation.previous.as_ref()?.blocks.iter().find(|b| b.key == key)
     }
 
     fn begun_setting(&self, task: usize) -> Option<i32> {

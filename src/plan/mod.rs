@@ -11,6 +11,8 @@ pub mod build;
 pub mod compose;
 pub mod judge;
 pub mod problem;
+#[cfg(test)]
+pub(crate) mod sample;
 pub mod search;
 pub mod situation;
 pub mod verify;

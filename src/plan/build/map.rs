@@ -248,6 +248,13 @@ pub enum WayWhy {
         /// Its range, °C.
         range: (i32, i32),
     },
+    /// None of the pans that the step needs may go in.
+    Pan {
+        /// Index of the station.
+        station: usize,
+        /// The kind of pan.
+        kind: String,
+    },
     /// The food does not fit in.
     Volume {
         /// Index of the station.

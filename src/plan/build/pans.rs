@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use super::draft::Draft;
 use super::map::{Reason, StayAt};
+use super::steps::hot_all_round;
 use crate::kitchen::{Cookware, Sheet, StationKind, WaitPlace};
 use crate::plan::problem::{Stay, Use};
 
@@ -12,7 +13,7 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     let mut given = vec![0_u32; draft.evening.kitchen.cookware.len()];
     let dishes: Vec<_> = draft.dishes().collect();
     for &(d, sheet) in &dishes {
-        for (kind, need) in needs(sheet) {
+        for (kind, need) in needs(draft, d, sheet) {
             add_pans(draft, d, kind, &need, &mut given);
         }
     }
@@ -31,21 +32,27 @@ struct Need {
     ovenproof: bool,
 }
 
-fn needs(sheet: &Sheet) -> BTreeMap<&str, Need> {
+fn needs<'s>(draft: &Draft<'_>, d: usize, sheet: &'s Sheet) -> BTreeMap<&'s str, Need> {
     let mut needs: BTreeMap<&str, Need> = BTreeMap::new();
     for (s, step) in sheet.recipe.steps.iter().enumerate() {
-        let hot = |kind| matches!(kind, StationKind::Oven | StationKind::Grill);
+        let modes = draft.steps[d][s].iter().flat_map(|&s| &draft.map.steps[s].modes);
+        let mut stations = modes.filter_map(|m| draft.evening.kitchen.stations.get(m.station?));
+        let hot = stations.any(|s| hot_all_round(s.kind));
         for ware in &step.cookware {
             let need = needs.entry(ware.kind.as_str()).or_default();
             need.steps.push(s);
             need.count = need.count.max(ware.count.max(1));
             need.least_ml = need.least_ml.max(ware.least_ml.map(|ml| scaled(ml, sheet)));
-            need.ovenproof |= step.ways.iter().any(|w| hot(w.station));
+            need.ovenproof |= hot;
         }
     }
-    for hold in &sheet.recipe.holds {
-        if let (Some(kind), StationKind::Oven) = (&hold.cookware, hold.place)
-            && let Some(need) = needs.get_mut(kind.as_str())
+    // A dish that may wait in the oven in its pan has one that may go there, if there is one.
+    for hold in sheet.recipe.holds.iter().filter(|h| hot_all_round(h.place)) {
+        let proof = |kind: &str| {
+            draft.evening.kitchen.cookware.iter().any(|w| w.kind == kind && w.ovenproof)
+        };
+        if let Some(kind) = hold.cookware.as_deref().filter(|k| proof(k))
+            && let Some(need) = needs.get_mut(kind)
         {
             need.ovenproof = true;
         }

@@ -2,7 +2,7 @@
 
 use super::draft::Draft;
 use super::map::{ModeAt, Reason, StepAt, TaskAt, WayWhy};
-use crate::kitchen::{Hands, Minute, Sheet, Station, Way};
+use crate::kitchen::{self, Hands, Minute, Sheet, Station, StationKind, Way};
 use crate::plan::problem::{Fixed, HandsPart, Mode, OvenUse, Step, Task, Use};
 use crate::plan::{Begun, StepKey, weights};
 
@@ -159,6 +159,9 @@ fn mode(draft: &Draft<'_>, d: usize, s: usize, w: usize, i: usize) -> Result<Mod
         (Some(oven), at_c) => Some(range(station, i, oven, at_c, way.give_c)?),
         (None, _) => None,
     };
+    if let Some(kind) = melts(draft, step, station) {
+        return Err(WayWhy::Pan { station: i, kind });
+    }
     let minutes = sheet.minutes(s, w);
     Ok(Mode {
         minutes,
@@ -186,6 +189,23 @@ fn fits(
         return Err(WayWhy::Volume { station: i, needs_ml, has_ml });
     }
     Ok(())
+}
+
+/// A kind of cookware of a step of which none in the kitchen may go where it is hot all round.
+fn melts(draft: &Draft<'_>, step: &kitchen::Step, station: &Station) -> Option<String> {
+    if !hot_all_round(station.kind) {
+        return None;
+    }
+    let ware = &draft.evening.kitchen.cookware;
+    let mut kinds = step.cookware.iter().map(|need| &need.kind);
+    let has = |kind: &str| ware.iter().any(|w| w.kind == kind);
+    let has_ovenproof = |kind: &str| ware.iter().any(|w| w.kind == kind && w.ovenproof);
+    kinds.find(|k| has(k) && !has_ovenproof(k)).cloned()
+}
+
+/// Must a pan be ovenproof to go there?
+pub(super) const fn hot_all_round(kind: StationKind) -> bool {
+    matches!(kind, StationKind::Oven | StationKind::Grill)
 }
 
 /// The settings of an oven that suit, within its thermostat's range: all of it

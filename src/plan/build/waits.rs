@@ -2,7 +2,7 @@
 
 use super::draft::Draft;
 use super::map::{HoldAt, StayAt};
-use super::steps::range;
+use super::steps::{hot_all_round, range};
 use crate::kitchen::{self, HoldClass, Sheet, StationKind};
 use crate::plan::problem::{Dish, Hold, Use};
 use crate::plan::{Held, HoldBlock, weights};
@@ -89,6 +89,13 @@ fn hold_at(draft: &Draft<'_>, d: usize, hold: &kitchen::Hold, i: usize) -> Optio
     if let (StationKind::SlowCooker, Some(has), Some(portion)) =
         (station.kind, station.volume_ml, sheet.recipe.portion_ml)
         && u64::from(portion) * u64::from(sheet.servings) > u64::from(has)
+    {
+        return None;
+    }
+    let pans = &draft.evening.kitchen.cookware;
+    if hot_all_round(station.kind)
+        && let Some(kind) = &hold.cookware
+        && !pans.iter().any(|w| w.kind == *kind && w.ovenproof)
     {
         return None;
     }

@@ -54,13 +54,13 @@ impl Compose<'_> {
             way,
             station: station.to_owned(),
             slots: Vec::new(),
-            cook: None,
+            cook: self.shown(key).and_then(|b| b.cook.clone()),
             start,
             end,
             hands_start,
             hands_end: whole(hands.end_minutes).min(end - start - hands_start),
             hands_between: whole(hands.between_percent),
-            setting_c: None,
+            setting_c: self.shown(key).and_then(|b| b.setting_c),
             begun: true,
         }
     }

@@ -71,5 +71,5 @@ fn choose(
 }
 
 fn meet(a: &Taking, b: &Taking) -> bool {
-    a.from < b.to && b.from < a.to
+    a.from.max(b.from) < a.to.min(b.to)
 }

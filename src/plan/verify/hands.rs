@@ -6,10 +6,6 @@ use super::{Check, steps::minutes};
 use crate::kitchen::Minute;
 use crate::plan::blocks::Block;
 
-/// Minutes by which a cook may go on after their last hour while an evening runs late:
-/// they are in the kitchen, and lateness has its own price.
-const STAYS_ON: Minute = 180;
-
 impl Check<'_> {
     pub(super) fn hands(&mut self) {
         // (cook, minute) -> (percent asked by what has begun, percent asked in all)
@@ -64,8 +60,9 @@ impl Check<'_> {
         let last = cook.free.iter().map(|f| face.minute_of(f.to)).max();
         cook.free.iter().any(|f| {
             let to = face.minute_of(f.to);
+            // While an evening runs late its cook stays on: lateness has its own price.
             let stays = self.situation.now.is_some() && Some(to) == last;
-            face.minute_of(f.from) <= minute && minute < to + if stays { STAYS_ON } else { 0 }
+            face.minute_of(f.from) <= minute && (minute < to || stays)
         })
     }
 }

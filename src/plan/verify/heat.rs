@@ -4,6 +4,7 @@
 use super::Check;
 use crate::kitchen::{Minute, Station, Thermostat};
 use crate::plan::blocks::{SettingBlock, SettingKind};
+use crate::plan::situation::Begun;
 
 impl Check<'_> {
     pub(super) fn heat(&mut self) {
@@ -19,15 +20,21 @@ impl Check<'_> {
         let mut blocks: Vec<&SettingBlock> =
             self.plan.settings.iter().filter(|s| s.station == station.id).collect();
         blocks.sort_by_key(|s| (s.from, s.to));
-        let room_c = self.evening.party.room_c;
-        let mut at_c = self.situation.oven_c.get(&station.id).copied().unwrap_or(room_c);
+        let now = self.now();
+        let (mut at_c, mut told) = self.has_now(station);
         let mut until = Minute::MIN;
-        for block in blocks {
+        for block in blocks.into_iter().filter(|b| b.to > now) {
             let name = format!("{} from {}", station.id, block.from);
             if block.from < until {
                 self.fault(format!("{name}: settings overlap"));
             }
-            if block.from_c != at_c {
+            let change = block.kind != SettingKind::Keeping;
+            // The dial was turned before: what is left of the way counts from now on.
+            let underway = change && block.from < now && told;
+            if underway && block.to - now < thermostat.minutes(at_c, block.to_c) {
+                self.fault(format!("{name}: not at {} °C by {}", block.to_c, block.to));
+            }
+            if block.from_c != at_c && !underway {
                 self.fault(format!("{name}: it has {at_c} °C, not {}", block.from_c));
             }
             let takes = thermostat.minutes(block.from_c, block.to_c);
@@ -40,15 +47,28 @@ impl Check<'_> {
             if !fits && !began_before {
                 self.fault(format!("{name}: {:?} to {} °C", block.kind, block.to_c));
             }
-            let change = block.kind != SettingKind::Keeping;
             if change && !(thermostat.least_c..=thermostat.most_c).contains(&block.to_c) {
                 self.fault(format!("{name}: {} °C is not on its dial", block.to_c));
             }
-            if change && block.from < self.plan.made_for {
+            if change && block.from < self.plan.made_for && !underway {
                 self.fault(format!("{name}: it would have to be set in the past"));
             }
-            (at_c, until) = (block.to_c, block.to);
+            (at_c, told, until) = (block.to_c, false, block.to);
         }
+    }
+
+    /// The temperature of a station now, and whether its dial is known to have
+    /// been turned. Where something is in, it has that setting.
+    fn has_now(&self, station: &Station) -> (i32, bool) {
+        let (dropped, begun) = (&self.situation.dropped, &self.situation.begun);
+        let within = begun.iter().filter(|(key, _)| !dropped.contains(&key.dish));
+        let mut in_use = within.filter_map(|(_, begun)| match begun {
+            Begun::Running { station: id, setting_c, .. } if *id == station.id => *setting_c,
+            _ => None,
+        });
+        let told = self.situation.oven_c.get(&station.id).copied();
+        let c = in_use.next_back().or(told).unwrap_or(self.evening.party.room_c);
+        (c, told.is_some())
     }
 
     fn uses_are_kept(&mut self, station: &Station) {

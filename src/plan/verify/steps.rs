@@ -32,20 +32,42 @@ impl Check<'_> {
         let Some(first) = loads.first() else {
             return self.fault(format!("{} is missing", self.name(key)));
         };
-        let wanted = self.evening.sheets[dish].loads(step, first.way);
-        let one_each = loads.len() == wanted as usize
-            && loads.iter().enumerate().all(|(n, b)| b.key.load as usize == n);
-        if !one_each {
+        let moved = self.had_to_move(&loads);
+        let wanted = self.evening.sheets[dish].loads(step, first.way) as usize;
+        let begun = loads.iter().filter(|b| self.begun(b.key).is_some()).count();
+        let enough = loads.len() == wanted.max(begun) || (moved && self.servings_made(&loads));
+        let one_each = loads.iter().enumerate().all(|(n, b)| b.key.load as usize == n);
+        if !(enough && one_each) {
             self.fault(format!("{}: {} loads, not {wanted}", self.name(key), loads.len()));
         }
         for pair in loads.windows(2) {
-            if pair[0].way != pair[1].way {
+            if pair[0].way != pair[1].way && !moved {
                 self.fault(format!("{} changes its way between loads", self.name(key)));
             }
             if pair[1].start < pair[0].end && self.begun(pair[1].key).is_none() {
                 self.fault(format!("{}: loads overlap", self.name(key)));
             }
         }
+    }
+
+    /// Have some loads begun in another way than the rest are made in, because
+    /// the cook did so or their station is out of use since?
+    fn had_to_move(&self, loads: &[&Block]) -> bool {
+        let begun = || loads.iter().filter(|b| self.begun(b.key).is_some());
+        let ways = |b: &&&Block| begun().any(|o| o.way != b.way);
+        begun().any(|b| self.situation.down.contains(&b.station)) || begun().any(|b| ways(&b))
+    }
+
+    /// Do the loads, in the ways that they have, make the servings?
+    fn servings_made(&self, loads: &[&Block]) -> bool {
+        let Some(sheet) = loads.first().and_then(|b| self.evening.sheets.get(b.key.dish)) else {
+            return false;
+        };
+        let of_load = |b: &&Block| {
+            let way = self.step(b.key).and_then(|s| s.ways.get(b.way));
+            way.and_then(|w| w.load_servings).unwrap_or(sheet.servings)
+        };
+        loads.iter().map(of_load).fold(0, u32::saturating_add) >= sheet.servings
     }
 
     fn follows(&mut self, dish: usize, before: usize, step: usize, after: &After) {
@@ -109,7 +131,9 @@ impl Check<'_> {
                 if station.kind != way.station {
                     self.fault(format!("{name} stands at the wrong kind of station"));
                 }
-                let volume = way.ml_per_serving.map(|ml| u64::from(ml) * u64::from(sheet.servings));
+                let loads = sheet.loads(block.key.step, block.way);
+                let in_load = sheet.servings.div_ceil(loads.max(1));
+                let volume = way.ml_per_serving.map(|ml| u64::from(ml) * u64::from(in_load));
                 if let (Some(needs), Some(has)) = (volume, station.volume_ml)
                     && needs > u64::from(has)
                 {

@@ -1,0 +1,166 @@
+//! Players that machines have, and one of them at work.
+
+use std::ffi::{OsStr, OsString};
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+
+use crate::run::Rank;
+use crate::store::{Disk, IfThere, RealDisk, place, save};
+
+/// Names to look for, best first, and what to say before the file's name.
+const KNOWN: [(&str, &[&str]); 6] = [
+    ("pw-play", &[]),
+    ("paplay", &[]),
+    ("aplay", &["-q"]),
+    ("afplay", &[]),
+    ("play", &["-q"]),
+    ("ffplay", &["-nodisp", "-autoexit", "-loglevel", "quiet"]),
+];
+const WINDOWS: &str = "powershell.exe";
+/// No sound file of ours is larger, in bytes.
+const WAV_BYTES_MAX: u64 = 100_000;
+
+/// The players found, and where the sound files are unpacked for them.
+pub struct Players {
+    /// The one in use is the last.
+    found: Vec<PathBuf>,
+    folder: PathBuf,
+}
+
+/// A player at work.
+pub struct Playing {
+    pub rank: Rank,
+    child: Child,
+}
+
+impl Players {
+    /// Looks in the folders of `path` for each player in turn.
+    pub fn find(path: Option<&OsStr>, folder: &Path) -> Self {
+        let folders: Vec<PathBuf> =
+            path.map(|p| std::env::split_paths(p).collect()).unwrap_or_default();
+        let names = KNOWN.iter().map(|(name, _)| *name).chain(cfg!(windows).then_some(WINDOWS));
+        let mut found: Vec<PathBuf> = names
+            .filter_map(|name| folders.iter().map(|f| f.join(name)).find(|p| can_run(p)))
+            .collect();
+        found.reverse();
+        Self { found, folder: folder.to_path_buf() }
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.found.is_empty()
+    }
+
+    /// The player in use did not work: from here on the next one.
+    pub fn give_up_current(&mut self) {
+        self.found.pop();
+    }
+
+    /// Starts the first player that can be started; `None` if there is no more.
+    pub fn start(&mut self, rank: Rank, wav: &[u8]) -> Option<Playing> {
+        // Without a file there is nothing to play, by any player; perhaps next time the disk is not full.
+        let file = self.unpack(rank, wav)?;
+        while let Some(player) = self.found.last() {
+            match start(player, &file) {
+                Ok(child) => return Some(Playing { rank, child }),
+                Err(_) => self.give_up_current(),
+            }
+        }
+        None
+    }
+
+    fn unpack(&self, rank: Rank, wav: &[u8]) -> Option<PathBuf> {
+        let name = match rank {
+            Rank::Urgent => "urgent.wav",
+            Rank::Warning => "warning.wav",
+            Rank::Notice => "notice.wav",
+        };
+        let path = self.folder.join(name);
+        if RealDisk.read(&path, WAV_BYTES_MAX).is_ok_and(|there| there == wav) {
+            return Some(path);
+        }
+        place::make(&RealDisk, &self.folder).ok()?;
+        save(&RealDisk, &path, wav, IfThere::Replace).ok()?;
+        Some(path)
+    }
+}
+
+impl Playing {
+    /// `None` while it plays; then whether it worked.
+    pub fn ended(&mut self) -> Option<bool> {
+        match self.child.try_wait() {
+            Ok(status) => status.map(|s| s.success()),
+            Err(_) => Some(false),
+        }
+    }
+
+    /// Ends it, and waits for the end, which a kill brings at once.
+    pub fn end(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+fn start(player: &Path, file: &Path) -> std::io::Result<Child> {
+    let mut command = Command::new(player);
+    command
+        .args(arguments(player, file))
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null());
+    #[cfg(unix)]
+    {
+        use std::os::unix::process::CommandExt;
+        // Keys and stops that are meant for our group are not meant for it.
+        command.process_group(0);
+    }
+    #[cfg(windows)]
+    {
+        use std::os::windows::process::CommandExt;
+        const CREATE_NO_WINDOW: u32 = 0x0800_0000;
+        command.creation_flags(CREATE_NO_WINDOW);
+    }
+    command.spawn()
+}
+
+fn arguments(player: &Path, file: &Path) -> Vec<OsString> {
+    let name = player.file_name().and_then(OsStr::to_str).unwrap_or_default();
+    if name == WINDOWS {
+        let file = file.display().to_string().replace('\'', "''");
+        let script = format!("(New-Object System.Media.SoundPlayer '{file}').PlaySync()");
+        return ["-NoProfile", "-NonInteractive", "-Command", &script].map(OsString::from).into();
+    }
+    let before =
+        KNOWN.iter().find(|(known, _)| *known == name).map_or(&[][..], |(_, before)| before);
+    before.iter().map(OsString::from).chain([file.into()]).collect()
+}
+
+#[cfg(unix)]
+fn can_run(path: &Path) -> bool {
+    use std::os::unix::fs::PermissionsExt;
+    std::fs::metadata(path).is_ok_and(|m| m.is_file() && m.permissions().mode() & 0o111 != 0)
+}
+
+#[cfg(not(unix))]
+fn can_run(path: &Path) -> bool {
+    path.is_file() || path.with_extension("exe").is_file()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_player_is_told_in_its_own_way() {
+        let say = |player: &str| -> Vec<String> {
+            let args = arguments(&Path::new("/usr/bin").join(player), Path::new("/c/it's.wav"));
+            args.into_iter().map(|a| a.into_string().unwrap()).collect()
+        };
+        assert_eq!(say("paplay"), ["/c/it's.wav"]);
+        assert_eq!(say("aplay"), ["-q", "/c/it's.wav"]);
+        assert_eq!(say("ffplay"), ["-nodisp", "-autoexit", "-loglevel", "quiet", "/c/it's.wav"]);
+        assert_eq!(
+            say(WINDOWS).last().unwrap(),
+            "(New-Object System.Media.SoundPlayer '/c/it''s.wav').PlaySync()"
+        );
+    }
+}
