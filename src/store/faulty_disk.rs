@@ -31,6 +31,8 @@ pub enum How {
     Error,
     /// No space: an append writes half and fails; reading and removing still work.
     Full,
+    /// The disk was made read-only: whatever writes fails, and writes nothing.
+    ReadOnly,
     /// An append takes one byte only and says so; all else works.
     Short,
 }
@@ -156,6 +158,9 @@ impl FaultyDisk {
     fn gate(&self, writes: bool) -> io::Result<()> {
         match (self.fails(), self.how) {
             (true, How::Error) => Err(io::Error::from_raw_os_error(5)),
+            (true, How::ReadOnly) if writes => {
+                Err(io::Error::from(io::ErrorKind::ReadOnlyFilesystem))
+            }
             (true, How::Full) if writes => Err(io::Error::from(io::ErrorKind::StorageFull)),
             _ => Ok(()),
         }
@@ -244,7 +249,7 @@ impl Disk for FaultyDisk {
         let fails = self.fails();
         let taken = match self.how {
             _ if !fails => bytes.len(),
-            How::Error => 0,
+            How::Error | How::ReadOnly => 0,
             How::Full => bytes.len() / 2,
             How::Short => 1,
         };
@@ -255,6 +260,7 @@ impl Disk for FaultyDisk {
         match self.how {
             How::Error if fails => Err(io::Error::from_raw_os_error(5)),
             How::Full if fails => Err(io::Error::from(io::ErrorKind::StorageFull)),
+            How::ReadOnly if fails => Err(io::Error::from(io::ErrorKind::ReadOnlyFilesystem)),
             _ => Ok(taken),
         }
     }

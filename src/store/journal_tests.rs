@@ -294,8 +294,19 @@ fn a_full_and_a_read_only_disk_say_so() {
         "marks are not being saved any more: could not write evenings/supper.journal: the disk is full; \
          free some space on it, then try again"
     );
-    let refused = open(&FaultyDisk::new().with(When::From(1), How::Full)).err();
-    assert!(refused.unwrap().to_string().contains("the disk is full"));
+    for (how, words) in [
+        (
+            How::Full,
+            "could not begin evenings/supper.journal: the disk is full; free some space on it",
+        ),
+        (
+            How::ReadOnly,
+            "could not begin evenings/supper.journal: the disk is read-only; make it writable",
+        ),
+    ] {
+        let refused = open(&FaultyDisk::new().with(When::From(1), how)).err().unwrap().to_string();
+        assert!(refused.starts_with(words), "{refused}");
+    }
 }
 
 /// A program killed between writing and syncing leaves a mark that can be read and is not yet on the disk.
@@ -357,7 +368,7 @@ fn beginnings() -> Vec<(FaultyDisk, u32)> {
 fn a_fault_at_every_operation_and_a_power_cut_after_it_lose_nothing_saved() {
     const POWER_CUTS: u64 = 20;
     for begin in 0..beginnings().len() {
-        for how in [How::Error, How::Full, How::Short] {
+        for how in [How::Error, How::Full, How::ReadOnly, How::Short] {
             for op in 1.. {
                 let mut reached = true;
                 for when in [When::Once(op), When::From(op)] {
