@@ -6,4 +6,5 @@ pub mod live;
 pub mod plan;
 pub mod run;
 pub mod safety;
+pub mod screen;
 pub mod store;

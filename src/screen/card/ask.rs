@@ -1,0 +1,200 @@
+//! The short questions: a number, one of a few rows, yes or no.
+
+mod answer;
+mod rows;
+
+pub use answer::{choose, press};
+pub use rows::{Choice, Then};
+
+use ratatui::crossterm::event::KeyCode;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+use super::{foot, visible};
+use crate::plan::StepKey;
+use crate::run::{Event, Rank};
+use crate::screen::canvas::{Canvas, Hit, middle, top};
+use crate::screen::look::Ink;
+use crate::screen::ui::Ui;
+use crate::screen::{Scene, text};
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Kind {
+    /// How many more minutes a running load needs.
+    More(StepKey),
+    /// How many minutes ago the expected thing was done.
+    Earlier(Event),
+    /// Whether a load is to be left out.
+    Skip(StepKey),
+    /// What temperature was taken in a dish.
+    Temperature(usize),
+    /// Where a finished dish waits.
+    Place(usize),
+    /// Which dish stands on the table.
+    OnTable,
+    /// What became of a dish.
+    Clearing(usize),
+    /// By how much a service moves.
+    Service(usize),
+    /// Which station is broken, or back.
+    Stations,
+    /// Which dish is dropped, or comes back.
+    Dishes,
+    /// For how many a dish is made.
+    Servings(usize),
+    /// To what the dial of a station was set.
+    Dial(usize),
+    /// What was done about food past its safety limit.
+    Answer(String),
+    /// Whether the evening is over.
+    Finish,
+}
+
+/// A question and what was answered so far.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ask {
+    /// What is asked.
+    pub kind: Kind,
+    /// The chosen row.
+    pub row: usize,
+    /// The number as typed.
+    pub typed: String,
+    /// Minutes, for questions about minutes.
+    pub minutes: u32,
+}
+
+impl Ask {
+    /// A question, with nothing answered yet.
+    #[must_use]
+    pub const fn new(kind: Kind) -> Self {
+        Self { kind, row: 0, typed: String::new(), minutes: 5 }
+    }
+
+    /// Is a number typed in?
+    #[must_use]
+    pub const fn number(&self) -> bool {
+        matches!(self.kind, Kind::Temperature(_) | Kind::Servings(_) | Kind::Dial(_))
+    }
+
+    /// Are minutes asked for?
+    #[must_use]
+    pub const fn asks_minutes(&self) -> bool {
+        matches!(self.kind, Kind::More(_) | Kind::Earlier(_))
+    }
+
+    /// Can another dish, service or station be asked about with Left and Right?
+    #[must_use]
+    pub const fn turns(&self) -> bool {
+        matches!(
+            self.kind,
+            Kind::Temperature(_)
+                | Kind::Place(_)
+                | Kind::Clearing(_)
+                | Kind::Servings(_)
+                | Kind::Service(_)
+                | Kind::Dial(_)
+        )
+    }
+}
+
+/// Draws the question.
+pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask) {
+    let rows = ask.choices(scene);
+    let lines = u16::try_from(rows.len()).unwrap_or(u16::MAX);
+    let more = 3 + u16::from(ask.turns()) + 3 * u16::from(ask.number() || ask.asks_minutes());
+    let card = middle(field, 62, lines.saturating_add(more).saturating_add(2));
+    let inside = canvas.card(card, &ask.title(scene), Style::new());
+    let mut rest = foot(canvas, inside, &hints(ask));
+    if ask.turns() {
+        let (row, below) = top(rest, 1);
+        let words = ask.subject(scene);
+        if !row.is_empty() {
+            canvas.pieces(
+                row.x + 1,
+                row.y,
+                row.width.saturating_sub(2),
+                &[
+                    ("< ", Style::new()),
+                    (&words, canvas.look.ink(Ink::Strong)),
+                    (" >", Style::new()),
+                ],
+            );
+        }
+        rest = below;
+    }
+    if ask.number() || ask.asks_minutes() {
+        let (entry, below) = top(rest, 3);
+        draw_number(canvas, entry, scene, ask);
+        rest = below;
+    }
+    let room = usize::from(rest.height.saturating_sub(1));
+    let (first, count) = visible(rows.len(), ask.row, room);
+    for (line, (index, choice)) in rows.iter().enumerate().skip(first).take(count).enumerate() {
+        let y = rest.y + u16::try_from(line).unwrap_or(0);
+        let style = if index == ask.row { canvas.look.ink(Ink::Strong) } else { Style::new() };
+        let mark = if index == ask.row { ">" } else { " " };
+        let key = choice.key.map_or("   ".to_owned(), |k| format!(" {k} "));
+        canvas.pieces(
+            rest.x,
+            y,
+            rest.width,
+            &[
+                (mark, style),
+                (&key, canvas.look.ink(Ink::Key)),
+                (" ", style),
+                (&choice.words, style),
+            ],
+        );
+        canvas.hit(Rect { y, height: 1, ..rest }, Hit::Row(index));
+    }
+    if let Some(say) = ui.say.as_ref().filter(|_| rest.height > 0) {
+        canvas.text(
+            rest.x + 1,
+            rest.bottom() - 1,
+            rest.width,
+            say,
+            canvas.look.rank(Rank::Warning),
+        );
+    }
+}
+
+fn draw_number(canvas: &mut Canvas, field: Rect, scene: &Scene, ask: &Ask) {
+    if field.height < 2 {
+        return;
+    }
+    let shown =
+        if ask.asks_minutes() { ask.minutes.to_string() } else { format!("{}_", ask.typed) };
+    let strong = canvas.look.ink(Ink::Chosen);
+    canvas.pieces(
+        field.x + 1,
+        field.y + 1,
+        field.width.saturating_sub(1),
+        &[(&format!(" {shown} "), strong), (&format!(" {}", ask.unit(scene)), Style::new())],
+    );
+}
+
+fn hints(ask: &Ask) -> Vec<(&'static str, &'static str, KeyCode)> {
+    let mut hints = Vec::new();
+    if ask.asks_minutes() {
+        hints.push(("1-9", "minutes", KeyCode::Char('5')));
+        hints.push(("0", "ten", KeyCode::Char('0')));
+        hints.push(("Up/Down", "other", KeyCode::Up));
+    }
+    if ask.number() || ask.asks_minutes() || !ask.grave_only() {
+        hints.push(("Enter", "take it", KeyCode::Enter));
+    }
+    if ask.turns() {
+        hints.push(("Right", "another", KeyCode::Right));
+    }
+    hints.push(("Esc", "back", KeyCode::Esc));
+    hints
+}
+
+/// A dish as a line: its letter and title.
+fn dish_words(scene: &Scene, dish: usize) -> String {
+    match scene.evening.sheets.get(dish) {
+        Some(sheet) => format!("{}  {}", sheet.letter, text::tame(&sheet.recipe.title)),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,321 @@
+//! The one table of what can be done and with which key. The footer, the help,
+//! the list of actions and the checks all read it.
+//!
+//! Letters count the same with and without Shift, so nothing lies a Shift away
+//! from anything. Enter never does what cannot be undone or throws food away.
+
+use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+
+use super::Scene;
+use super::marks;
+use super::ui::{Page, Ui};
+use crate::run::{AlarmState, Phase};
+
+/// A key, perhaps with Ctrl.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Press {
+    /// The key; letters in lower case.
+    pub code: KeyCode,
+    /// Together with Ctrl.
+    pub ctrl: bool,
+}
+
+impl Press {
+    /// The press of a key event, letters in lower case.
+    #[must_use]
+    pub fn of(event: &KeyEvent) -> Self {
+        let code = match event.code {
+            KeyCode::Char(c) => KeyCode::Char(c.to_lowercase().next().unwrap_or(c)),
+            other => other,
+        };
+        Self { code, ctrl: event.modifiers.contains(KeyModifiers::CONTROL) }
+    }
+
+    /// What stands on the key.
+    #[must_use]
+    pub fn name(self) -> String {
+        let key = match self.code {
+            KeyCode::Char(' ') => "Space".to_owned(),
+            KeyCode::Char(c) => c.to_string(),
+            KeyCode::Enter => "Enter".to_owned(),
+            KeyCode::Esc => "Esc".to_owned(),
+            KeyCode::Tab => "Tab".to_owned(),
+            KeyCode::BackTab => "Shift-Tab".to_owned(),
+            KeyCode::Left => "Left".to_owned(),
+            KeyCode::Right => "Right".to_owned(),
+            KeyCode::Up => "Up".to_owned(),
+            KeyCode::Down => "Down".to_owned(),
+            KeyCode::PageUp => "PgUp".to_owned(),
+            KeyCode::PageDown => "PgDn".to_owned(),
+            other => format!("{other:?}"),
+        };
+        if self.ctrl { format!("Ctrl-{key}") } else { key }
+    }
+}
+
+/// Everything that can be done with one press.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs, reason = "each is explained in its row of the table")]
+pub enum Act {
+    Details,
+    MarkExpected,
+    MarkChosen,
+    MarkEarlier,
+    NeedsMore,
+    Undo,
+    Temperature,
+    HoldHere,
+    OnTable,
+    Clear,
+    Skip,
+    Pin,
+    MoveService,
+    Station,
+    DropDish,
+    Servings,
+    Dial,
+    Finish,
+    Seen,
+    PutOff,
+    Answer,
+    Zoom,
+    AllLanes,
+    Go(Page),
+    NextPage,
+    LastPage,
+    Left,
+    Right,
+    Up,
+    Down,
+    FarUp,
+    FarDown,
+    Back,
+    Help,
+    Actions,
+    Faster,
+    Slower,
+    Pause,
+    OwnParty,
+    Mouse,
+    Redraw,
+    Suspend,
+    Leave,
+}
+
+/// What kind of thing an action is; the headings of the help.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    /// What happened.
+    Marks,
+    /// What shall be different.
+    Changes,
+    /// Alarms.
+    Alarms,
+    /// Looking around.
+    Looking,
+    /// The demo.
+    Demo,
+    /// The program.
+    Program,
+}
+
+impl Group {
+    /// The heading.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Marks => "What happened",
+            Self::Changes => "Changing the evening",
+            Self::Alarms => "Alarms",
+            Self::Looking => "Looking around",
+            Self::Demo => "The demo",
+            Self::Program => "The program",
+        }
+    }
+}
+
+/// A row of the table.
+#[derive(Debug)]
+pub struct Action {
+    /// What it does.
+    pub act: Act,
+    /// Its stable name.
+    pub id: &'static str,
+    /// Its keys; none: from the list of actions only.
+    pub keys: &'static [Press],
+    /// A word or two for the footer.
+    pub label: &'static str,
+    /// A sentence for the help.
+    pub about: &'static str,
+    /// Its heading.
+    pub group: Group,
+    /// Pages on which it works; none named: on all.
+    pub pages: &'static [Page],
+    /// Place in the footer: 1 first; 0 never there.
+    pub footer: u8,
+}
+
+const fn k(c: char) -> Press {
+    Press { code: KeyCode::Char(c), ctrl: false }
+}
+const fn key(code: KeyCode) -> Press {
+    Press { code, ctrl: false }
+}
+const fn ctrl(c: char) -> Press {
+    Press { code: KeyCode::Char(c), ctrl: true }
+}
+
+macro_rules! actions {
+    ($($act:expr, $id:literal, [$($key:expr),*], $label:literal, $about:literal, $group:ident, [$($page:ident),*], $footer:literal;)*) => {
+        &[$(Action {
+            act: $act, id: $id, keys: &[$($key),*], label: $label, about: $about,
+            group: Group::$group, pages: &[$(Page::$page),*], footer: $footer,
+        }),*]
+    };
+}
+
+/// The table. Where two rows share a key, the first that is available has it.
+#[rustfmt::skip]
+pub const ACTIONS: &[Action] = actions![
+    Act::Details, "details", [key(KeyCode::Enter), k('i')], "details", "Shows all about the chosen block: what to do, where, how hot, what it waits for.", Looking, [Chart, Plan], 5;
+    Act::MarkExpected, "mark", [k(' '), key(KeyCode::Enter)], "mark", "Marks what is expected now, as the words beside the key say: started, in the oven, out, done, on the table.", Marks, [], 1;
+    Act::MarkChosen, "mark-chosen", [k('g')], "go: this one", "Marks the chosen block instead of the expected one: starts it, or says that it is done.", Marks, [Chart, Plan], 3;
+    Act::MarkEarlier, "mark-earlier", [k('e')], "was earlier", "Marks what is expected, as done some minutes ago.", Marks, [], 0;
+    Act::NeedsMore, "needs-more", [k('m')], "more min", "The running step needs more minutes: then 1 to 9, or 0 for ten.", Marks, [], 4;
+    Act::Undo, "undo", [k('u')], "undo", "Takes the last mark back. As often as you like.", Marks, [], 2;
+    Act::Temperature, "temperature", [k('t')], "temperature", "Writes down a temperature taken in a dish.", Marks, [], 7;
+    Act::HoldHere, "hold-here", [k('h')], "hold here", "Says where a finished dish waits.", Marks, [], 8;
+    Act::OnTable, "on-table", [k('o')], "on the table", "Says that a dish stands on the table: then its letter.", Marks, [], 8;
+    Act::Clear, "clear", [k('c')], "cleared", "Says what became of a dish that waited or stood on the table: eaten, put away, thrown out.", Marks, [], 8;
+    Act::Skip, "skip", [k('s')], "skip", "Leaves a step out: the chosen one, or the one expected. Asks once.", Changes, [], 9;
+    Act::Pin, "pin", [k('p')], "pin", "Pins the chosen block, so that it stays at its time; or takes the pin out.", Changes, [], 9;
+    Act::MoveService, "move-service", [k('v')], "move service", "Moves a service: later or earlier by some minutes.", Changes, [], 9;
+    Act::Station, "station", [k('b')], "broken / back", "Says that a station cannot be used, or can be used again.", Changes, [], 9;
+    Act::DropDish, "drop-dish", [k('x')], "drop a dish", "Drops a dish, or brings a dropped one back: then its letter.", Changes, [], 9;
+    Act::Servings, "servings", [], "servings", "Makes a dish for another number of people.", Changes, [], 0;
+    Act::Dial, "dial", [k('d')], "dial turned", "Says that the dial of an oven was set to a temperature.", Marks, [], 0;
+    Act::Finish, "finish", [], "end the evening", "Ends the evening and shows the report. Asks once.", Changes, [], 0;
+    Act::Seen, "alarm-seen", [k('k')], "seen", "Says that you have seen the alarm: it falls silent and stays on the screen.", Alarms, [], 1;
+    Act::PutOff, "alarm-put-off", [k('z')], "in 5 min again", "Puts the alarm off for five minutes. Not one that is past a safety limit.", Alarms, [], 2;
+    Act::Answer, "alarm-answer", [k('r')], "what was done", "Says what was done about food past its safety limit.", Alarms, [], 2;
+    Act::Zoom, "zoom", [k('w')], "wider / closer", "Shows the next hour, the next two hours, or the whole party.", Looking, [Chart], 6;
+    Act::AllLanes, "all-lanes", [k('l')], "all lanes", "Shows every lane, also those that are not needed soon; Page keys move through them.", Looking, [Chart], 0;
+    Act::Go(Page::Chart), "page-chart", [k('1')], "chart", "The lane chart.", Looking, [], 0;
+    Act::Go(Page::Big), "page-big", [k('2')], "big type", "Big type, to be read from across the room.", Looking, [], 6;
+    Act::Go(Page::Holding), "page-holding", [k('3')], "holding", "What waits, where, and how long it may.", Looking, [], 6;
+    Act::Go(Page::Plan), "page-plan", [k('4')], "plan", "The whole plan as a list.", Looking, [], 6;
+    Act::Go(Page::Alarms), "page-alarms", [k('5')], "alarms", "All alarms: cause, what follows, what to do.", Looking, [], 6;
+    Act::Go(Page::Report), "page-report", [k('6')], "report", "How the evening went, planned against actual.", Looking, [], 3;
+    Act::NextPage, "next-page", [key(KeyCode::Tab)], "next page", "The next page.", Looking, [], 0;
+    Act::LastPage, "previous-page", [key(KeyCode::BackTab)], "previous page", "The page before.", Looking, [], 0;
+    Act::Left, "left", [key(KeyCode::Left)], "earlier", "Chooses the block before, on the same lane.", Looking, [Chart], 0;
+    Act::Right, "right", [key(KeyCode::Right)], "later", "Chooses the block after, on the same lane.", Looking, [Chart], 0;
+    Act::Up, "up", [key(KeyCode::Up)], "up", "Chooses a block on the lane above, or the row above.", Looking, [Chart, Plan, Alarms, Holding, Report], 0;
+    Act::Down, "down", [key(KeyCode::Down)], "down", "Chooses a block on the lane below, or the row below.", Looking, [Chart, Plan, Alarms, Holding, Report], 0;
+    Act::FarUp, "far-up", [key(KeyCode::PageUp)], "further up", "Moves up by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report], 0;
+    Act::FarDown, "far-down", [key(KeyCode::PageDown)], "further down", "Moves down by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report], 0;
+    Act::Back, "back", [key(KeyCode::Esc)], "back", "Goes back: lets go of the chosen block, then to the chart. Never loses anything.", Looking, [], 0;
+    Act::Help, "help", [k('?')], "help", "Explains the page in front of you.", Program, [], 10;
+    Act::Actions, "actions", [k('a'), k(':')], "actions", "Lists everything that can be done; type to find.", Program, [], 10;
+    Act::Faster, "demo-faster", [k('.')], "faster", "The demo's clock goes faster.", Demo, [], 5;
+    Act::Slower, "demo-slower", [k(',')], "slower", "The demo's clock goes slower.", Demo, [], 5;
+    Act::Pause, "demo-pause", [k('f')], "freeze", "The demo's clock stands still, or goes on.", Demo, [], 5;
+    Act::OwnParty, "own-party", [k('n')], "your own party", "Leaves the demo and begins a party of your own.", Demo, [], 5;
+    Act::Mouse, "mouse", [], "mouse", "Catches the mouse, or lets it go so that the terminal can select text.", Program, [], 0;
+    Act::Redraw, "redraw", [ctrl('l')], "draw afresh", "Draws the whole screen afresh.", Program, [], 0;
+    Act::Suspend, "suspend", [ctrl('z')], "to the shell", "Puts the program to sleep; the shell's fg wakes it. The clock runs on.", Program, [], 0;
+    Act::Leave, "leave", [k('q'), ctrl('c')], "leave", "Leaves. Every mark is saved; the same command goes on with the evening.", Program, [], 11;
+];
+
+/// The row of an action.
+#[must_use]
+pub fn row(act: Act) -> Option<&'static Action> {
+    ACTIONS.iter().find(|a| a.act == act)
+}
+
+/// What a press does on the page in front of the cook, if anything.
+#[must_use]
+pub fn find(press: Press, scene: &Scene, ui: &Ui) -> Option<&'static Action> {
+    ACTIONS
+        .iter()
+        .find(|a| a.keys.contains(&press) && on_page(a, ui.page) && available(a.act, scene, ui))
+}
+
+/// Does the action work on the page?
+#[must_use]
+pub fn on_page(action: &Action, page: Page) -> bool {
+    action.pages.is_empty() || action.pages.contains(&page)
+}
+
+/// Is there something for the action to do?
+#[must_use]
+pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
+    let view = scene.view;
+    match act {
+        Act::Details => ui.focus_step(scene).is_some() || ui.chosen_hold().is_some(),
+        Act::MarkExpected | Act::MarkEarlier => view.expected.is_some(),
+        Act::MarkChosen => {
+            let phase = ui.focus_step(scene).map(|key| marks::phase(scene, key));
+            phase.is_some_and(|p| !matches!(p, Phase::Done | Phase::Skipped))
+        }
+        Act::NeedsMore => marks::running_target(scene, ui).is_some(),
+        Act::Skip => marks::skip_target(scene, ui).is_some(),
+        Act::Pin => marks::pin_target(scene, ui).is_some(),
+        Act::Undo => scene.status.undo.is_some(),
+        Act::Seen => ui
+            .alarm(scene)
+            .is_some_and(|a| matches!(a.state, AlarmState::New | AlarmState::Returned)),
+        Act::PutOff => ui
+            .alarm(scene)
+            .is_some_and(|a| marks::may_put_off(a, view.now_ms) && a.state != AlarmState::Returned),
+        Act::Answer => ui.alarm(scene).is_some_and(marks::wants_answer),
+        Act::Temperature | Act::HoldHere | Act::DropDish | Act::Servings => {
+            !scene.evening.sheets.is_empty()
+        }
+        Act::OnTable => !marks::unserved(scene).is_empty(),
+        Act::Clear => !view.holding.is_empty(),
+        Act::MoveService => !scene.evening.party.services.is_empty(),
+        Act::Station => !scene.evening.kitchen.stations.is_empty(),
+        Act::Dial => !marks::dials(scene).is_empty(),
+        Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => scene.status.demo.is_some(),
+        Act::Go(page) => page != ui.page && (page != Page::Report || has_report(scene)),
+        Act::Left | Act::Right => ui.page == Page::Chart,
+        Act::Finish
+        | Act::Zoom
+        | Act::AllLanes
+        | Act::NextPage
+        | Act::LastPage
+        | Act::Up
+        | Act::Down
+        | Act::FarUp
+        | Act::FarDown
+        | Act::Back
+        | Act::Help
+        | Act::Actions
+        | Act::Mouse
+        | Act::Redraw
+        | Act::Suspend
+        | Act::Leave => true,
+    }
+}
+
+/// Is there a report to show?
+#[must_use]
+pub fn has_report(scene: &Scene) -> bool {
+    scene.view.over || !scene.status.report.is_empty()
+}
+
+/// The keys for the footer, most wanted first: the press and its words.
+#[must_use]
+pub fn footer(scene: &Scene, ui: &Ui) -> Vec<(Press, String)> {
+    let mut rows: Vec<&Action> = ACTIONS
+        .iter()
+        .filter(|a| a.footer > 0 && on_page(a, ui.page) && available(a.act, scene, ui))
+        .collect();
+    rows.sort_by_key(|a| a.footer);
+    let words = |a: &Action| match (a.act, &scene.view.expected) {
+        (Act::MarkExpected, Some(expected)) => expected.label.clone(),
+        _ => a.label.to_owned(),
+    };
+    rows.iter().filter_map(|a| Some((*a.keys.first()?, words(a)))).collect()
+}

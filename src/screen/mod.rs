@@ -1,0 +1,121 @@
+//! The screens. Pure: what there is to show goes in, cells and a map for the
+//! pointer come out; keys go in, intents come out. No clock, no environment
+//! and no terminal here.
+
+pub mod bigtype;
+pub mod canvas;
+pub mod card;
+pub mod chart;
+pub mod keys;
+pub mod look;
+pub mod marks;
+pub mod page;
+pub mod text;
+pub mod ui;
+
+pub use canvas::{Hit, Hits};
+pub use look::{Ground, Look};
+pub use ui::{Page, Sel, Ui};
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+use crate::kitchen::Evening;
+use crate::plan::Plan;
+use crate::run::{Event, View};
+use canvas::Canvas;
+
+/// Everything that is shown, but for what the cook has opened and chosen ([`Ui`]).
+#[derive(Debug, Clone, Copy)]
+pub struct Scene<'a> {
+    /// The party.
+    pub evening: &'a Evening,
+    /// The plan on the screen.
+    pub plan: &'a Plan,
+    /// How the evening stands.
+    pub view: &'a View,
+    /// What the program has to say about itself.
+    pub status: &'a Status,
+    /// How things look.
+    pub look: Look,
+}
+
+/// What the program has to say about itself.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Status {
+    /// The demo party, and how its clock runs.
+    pub demo: Option<Demo>,
+    /// The last mark in words, for some seconds after it: "done: pull the pie".
+    pub echo: Option<String>,
+    /// What undo would take back, in words; None when there is nothing.
+    pub undo: Option<String>,
+    /// A line to be read once: "went on after a stop; last mark 18:04".
+    pub notice: Option<String>,
+    /// Something that the cook must know about the program: "marks cannot be saved: disk full".
+    pub trouble: Option<String>,
+    /// A better plan is being looked for.
+    pub thinking: bool,
+    /// The report of the evening, line by line, once there is one.
+    pub report: Vec<String>,
+    /// The mouse is caught by the program.
+    pub mouse: bool,
+}
+
+/// The clock of the demo party.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Demo {
+    /// Times as fast as the wall clock.
+    pub speed: u32,
+    /// It stands still.
+    pub paused: bool,
+}
+
+/// What the cook wants.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Intent {
+    /// Append this to what happened.
+    Mark(Event),
+    /// Take the last mark back.
+    Undo,
+    /// Leave; nothing is lost.
+    Leave,
+    /// Put the program to sleep until the shell wakes it.
+    Suspend,
+    /// Draw everything afresh.
+    Redraw,
+    /// The demo's clock goes faster.
+    Faster,
+    /// The demo's clock goes slower.
+    Slower,
+    /// The demo's clock stands still, or goes on.
+    Pause,
+    /// Leave the demo and begin a party of one's own.
+    OwnParty,
+    /// Catch the mouse, or let it go.
+    Mouse,
+}
+
+/// Draws the screen into a field of a buffer. Draws nothing outside the field,
+/// and at any size, down to nothing at all.
+pub fn draw(field: Rect, buf: &mut Buffer, scene: &Scene, ui: &Ui) -> Hits {
+    let mut hits = Hits::default();
+    let field = field.intersection(buf.area);
+    if field.is_empty() {
+        return hits;
+    }
+    let mut canvas = Canvas::new(buf, field, &mut hits, scene.look);
+    page::draw(&mut canvas, field, scene, ui);
+    hits
+}
+
+/// When the picture changes next without any key or event (unix ms of the
+/// party's clock): the end of the second or minute of the large countdown, or
+/// whatever the view knows of.
+#[must_use]
+pub fn next_change_ms(scene: &Scene) -> i64 {
+    let now = scene.view.now_ms;
+    let minute = (now.div_euclid(60_000) + 1) * 60_000;
+    let due = page::focus(scene.view).map(|p| text::countdown_changes_at(p.due_ms, now));
+    let known = Some(scene.view.next_change_ms).filter(|&at| at > now);
+    [Some(minute), due, known].into_iter().flatten().min().unwrap_or(minute)
+}

@@ -1,0 +1,63 @@
+//! All alarms: what is wrong, what follows if nothing is done, what to do.
+
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+use super::frame;
+use crate::screen::Scene;
+use crate::screen::canvas::{Canvas, Hit, bottom, top};
+use crate::screen::card::visible;
+use crate::screen::look::Ink;
+use crate::screen::text;
+use crate::screen::ui::Ui;
+
+/// Rows of an alarm.
+const TALL: u16 = 4;
+
+/// Draws the list.
+pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
+    let (rest, caution) = bottom(field, 1);
+    let words = "Local food safety rules and package directions win over the figures here.";
+    canvas.text(caution.x + 1, caution.y, caution.width, words, scene.look.ink(Ink::Faint));
+    let alarms = &scene.view.alarms;
+    if alarms.is_empty() {
+        canvas.text(rest.x + 1, rest.y + 1, rest.width, "No alarms.", Style::new());
+        return;
+    }
+    let room = usize::from(rest.height / (TALL + 1)).max(1);
+    let (first, count) = visible(alarms.len(), ui.row, room);
+    let mut field = rest;
+    for index in first..first + count {
+        let Some(alarm) = alarms.get(index) else { continue };
+        let (strip, below) = top(field, TALL + 1);
+        field = below;
+        let (head, body) = top(strip, 1);
+        if head.is_empty() {
+            break;
+        }
+        let style = frame::alarm_style(canvas, alarm);
+        let mark = if index == ui.row { ">" } else { " " };
+        canvas.text(head.x, head.y, 1, mark, scene.look.ink(Ink::Strong));
+        let words = format!(" {} ", frame::alarm_words(canvas, scene, alarm));
+        canvas.text(head.x + 2, head.y, head.width.saturating_sub(16), &words, style);
+        let since = format!("since {} ", text::clock(scene.evening, alarm.raised_ms));
+        canvas.text_right(head.x, head.y, head.width, &since, scene.look.ink(Ink::Faint));
+        let rows = [("", &alarm.cause), ("else", &alarm.consequence), ("do", &alarm.remedy)];
+        let mut body = Rect { x: body.x + 3, width: body.width.saturating_sub(4), ..body };
+        for (name, words) in rows {
+            let (row, below) = top(body, 1);
+            body = below;
+            if row.is_empty() {
+                break;
+            }
+            canvas.text(row.x, row.y, 5, name, scene.look.ink(Ink::Faint));
+            let ink = if name == "do" { scene.look.ink(Ink::Strong) } else { Style::new() };
+            canvas.text(row.x + 6, row.y, row.width.saturating_sub(6), words, ink);
+        }
+        canvas.hit(strip, Hit::Row(index));
+    }
+    if first + count < alarms.len() {
+        let more = format!("{} {} more", scene.look.glyphs().down, alarms.len() - first - count);
+        canvas.text_right(caution.x, caution.y, caution.width, &more, scene.look.ink(Ink::Strong));
+    }
+}

@@ -1,0 +1,150 @@
+//! Big type: the countdown, its words, the clock, what is next. Alarms that
+//! were not seen yet fill the screen.
+
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+use super::{focus, frame, letter, panel};
+use crate::run::{Alarm, AlarmState, Rank};
+use crate::screen::Scene;
+use crate::screen::bigtype;
+use crate::screen::canvas::{Canvas, bottom, left, top};
+use crate::screen::keys;
+use crate::screen::look::Ink;
+use crate::screen::text;
+use crate::screen::ui::{Ui, top_alarm};
+
+/// Draws the page.
+pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
+    let (rest, foot) = bottom(field, 1);
+    frame::footer(canvas, foot, &keys::footer(scene, ui));
+    let (rest, echo) = bottom(rest, 1);
+    frame::echo_line(canvas, echo, scene, ui);
+    match top_alarm(scene).filter(|a| a.state == AlarmState::New) {
+        Some(alarm) => alarm_page(canvas, rest, scene, alarm),
+        None => calm(canvas, rest, scene),
+    }
+}
+
+fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene) {
+    let now = scene.view.now_ms;
+    let strong = scene.look.ink(Ink::Strong);
+    let prompt = focus(scene.view);
+    let (digits, unit) = prompt.map_or(("--".to_owned(), ""), |p| text::countdown(p.due_ms, now));
+    let scale = bigtype::fitting("00:00", field.width * 2 / 3, field.height * 2 / 5, 6).max(1);
+    let (_, tall) = bigtype::size(&digits, scale);
+    let (upper, rest) = top(field, tall + 1);
+    let (count, clock) = left(upper, bigtype::size("00:00", scale).0 + 3);
+    bigtype::draw(canvas, count.x + 1, count.y, &digits, scale, panel::countdown_style(scene));
+    let wide = bigtype::size(&digits, scale).0;
+    canvas.text(count.x + 2 + wide, count.y + tall.saturating_sub(1), 12, unit, strong);
+    small_clock(canvas, clock, scene);
+    let Some(prompt) = prompt else {
+        let words =
+            if scene.view.over { "All services are over." } else { "Nothing to do for now." };
+        canvas.text(rest.x + 1, rest.y, rest.width, words, strong);
+        return;
+    };
+    let next = scene.view.do_now.iter().chain(&scene.view.next).skip(1);
+    let lines = u16::try_from(next.clone().count()).unwrap_or(3).min(3) + 1;
+    let (words, below) = bottom(rest, lines.min(rest.height / 3));
+    let dish = prompt.dish.map(|d| (d, letter(scene, Some(d))));
+    let used = big_words(canvas, words, &prompt.short, scale, strong);
+    let (_, left_over) = top(words, used);
+    let said = Rect { x: words.x + 1, width: words.width.saturating_sub(2), ..left_over };
+    canvas.lines(top(said, 2).0, &prompt.text, Style::new());
+    if let Some((dish, letter)) = dish {
+        let y = clock.y + clock.height.saturating_sub(1).min(5);
+        let name = scene.evening.sheets.get(dish).map_or(String::new(), |s| s.short());
+        let x = clock.x + 1;
+        let room = clock.width.saturating_sub(2);
+        let tag = format!(" {letter} ");
+        let used = canvas.text(x, y, room, &tag, scene.look.tag(dish));
+        canvas.text(x + used + 1, y, room.saturating_sub(used + 1), &name, strong);
+    }
+    for (row, prompt) in next.take(usize::from(below.height)).enumerate() {
+        let y = below.y + u16::try_from(row).unwrap_or(0);
+        let when = text::fit(&text::due(prompt.due_ms, now), 12, " ");
+        let tag = format!(" {} ", letter(scene, prompt.dish));
+        let style = prompt.dish.map_or(Style::new(), |d| scene.look.tag(d));
+        canvas.pieces(
+            below.x + 1,
+            y,
+            below.width.saturating_sub(2),
+            &[(&when, strong), (&tag, style), (" ", Style::new()), (&prompt.short, strong)],
+        );
+    }
+}
+
+fn small_clock(canvas: &mut Canvas, field: Rect, scene: &Scene) {
+    let time = text::clock(scene.evening, scene.view.now_ms);
+    let scale = bigtype::fitting(&time, field.width, field.height, 2);
+    let faint = scene.look.ink(Ink::Faint);
+    if scale == 0 {
+        canvas.text_right(field.x, field.y, field.width.saturating_sub(1), &time, faint);
+        return;
+    }
+    let (wide, _) = bigtype::size(&time, scale);
+    let x = field.right().saturating_sub(wide + 1).max(field.x);
+    bigtype::draw(canvas, x, field.y, &time, scale, faint);
+}
+
+/// Words as large as they go, at most at a scale; in plain type if the font
+/// lacks their letters. Gives the rows used.
+fn big_words(canvas: &mut Canvas, field: Rect, words: &str, most: u16, style: Style) -> u16 {
+    let words = text::tame(words);
+    let room = field.width.saturating_sub(2);
+    if bigtype::can_show(&words) {
+        for scale in (1..=most.max(1)).rev() {
+            let lines = bigtype::wrap(&words, room, scale);
+            let tall = bigtype::size("0", scale).1 + 1;
+            let all = u16::try_from(lines.len()).unwrap_or(u16::MAX).saturating_mul(tall);
+            if lines.is_empty() || all > field.height + 1 {
+                continue;
+            }
+            for (row, line) in lines.iter().enumerate() {
+                let y = field.y + u16::try_from(row).unwrap_or(0) * tall;
+                bigtype::draw(canvas, field.x + 1, y, line, scale, style);
+            }
+            return all.min(field.height);
+        }
+    }
+    canvas.lines(Rect { x: field.x + 1, width: room, ..field }, &words, style)
+}
+
+fn alarm_page(canvas: &mut Canvas, field: Rect, scene: &Scene, alarm: &Alarm) {
+    let style = canvas.look.rank(alarm.rank);
+    canvas.fill(field, " ", style);
+    let inside = Rect {
+        x: field.x + 1,
+        y: field.y + 1,
+        width: field.width.saturating_sub(2),
+        height: field.height.saturating_sub(1),
+    };
+    let word = match alarm.rank {
+        Rank::Notice => "NOTE",
+        Rank::Warning => "SOON",
+        Rank::Urgent => "NOW!",
+    };
+    let scale = bigtype::fitting(word, inside.width, inside.height / 3, 4).max(1);
+    let (_, tall) = bigtype::size(word, scale);
+    bigtype::draw(canvas, inside.x + 1, inside.y, word, scale, style);
+    let sign = canvas.look.glyphs().ranks[alarm.rank as usize % 3];
+    let time = text::clock(scene.evening, scene.view.now_ms);
+    canvas.text_right(inside.x, inside.y, inside.width, &format!("{sign} {time}"), style);
+    let (_, rest) = top(inside, tall + 1);
+    let (rest, keys) = bottom(rest, 2);
+    let (words, said) = bottom(rest, 3);
+    let used = big_words(canvas, words, &alarm.title, scale.min(2), style);
+    let _ = used;
+    let said = Rect { x: said.x + 1, width: said.width.saturating_sub(2), ..said };
+    canvas.lines(said, &alarm.remedy, style);
+    let mut x = keys.x + 1;
+    for (name, words, code) in frame::alarm_keys(scene, alarm) {
+        let button = format!("[ {name} ] {words}");
+        let wide = canvas.text(x, keys.y, keys.right().saturating_sub(x), &button, style);
+        let place = Rect { x, width: wide, height: 1, ..keys };
+        canvas.hit(place, crate::screen::Hit::Key(code));
+        x += wide + 4;
+    }
+}

@@ -1,0 +1,246 @@
+//! The rows around a page.
+
+use ratatui::crossterm::event::KeyCode;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+use crate::run::{Alarm, AlarmState, Rank};
+use crate::screen::canvas::{Canvas, Hit, bottom, top};
+use crate::screen::keys::{self, Press};
+use crate::screen::look::Ink;
+use crate::screen::ui::{Page, Ui, top_alarm};
+use crate::screen::{Scene, marks, text};
+
+/// Draws the frame and gives the field inside it.
+pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> Rect {
+    let (head, rest) = top(field, 1);
+    title(canvas, head, scene, ui);
+    let (rest, foot) = bottom(rest, 1);
+    footer(canvas, foot, &keys::footer(scene, ui));
+    let (rest, echo) = bottom(rest, 1);
+    echo_line(canvas, echo, scene, ui);
+    match top_alarm(scene).filter(|_| ui.page != Page::Alarms) {
+        Some(alarm) => {
+            let (band, rest) = top(rest, 2);
+            alarm_band(canvas, band, scene, alarm);
+            rest
+        }
+        None => rest,
+    }
+}
+
+/// The title row: the clock, the party, its services, the page.
+fn title(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
+    let band = scene.look.ink(Ink::Band);
+    canvas.fill(row, " ", band);
+    let now = scene.view.now_ms;
+    let mut right = String::new();
+    if let Some(demo) = scene.status.demo {
+        let how = if demo.paused { "stopped".to_owned() } else { format!("x{}", demo.speed) };
+        right = format!("DEMO {how} ");
+    }
+    let page = match ui.page {
+        Page::Chart => String::new(),
+        other => format!("{}: ", other.title()),
+    };
+    let left = format!(" {}  {page}{}", text::clock(scene.evening, now), scene.evening.party.title);
+    let wide = u16::try_from(text::width(&right)).unwrap_or(0);
+    canvas.text_right(row.x, row.y, row.width, &right, band);
+    let room = row.width.saturating_sub(wide);
+    let services = services(scene, 2);
+    let short = services.iter().map(String::as_str).collect::<Vec<_>>().join("  ");
+    let short = format!("{short}  ");
+    let services_wide = u16::try_from(text::width(&short)).unwrap_or(room).min(room / 2 + 6);
+    let at = row.x + room - services_wide.min(room);
+    canvas.text(row.x, row.y, room.saturating_sub(services_wide + 1), &left, band);
+    canvas.text(at, row.y, services_wide, &short, band);
+}
+
+/// The services to come: `mains 19:00 in 25 min`.
+fn services(scene: &Scene, most: usize) -> Vec<String> {
+    let face = &scene.evening.face;
+    let mut lines: Vec<_> = scene.plan.services.iter().collect();
+    lines.sort_by_key(|l| l.due);
+    let ahead = lines.iter().filter(|l| face.ms_of(l.due) + 60_000 > scene.view.now_ms);
+    ahead
+        .take(most)
+        .enumerate()
+        .map(|(i, l)| {
+            let title = scene.evening.party.services.get(l.service).map_or("", |s| &s.title);
+            let due = face.ms_of(l.due);
+            if i == 0 {
+                format!("{title} {} {}", face.label(l.due), text::due(due, scene.view.now_ms))
+            } else {
+                format!("{title} {}", face.label(l.due))
+            }
+        })
+        .collect()
+}
+
+/// The band of the most pressing alarm: what, what to do, and the keys for it.
+fn alarm_band(canvas: &mut Canvas, band: Rect, scene: &Scene, alarm: &Alarm) {
+    let style = alarm_style(canvas, alarm);
+    canvas.fill(band, " ", style);
+    let words = alarm_words(canvas, scene, alarm);
+    let others = scene.view.alarms.len() - 1;
+    let more = if others > 0 { format!(" +{others} more: 5 ") } else { " all: 5 ".to_owned() };
+    let used = canvas.text_right(band.x, band.y, band.width, &more, style);
+    let button = Rect { x: band.right() - used, width: used, height: 1, ..band };
+    canvas.hit(button, Hit::Key(KeyCode::Char('5')));
+    canvas.text(band.x + 1, band.y, band.width.saturating_sub(used + 1), &words, style);
+    if band.height < 2 {
+        return;
+    }
+    let y = band.y + 1;
+    let mut right = band.right();
+    for (name, words, code) in alarm_keys(scene, alarm).into_iter().rev() {
+        let button = format!(" {name} {words} ");
+        let wide = u16::try_from(text::width(&button)).unwrap_or(0);
+        if right.saturating_sub(wide) < band.x + band.width / 3 {
+            continue;
+        }
+        right -= wide;
+        canvas.text(right, y, wide, &button, style);
+        canvas.text(
+            right + 1,
+            y,
+            1,
+            name,
+            style.add_modifier(ratatui::style::Modifier::UNDERLINED),
+        );
+        canvas.hit(Rect { x: right, y, width: wide, height: 1 }, Hit::Key(code));
+    }
+    let room = right.saturating_sub(band.x + 3);
+    canvas.text(band.x + 3, y, room, &alarm.remedy, style);
+}
+
+/// The style of an alarm: by rank while it is new, quiet once it was seen.
+pub(super) fn alarm_style(canvas: &Canvas, alarm: &Alarm) -> Style {
+    match alarm.state {
+        AlarmState::New => canvas.look.rank(alarm.rank),
+        _ => canvas.look.rank(Rank::Notice),
+    }
+}
+
+/// The rank of an alarm as a sign and a word, and its title.
+pub(super) fn alarm_words(canvas: &Canvas, scene: &Scene, alarm: &Alarm) -> String {
+    let g = canvas.look.glyphs();
+    let (sign, word) = match alarm.rank {
+        Rank::Notice => (g.ranks[0], "NOTE"),
+        Rank::Warning => (g.ranks[1], "SOON"),
+        Rank::Urgent => (g.ranks[2], "NOW"),
+    };
+    let state = match alarm.state {
+        AlarmState::New => String::new(),
+        AlarmState::Acknowledged => " (seen)".to_owned(),
+        AlarmState::PutOff(at) => format!(" (again {})", text::clock(scene.evening, at)),
+        AlarmState::Returned => " (over by itself)".to_owned(),
+    };
+    format!("{sign} {word}  {}{state}", alarm.title)
+}
+
+/// The keys that answer an alarm.
+pub(super) fn alarm_keys(
+    scene: &Scene,
+    alarm: &Alarm,
+) -> Vec<(&'static str, &'static str, KeyCode)> {
+    let mut keys = Vec::new();
+    if matches!(alarm.state, AlarmState::New | AlarmState::Returned) {
+        keys.push(("k", "seen", KeyCode::Char('k')));
+    }
+    if marks::may_put_off(alarm, scene.view.now_ms) && alarm.state != AlarmState::Returned {
+        keys.push(("z", "in 5 min again", KeyCode::Char('z')));
+    }
+    if marks::wants_answer(alarm) {
+        keys.push(("r", "what was done", KeyCode::Char('r')));
+    }
+    keys
+}
+
+/// The line above the keys: trouble, what a press led to, the last mark, a
+/// notice, the chosen block, or the last reshuffle.
+pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
+    let status = scene.status;
+    let plain = Style::new();
+    let strong = scene.look.ink(Ink::Strong);
+    if let Some(trouble) = &status.trouble {
+        canvas.fill(row, " ", scene.look.rank(Rank::Urgent));
+        let words = format!(" {trouble}");
+        canvas.text(row.x, row.y, row.width, &words, scene.look.rank(Rank::Urgent));
+        return;
+    }
+    if let Some(say) = &ui.say {
+        canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), say, strong);
+        return;
+    }
+    if let Some(echo) = &status.echo {
+        let key = scene.look.ink(Ink::Key);
+        let used = canvas.text(row.x + 1, row.y, row.width.saturating_sub(10), echo, strong);
+        if status.undo.is_some() {
+            let x = row.x + used + 3;
+            let room = row.right().saturating_sub(x);
+            let used = canvas.pieces(x, row.y, room, &[(" u ", key), (" undo", plain)]);
+            canvas.hit(Rect { x, width: used, ..row }, Hit::Key(KeyCode::Char('u')));
+        }
+        return;
+    }
+    if let Some(notice) = &status.notice {
+        canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), notice, plain);
+        return;
+    }
+    if status.thinking {
+        let faint = scene.look.ink(Ink::Faint);
+        canvas.text(
+            row.x + 1,
+            row.y,
+            row.width.saturating_sub(2),
+            "looking for a better plan",
+            faint,
+        );
+    }
+}
+
+/// The row of keys, as many as fit.
+pub(super) fn footer(canvas: &mut Canvas, row: Rect, hints: &[(Press, String)]) {
+    let most = if row.width < 100 { 6 } else { 12 };
+    let must = hints.len().min(most);
+    let mut x = row.x;
+    // Help and the list of actions keep their place at the end.
+    let tail: Vec<&(Press, String)> =
+        hints.iter().filter(|(p, _)| matches!(p.code, KeyCode::Char('?' | 'a'))).collect();
+    let wide = |h: &(Press, String)| {
+        u16::try_from(text::width(&h.0.name()) + text::width(&h.1) + 5).unwrap_or(u16::MAX)
+    };
+    let kept: u16 = tail.iter().map(|h| wide(h)).fold(0, u16::saturating_add);
+    let first = hints.first();
+    let body = hints.iter().filter(|h| !tail.contains(h)).take(must);
+    for hint in body {
+        let room = row.right().saturating_sub(x).saturating_sub(kept);
+        let is_first = first.is_some_and(|f| f == hint);
+        if wide(hint) > room + 2 && !(is_first && room > 12) {
+            continue;
+        }
+        x += key_hint(canvas, row, x, room, hint);
+    }
+    for hint in tail {
+        let room = row.right().saturating_sub(x);
+        if wide(hint) > room + 2 {
+            break;
+        }
+        x += key_hint(canvas, row, x, room, hint);
+    }
+}
+
+fn key_hint(canvas: &mut Canvas, row: Rect, x: u16, room: u16, hint: &(Press, String)) -> u16 {
+    let (press, words) = hint;
+    let key = format!(" {} ", press.name());
+    let words = format!(" {words}");
+    let used = canvas.pieces(
+        x,
+        row.y,
+        room.min(row.right().saturating_sub(x)),
+        &[(&key, canvas.look.ink(Ink::Key)), (&words, Style::new())],
+    );
+    canvas.hit(Rect { x, width: used, height: 1, ..row }, Hit::Key(press.code));
+    used + 2
+}

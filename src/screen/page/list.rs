@@ -1,0 +1,219 @@
+//! The whole plan as a list by the clock.
+
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+use super::letter;
+use crate::kitchen::Minute;
+use crate::plan::{SettingKind, StepKey};
+use crate::run::Phase;
+use crate::screen::canvas::{Canvas, Hit, top};
+use crate::screen::card::visible;
+use crate::screen::chart::slot_name;
+use crate::screen::look::Ink;
+use crate::screen::ui::Ui;
+use crate::screen::{Scene, marks, text};
+
+/// A row of the list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Row {
+    /// A block of the plan, by index.
+    Step(usize),
+    /// A setting of a thermostat, by index.
+    Dial(usize),
+    /// A service, by index.
+    Service(usize),
+}
+
+fn all(scene: &Scene) -> Vec<(Minute, Row)> {
+    let plan = scene.plan;
+    let steps = plan.blocks.iter().enumerate().map(|(i, b)| (b.start, Row::Step(i)));
+    let turned = |k: SettingKind| k != SettingKind::Keeping;
+    let dials = plan.settings.iter().enumerate().filter(|(_, s)| turned(s.kind));
+    let dials = dials.map(|(i, s)| (s.from, Row::Dial(i)));
+    let services = plan.services.iter().enumerate().map(|(i, s)| (s.due, Row::Service(i)));
+    let mut rows: Vec<(Minute, Row)> = dials.chain(steps).chain(services).collect();
+    rows.sort_by_key(|r| r.0);
+    rows
+}
+
+/// How many rows there are.
+pub(super) fn count(scene: &Scene) -> usize {
+    scene.plan.blocks.len()
+        + scene.plan.services.len()
+        + scene.plan.settings.iter().filter(|s| s.kind != SettingKind::Keeping).count()
+}
+
+/// The row of the present time: the first step that is not done.
+#[must_use]
+pub fn now_row(scene: &Scene) -> usize {
+    let open =
+        |row: &(Minute, Row)| match row.1 {
+            Row::Step(i) => scene.plan.blocks.get(i).is_some_and(|b| {
+                !matches!(marks::phase(scene, b.key), Phase::Done | Phase::Skipped)
+            }),
+            _ => row.0 >= scene.view.now,
+        };
+    let rows = all(scene);
+    rows.iter().position(open).unwrap_or(rows.len().saturating_sub(1))
+}
+
+/// The load of the chosen row, if it is a step.
+#[must_use]
+pub fn row_key(scene: &Scene, ui: &Ui) -> Option<StepKey> {
+    match all(scene).get(ui.row)?.1 {
+        Row::Step(i) => scene.plan.blocks.get(i).map(|b| b.key),
+        _ => None,
+    }
+}
+
+/// Draws the list.
+pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
+    let rows = all(scene);
+    let (head, list) = top(field, 1);
+    let columns = Columns::of(field.width);
+    columns.write(
+        canvas,
+        head,
+        ["from", "to", "", "step", "where", "state"],
+        scene.look.ink(Ink::Faint),
+        None,
+    );
+    let (first, count) = visible(rows.len(), ui.row, usize::from(list.height));
+    for (at, index) in (first..first + count).enumerate() {
+        let Some(&(_, row)) = rows.get(index) else { continue };
+        let y = list.y + u16::try_from(at).unwrap_or(0);
+        let line = Rect { y, height: 1, ..list };
+        draw_row(canvas, line, scene, row, &columns, index == ui.row);
+        canvas.hit(line, Hit::Row(index));
+    }
+    let past = format!("{}-{} of {}", first + 1, first + count, rows.len());
+    canvas.text_right(head.x, head.y, head.width, &past, scene.look.ink(Ink::Faint));
+}
+
+/// Where the columns of the list begin.
+struct Columns {
+    at: [u16; 6],
+    width: u16,
+}
+
+impl Columns {
+    fn of(width: u16) -> Self {
+        let state = width.saturating_sub(if width >= 100 { 20 } else { 13 });
+        let place = state.saturating_sub(if width >= 100 { 26 } else { 18 });
+        Self { at: [1, 7, 13, 16, place, state], width }
+    }
+
+    fn write(
+        &self,
+        canvas: &mut Canvas,
+        row: Rect,
+        words: [&str; 6],
+        style: Style,
+        dish: Option<usize>,
+    ) {
+        for (i, words) in words.iter().enumerate() {
+            let from = self.at.get(i).copied().unwrap_or(0);
+            let to = self.at.get(i + 1).copied().unwrap_or(self.width);
+            let style = match dish {
+                Some(dish) if i == 2 => canvas.look.tag(dish),
+                _ => style,
+            };
+            canvas.text(row.x + from, row.y, to.saturating_sub(from + 1), words, style);
+        }
+    }
+}
+
+fn draw_row(
+    canvas: &mut Canvas,
+    line: Rect,
+    scene: &Scene,
+    row: Row,
+    columns: &Columns,
+    chosen: bool,
+) {
+    let face = &scene.evening.face;
+    let look = scene.look;
+    let style = |plain: Style| if chosen { look.ink(Ink::Chosen) } else { plain };
+    if chosen {
+        canvas.fill(line, " ", look.ink(Ink::Chosen));
+    }
+    let place = |station: &str, slots: &[u32]| {
+        let at = scene.evening.kitchen.stations.iter().position(|s| s.id == station);
+        at.map_or(station.to_owned(), |s| slot_name(scene.evening, s, slots))
+    };
+    match row {
+        Row::Step(i) => {
+            let Some(block) = scene.plan.blocks.get(i) else { return };
+            let phase = marks::phase(scene, block.key);
+            let sheet = scene.evening.sheets.get(block.key.dish);
+            let step = sheet.and_then(|s| s.recipe.steps.get(block.key.step));
+            let label = step.map_or(String::new(), |s| match columns.width {
+                100.. => text::tame(&s.text),
+                _ => format!(
+                    "{} {}",
+                    sheet.map_or(String::new(), |s| s.short()),
+                    text::tame(&s.label)
+                ),
+            });
+            let load = if block.loads > 1 {
+                format!("{}/{} ", block.key.load + 1, block.loads)
+            } else {
+                String::new()
+            };
+            let mut place = place(&block.station, &block.slots);
+            if let Some(c) = block.setting_c {
+                place = format!("{place} {}", scene.evening.party.degrees.show(f64::from(c)));
+            }
+            let words = [
+                face.label(block.start),
+                face.label(block.end),
+                letter(scene, Some(block.key.dish)),
+                format!("{load}{label}"),
+                place,
+                state(scene, phase, scene.view.pinned.contains(&block.key)),
+            ];
+            let words = words.each_ref().map(String::as_str);
+            let plain = match phase {
+                Phase::Running | Phase::Over | Phase::Overdone | Phase::LateStart => {
+                    look.ink(Ink::Strong)
+                }
+                Phase::Done | Phase::Skipped => look.ink(Ink::Faint),
+                Phase::Ahead => Style::new(),
+            };
+            columns.write(canvas, line, words, style(plain), Some(block.key.dish));
+        }
+        Row::Dial(i) => {
+            let Some(s) = scene.plan.settings.get(i) else { return };
+            let verb = if s.kind == SettingKind::Heating { "heats to" } else { "cools to" };
+            let degrees = scene.evening.party.degrees.show(f64::from(s.to_c));
+            let title = scene.evening.station(&s.station).map_or("", |s| s.title.as_str());
+            let words = format!("turn the dial: {title} {verb} {degrees}");
+            let words = [&face.label(s.from), &face.label(s.to), "", &words, "", ""];
+            columns.write(canvas, line, words, style(look.ink(Ink::Heat)), None);
+        }
+        Row::Service(i) => {
+            let Some(s) = scene.plan.services.get(i) else { return };
+            let title = scene.evening.party.services.get(s.service).map_or("", |s| &s.title);
+            let dishes: String =
+                s.dishes.iter().map(|d| letter(scene, Some(d.0))).collect::<Vec<_>>().join(" ");
+            let words = format!("{} {title}: {dishes}", look.glyphs().service_head);
+            let words = [&face.label(s.due), "", "", &words, "", ""];
+            columns.write(canvas, line, words, style(look.ink(Ink::Service)), None);
+        }
+    }
+}
+
+fn state(scene: &Scene, phase: Phase, pinned: bool) -> String {
+    let g = scene.look.glyphs();
+    match phase {
+        Phase::Ahead if pinned => format!("{} pinned", g.pinned),
+        Phase::Ahead => String::new(),
+        Phase::LateStart => format!("{} late", g.late),
+        Phase::Running => format!("{} running", g.running),
+        Phase::Over => format!("{} over", g.over),
+        Phase::Overdone => format!("{} overdone", g.overdone),
+        Phase::Done => format!("{} done", g.done),
+        Phase::Skipped => format!("{} left out", g.skipped),
+    }
+}

@@ -1,0 +1,72 @@
+//! The pages, and the frame that most of them share: the title row at the top,
+//! the alarm band under it, the words of the last mark and the keys below.
+
+mod alarms;
+mod big;
+mod frame;
+mod holding;
+mod home;
+mod list;
+mod panel;
+mod report;
+mod tiny;
+
+pub use list::{now_row as plan_now, row_key as plan_row};
+
+use ratatui::layout::Rect;
+
+use super::Scene;
+use super::canvas::Canvas;
+use super::ui::{Page, Ui};
+use crate::run::{Prompt, View};
+
+/// Below this size only what to do now is shown.
+pub const LEAST: (u16, u16) = (60, 18);
+
+/// Draws the page in front, and the card over it.
+pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
+    if field.width < LEAST.0 || field.height < LEAST.1 {
+        tiny::draw(canvas, field, scene, ui);
+        if field.width >= 30 && field.height >= 8 {
+            super::card::draw(canvas, field, scene, ui);
+        }
+        return;
+    }
+    if ui.page == Page::Big {
+        big::draw(canvas, field, scene, ui);
+    } else {
+        let inside = frame::draw(canvas, field, scene, ui);
+        match ui.page {
+            Page::Chart | Page::Big => home::draw(canvas, inside, scene, ui),
+            Page::Holding => holding::draw(canvas, inside, scene, ui),
+            Page::Plan => list::draw(canvas, inside, scene, ui),
+            Page::Alarms => alarms::draw(canvas, inside, scene, ui),
+            Page::Report => report::draw(canvas, inside, scene, ui),
+        }
+    }
+    super::card::draw(canvas, field, scene, ui);
+}
+
+/// The thing that the large countdown counts down to: what wants hands now, or next.
+#[must_use]
+pub fn focus(view: &View) -> Option<&Prompt> {
+    view.do_now.first().or_else(|| view.next.first())
+}
+
+/// How many rows the list of the page in front has.
+#[must_use]
+pub fn rows(scene: &Scene, ui: &Ui) -> usize {
+    match ui.page {
+        Page::Plan => list::count(scene),
+        Page::Alarms => scene.view.alarms.len(),
+        Page::Holding => scene.view.holding.len(),
+        Page::Report => report::lines(scene).len(),
+        Page::Chart | Page::Big => 1,
+    }
+}
+
+/// The letter of a dish, or nothing.
+fn letter(scene: &Scene, dish: Option<usize>) -> String {
+    let sheet = dish.and_then(|d| scene.evening.sheets.get(d));
+    sheet.map_or(String::new(), |s| s.letter.to_string())
+}

@@ -1,0 +1,195 @@
+//! What the cook has opened and chosen, and what presses do to it. Nothing
+//! about the food is kept here: that is in the events.
+
+mod pointer;
+mod press;
+
+use super::Scene;
+use super::card::Card;
+use super::chart::Zoom;
+use crate::plan::StepKey;
+use crate::run::{Alarm, AlarmState};
+
+/// The pages.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Page {
+    /// The lane chart.
+    #[default]
+    Chart,
+    /// Big type.
+    Big,
+    /// What waits.
+    Holding,
+    /// The plan as a list.
+    Plan,
+    /// The alarms.
+    Alarms,
+    /// How the evening went.
+    Report,
+}
+
+impl Page {
+    /// All pages, in the order of their keys.
+    pub const ALL: [Self; 6] =
+        [Self::Chart, Self::Big, Self::Holding, Self::Plan, Self::Alarms, Self::Report];
+
+    /// Its name.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Chart => "Chart",
+            Self::Big => "Big type",
+            Self::Holding => "Holding",
+            Self::Plan => "Plan",
+            Self::Alarms => "Alarms",
+            Self::Report => "Report",
+        }
+    }
+}
+
+/// A block that can be chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sel {
+    /// A load of a step.
+    Step(StepKey),
+    /// A dish that waits for its service.
+    Hold(usize),
+}
+
+/// The state of the screen.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Ui {
+    /// The page in front.
+    pub page: Page,
+    /// A card over it.
+    pub card: Option<Card>,
+    /// The zoom of the chart.
+    pub zoom: Zoom,
+    /// Every lane is shown.
+    pub all_lanes: bool,
+    /// Lanes scrolled past.
+    pub lane_scroll: usize,
+    /// The block chosen on the chart.
+    pub selected: Option<Sel>,
+    /// The row chosen on a page with a list.
+    pub row: usize,
+    /// The cook has moved on the list of the plan; until then it follows the clock.
+    pub moved: bool,
+    /// What the screen itself has to say to the last press.
+    pub say: Option<String>,
+    watch: Watch,
+}
+
+/// What was on the screen since when, so that a press meant for one thing is
+/// not taken for another that came up in that instant.
+#[derive(Debug, Clone, Default, PartialEq)]
+struct Watch {
+    alarm: Since<String>,
+    expected: Since<crate::run::Event>,
+    /// When the last mark of the expected thing was pressed (real ms).
+    mark_ms: Option<i64>,
+}
+
+/// Something, and when it last changed by a clock that runs in real time.
+#[derive(Debug, Clone, PartialEq)]
+struct Since<T> {
+    what: Option<T>,
+    since_ms: Option<i64>,
+    begun: bool,
+}
+
+impl<T> Default for Since<T> {
+    fn default() -> Self {
+        Self { what: None, since_ms: None, begun: false }
+    }
+}
+
+impl<T: PartialEq> Since<T> {
+    /// What is there at the first look counts as having been there for long.
+    fn note(&mut self, what: Option<T>, real_ms: i64) {
+        if self.begun && self.what != what {
+            self.since_ms = Some(real_ms);
+        }
+        self.begun = true;
+        self.what = what;
+    }
+
+    fn fresh(&self, real_ms: i64) -> bool {
+        within(self.since_ms, real_ms)
+    }
+}
+
+fn within(since_ms: Option<i64>, real_ms: i64) -> bool {
+    since_ms.is_some_and(|at| (0..TOO_SOON_MS).contains(&real_ms.saturating_sub(at)))
+}
+
+/// Presses within this time of something new coming up are not its answer (ms).
+pub const TOO_SOON_MS: i64 = 300;
+
+impl Ui {
+    /// Takes note of what is on the screen: call before drawing and before
+    /// each press. `real_ms` is any clock that runs in real time.
+    pub fn refresh(&mut self, scene: &Scene, real_ms: i64) {
+        self.watch.alarm.note(top_alarm(scene).map(|a| a.key.clone()), real_ms);
+        let expected = scene.view.expected.as_ref().map(|e| e.event.clone());
+        self.watch.expected.note(expected, real_ms);
+        if self.page == Page::Plan && !self.moved {
+            self.row = super::page::plan_now(scene);
+        }
+        let rows = super::page::rows(scene, self);
+        self.row = self.row.min(rows.saturating_sub(1));
+        if let Some(sel) = self.selected
+            && !exists(scene, sel)
+        {
+            self.selected = None;
+        }
+    }
+
+    /// The load that presses are about: the chosen block, or the row of the plan.
+    #[must_use]
+    pub fn focus_step(&self, scene: &Scene) -> Option<StepKey> {
+        match self.page {
+            Page::Plan => super::page::plan_row(scene, self),
+            Page::Chart => match self.selected {
+                Some(Sel::Step(key)) => Some(key),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+
+    /// The dish whose hold is chosen on the chart.
+    #[must_use]
+    pub fn chosen_hold(&self) -> Option<usize> {
+        match (self.page, self.selected) {
+            (Page::Chart, Some(Sel::Hold(dish))) => Some(dish),
+            _ => None,
+        }
+    }
+
+    /// The alarm that presses are about: the row of the alarms page, else the
+    /// most pressing one that is not put off.
+    #[must_use]
+    pub fn alarm<'a>(&self, scene: &Scene<'a>) -> Option<&'a Alarm> {
+        match self.page {
+            Page::Alarms => scene.view.alarms.get(self.row),
+            _ => top_alarm(scene),
+        }
+    }
+}
+
+/// The most pressing alarm: one not seen yet before those that are.
+#[must_use]
+pub fn top_alarm<'a>(scene: &Scene<'a>) -> Option<&'a Alarm> {
+    let open = |a: &&Alarm| !matches!(a.state, AlarmState::PutOff(_));
+    let unseen = |a: &&Alarm| matches!(a.state, AlarmState::New);
+    let alarms = &scene.view.alarms;
+    alarms.iter().find(unseen).or_else(|| alarms.iter().find(open))
+}
+
+fn exists(scene: &Scene, sel: Sel) -> bool {
+    match sel {
+        Sel::Step(key) => scene.plan.blocks.iter().any(|b| b.key == key),
+        Sel::Hold(dish) => scene.plan.holds.iter().any(|h| h.dish == dish),
+    }
+}

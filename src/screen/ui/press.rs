@@ -1,0 +1,272 @@
+//! Keys to intents.
+
+use ratatui::crossterm::event::{KeyEvent, KeyEventKind};
+
+use super::{Page, Sel, Ui, within};
+use crate::run::Event;
+use crate::screen::card::{self, Card, Kind};
+use crate::screen::chart;
+use crate::screen::keys::{self, Act, Press};
+use crate::screen::{Intent, Scene, marks, page};
+
+/// Rows that the page keys move by on lists, lanes they move by on the chart.
+const FAR: usize = 8;
+
+impl Ui {
+    /// What a key means now. `real_ms` is any clock that runs in real time.
+    pub fn key(&mut self, event: KeyEvent, scene: &Scene, real_ms: i64) -> Vec<Intent> {
+        if event.kind == KeyEventKind::Release {
+            return Vec::new();
+        }
+        self.refresh(scene, real_ms);
+        self.press(Press::of(&event), scene, real_ms)
+    }
+
+    pub(super) fn press(&mut self, press: Press, scene: &Scene, real_ms: i64) -> Vec<Intent> {
+        self.say = None;
+        if press.ctrl {
+            // These work everywhere, also over a card.
+            return match keys::find(press, scene, self) {
+                Some(action) => self.act(action.act, scene, real_ms),
+                None => Vec::new(),
+            };
+        }
+        if self.card.is_some() {
+            return card::press(self, press.code, scene, real_ms);
+        }
+        match keys::find(press, scene, self) {
+            Some(action) => self.act(action.act, scene, real_ms),
+            None => {
+                self.say = nothing_there(press, scene, self);
+                Vec::new()
+            }
+        }
+    }
+
+    /// Does what an action says, as far as there is something to do.
+    pub fn act(&mut self, act: Act, scene: &Scene, real_ms: i64) -> Vec<Intent> {
+        if !keys::available(act, scene, self) {
+            self.say = Some("There is nothing for that to do now.".to_owned());
+            return Vec::new();
+        }
+        if matches!(act, Act::Seen | Act::PutOff | Act::Answer) && self.watch.alarm.fresh(real_ms) {
+            self.say = Some("A new alarm came up just now: look, then press again.".to_owned());
+            return Vec::new();
+        }
+        match act {
+            Act::MarkExpected => self.mark_expected(scene, real_ms),
+            Act::MarkChosen => self
+                .focus_step(scene)
+                .and_then(|key| marks::start_or_done(scene, key))
+                .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
+            Act::Pin => marks::pin_target(scene, self)
+                .and_then(|key| marks::pin(scene, key))
+                .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
+            Act::Seen => self.on_alarm(scene, |alarm| Event::AlarmAcknowledged { alarm }),
+            Act::PutOff => {
+                let until_ms = scene.view.now_ms + marks::PUT_OFF_MINUTES * 60_000;
+                self.on_alarm(scene, |alarm| Event::AlarmPutOff { alarm, until_ms })
+            }
+            Act::Undo => vec![Intent::Undo],
+            Act::Faster => vec![Intent::Faster],
+            Act::Slower => vec![Intent::Slower],
+            Act::Pause => vec![Intent::Pause],
+            Act::OwnParty => vec![Intent::OwnParty],
+            Act::Mouse => vec![Intent::Mouse],
+            Act::Redraw => vec![Intent::Redraw],
+            Act::Suspend => vec![Intent::Suspend],
+            Act::Leave => vec![Intent::Leave],
+            other => {
+                if let Some(card) = self.card_for(other, scene) {
+                    self.card = Some(card);
+                } else {
+                    self.look_around(other, scene);
+                }
+                Vec::new()
+            }
+        }
+    }
+
+    fn mark_expected(&mut self, scene: &Scene, real_ms: i64) -> Vec<Intent> {
+        // A key that bounces or is held down must not mark the next thing too,
+        // nor one that came up while the finger was on its way.
+        let bounced = within(self.watch.mark_ms, real_ms);
+        self.watch.mark_ms = Some(real_ms);
+        if bounced || self.watch.expected.fresh(real_ms) {
+            self.say = Some("That came up just now: look, then press again.".to_owned());
+            return Vec::new();
+        }
+        let event = scene.view.expected.as_ref().map(|e| e.event.clone());
+        event.map_or_else(Vec::new, |e| vec![Intent::Mark(e)])
+    }
+
+    fn on_alarm(&self, scene: &Scene, event: impl Fn(String) -> Event) -> Vec<Intent> {
+        self.alarm(scene).map_or_else(Vec::new, |a| vec![Intent::Mark(event(a.key.clone()))])
+    }
+
+    /// The card that an action opens, if it opens one.
+    fn card_for(&self, act: Act, scene: &Scene) -> Option<Card> {
+        let dish = marks::likely_dish(scene, self);
+        let kind = match act {
+            Act::Help => return Some(Card::Help { scroll: 0 }),
+            Act::Actions => return Some(Card::Actions { typed: String::new(), row: 0 }),
+            Act::Details => {
+                let sel = self.focus_step(scene).map(Sel::Step);
+                return Some(Card::Detail(sel.or(self.chosen_hold().map(Sel::Hold))?));
+            }
+            Act::NeedsMore => Kind::More(marks::running_target(scene, self)?),
+            Act::MarkEarlier => Kind::Earlier(scene.view.expected.as_ref()?.event.clone()),
+            Act::Skip => Kind::Skip(marks::skip_target(scene, self)?),
+            Act::Temperature => Kind::Temperature(dish),
+            Act::HoldHere => Kind::Place(dish),
+            Act::OnTable => Kind::OnTable,
+            Act::Clear => Kind::Clearing(
+                scene
+                    .view
+                    .holding
+                    .iter()
+                    .map(|h| h.dish)
+                    .find(|&d| d == dish)
+                    .unwrap_or(scene.view.holding.first().map_or(dish, |h| h.dish)),
+            ),
+            Act::MoveService => Kind::Service(next_service(scene)),
+            Act::Station => Kind::Stations,
+            Act::DropDish => Kind::Dishes,
+            Act::Servings => Kind::Servings(dish),
+            Act::Dial => Kind::Dial(*marks::dials(scene).first()?),
+            Act::Finish => Kind::Finish,
+            Act::Answer => Kind::Answer(self.alarm(scene)?.key.clone()),
+            _ => return None,
+        };
+        Some(Card::ask(kind))
+    }
+
+    fn look_around(&mut self, act: Act, scene: &Scene) {
+        match act {
+            Act::Zoom => self.zoom = self.zoom.next(),
+            Act::AllLanes => {
+                self.all_lanes = !self.all_lanes;
+                self.lane_scroll = 0;
+            }
+            Act::Go(page) => self.go(page),
+            Act::NextPage => self.turn(1, scene),
+            Act::LastPage => self.turn(Page::ALL.len() - 1, scene),
+            Act::Left => self.along(scene, false),
+            Act::Right => self.along(scene, true),
+            Act::Up | Act::Down if self.page == Page::Chart => {
+                self.across(scene, act == Act::Down);
+            }
+            Act::FarUp | Act::FarDown if self.page == Page::Chart => {
+                let lanes = chart::lanes(scene.evening, scene.plan, scene.view).len();
+                self.all_lanes = true;
+                self.lane_scroll = moved(self.lane_scroll, FAR / 2, act == Act::FarDown, lanes);
+            }
+            Act::Up | Act::Down | Act::FarUp | Act::FarDown => {
+                let by = if matches!(act, Act::Up | Act::Down) { 1 } else { FAR };
+                let down = matches!(act, Act::Down | Act::FarDown);
+                self.row = moved(self.row, by, down, page::rows(scene, self));
+                self.moved = true;
+            }
+            Act::Back if self.selected.take().is_none() => {
+                self.go(Page::Chart);
+                self.all_lanes = false;
+                self.lane_scroll = 0;
+            }
+            _ => {}
+        }
+    }
+
+    pub(super) fn go(&mut self, page: Page) {
+        if self.page != page {
+            self.page = page;
+            self.row = 0;
+            self.moved = false;
+        }
+    }
+
+    fn turn(&mut self, by: usize, scene: &Scene) {
+        let pages: Vec<Page> = Page::ALL
+            .into_iter()
+            .filter(|&p| p != Page::Report || keys::has_report(scene))
+            .collect();
+        let at = pages.iter().position(|&p| p == self.page).unwrap_or(0);
+        let by = if by == 1 { 1 } else { pages.len() - 1 };
+        if let Some(&page) = pages.get((at + by) % pages.len()) {
+            self.go(page);
+        }
+    }
+
+    /// To the block before or after on the same lane.
+    fn along(&mut self, scene: &Scene, later: bool) {
+        let lanes = chart::choices(scene);
+        let Some((lane, at)) = self.place_in(&lanes) else { return self.first(scene, &lanes) };
+        let to = if later { at + 1 } else { at.saturating_sub(1) };
+        if let Some(&(sel, _)) = lanes.get(lane).and_then(|l| l.get(to)) {
+            self.selected = Some(sel);
+        }
+    }
+
+    /// To the block nearest in time on the lane above or below.
+    fn across(&mut self, scene: &Scene, down: bool) {
+        let lanes = chart::choices(scene);
+        let Some((lane, at)) = self.place_in(&lanes) else { return self.first(scene, &lanes) };
+        let to = if down { lane + 1 } else { lane.saturating_sub(1) };
+        let time = lanes.get(lane).and_then(|l| l.get(at)).map_or(0, |c| c.1);
+        let near = lanes.get(to).and_then(|l| l.iter().min_by_key(|c| c.1.abs_diff(time)));
+        if let Some(&(sel, _)) = near {
+            self.selected = Some(sel);
+        }
+    }
+
+    /// With nothing chosen yet: what is expected, or the block nearest to now.
+    fn first(&mut self, scene: &Scene, lanes: &[Vec<(Sel, i64)>]) {
+        let expected = scene.view.expected.as_ref().and_then(|e| e.prompt.key).map(Sel::Step);
+        let all = lanes.iter().flatten();
+        let expected = expected.filter(|s| all.clone().any(|c| c.0 == *s));
+        let near = all.min_by_key(|c| c.1.abs_diff(scene.view.now_ms)).map(|c| c.0);
+        self.selected = expected.or(near);
+    }
+
+    fn place_in(&self, lanes: &[Vec<(Sel, i64)>]) -> Option<(usize, usize)> {
+        let sel = self.selected?;
+        lanes
+            .iter()
+            .enumerate()
+            .find_map(|(l, lane)| lane.iter().position(|c| c.0 == sel).map(|at| (l, at)))
+    }
+}
+
+/// A place moved by some rows and kept inside `rows`.
+pub(super) fn moved(at: usize, by: usize, down: bool, rows: usize) -> usize {
+    let to = if down { at.saturating_add(by) } else { at.saturating_sub(by) };
+    to.min(rows.saturating_sub(1))
+}
+
+/// The next service that has not begun, else the last.
+fn next_service(scene: &Scene) -> usize {
+    let lines = scene.plan.services.iter();
+    let next = lines.clone().filter(|s| s.due >= scene.view.now).min_by_key(|s| s.due);
+    next.or(lines.max_by_key(|s| s.due)).map_or(0, |s| s.service)
+}
+
+/// A word when a key that means something elsewhere means nothing here.
+fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
+    let action = keys::ACTIONS.iter().find(|a| a.keys.contains(&press))?;
+    let why = match action.act {
+        Act::MarkExpected | Act::MarkEarlier => "Nothing is expected right now.",
+        Act::MarkChosen | Act::Details => "Choose a block first: arrow keys.",
+        Act::NeedsMore => "Nothing is running.",
+        Act::Skip | Act::Pin => "Choose a block first: arrow keys.",
+        Act::Undo => "Nothing to undo.",
+        Act::Seen => "No alarm that you have not seen.",
+        Act::PutOff if ui.alarm(scene).is_some() => {
+            "Past a safety limit, or put off already: it cannot be put off."
+        }
+        Act::PutOff | Act::Answer => "No alarm that asks for it.",
+        Act::Clear => "Nothing waits or stands on the table.",
+        Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => "Only in the demo.",
+        Act::Go(Page::Report) => "The report comes when the evening is over.",
+        _ => return None,
+    };
+    Some(why.to_owned())
+}

@@ -1,0 +1,315 @@
+//! A supper to draw: nine invented dishes and a plan made by hand, and the
+//! evening as it stands at a minute of it.
+
+use potwatch::kitchen::{
+    Clockface, Evening, HoldClass, Kitchen, Party, Recipe, StationKind, check,
+};
+use potwatch::plan::{Block, Plan, StepKey};
+use potwatch::run::{
+    Alarm, AlarmKind, AlarmState, Countdown, Event, Expected, Holding, Limit, Phase, Prompt,
+    PromptKind, Rank, Span, StepId, View,
+};
+use potwatch::screen::{Demo, Ground, Look, Scene, Status};
+
+/// A party and its plan.
+pub struct Supper {
+    pub evening: Evening,
+    pub plan: Plan,
+}
+
+#[derive(serde::Deserialize)]
+struct Frozen {
+    party: Party,
+    kitchen: Kitchen,
+    recipes: Vec<Recipe>,
+    plan: Plan,
+}
+
+pub fn supper() -> Supper {
+    let frozen: Frozen = serde_json::from_str(include_str!("supper.json")).expect("our own file");
+    let face = Clockface::fixed(frozen.party.day, 0);
+    let evening = check::evening(frozen.party, frozen.kitchen, frozen.recipes, face);
+    Supper { evening, plan: frozen.plan }
+}
+
+/// What is shown, held so that scenes can be made of it.
+pub struct Show {
+    pub supper: Supper,
+    pub view: View,
+    pub status: Status,
+}
+
+impl Show {
+    /// The evening at `hours:minutes:seconds`, all as planned.
+    pub fn at(time: (i64, i64, i64)) -> Self {
+        let supper = supper();
+        let now_ms = supper.evening.face.ms_of(0) + ((time.0 * 60 + time.1) * 60 + time.2) * 1000;
+        let view = as_planned(&supper, now_ms);
+        let status = Status { demo: Some(Demo { speed: 4, paused: false }), ..Status::default() };
+        Self { supper, view, status }
+    }
+
+    /// A busy minute: something late, something over, something spoiling, an
+    /// alarm of each rank, dishes on hold near their limits.
+    pub fn busy() -> Self {
+        let mut show = Self::at((17, 52, 20));
+        show.phase("fritters", "fry", 1, Phase::Overdone);
+        show.started("fritters", "fry", 1, -11, -1);
+        show.phase("rolls", "cool", 0, Phase::Over);
+        show.started("rolls", "cool", 0, -22, -5);
+        show.phase("crumble", "fruit", 0, Phase::Skipped);
+        show.phase("dip", "dress", 0, Phase::LateStart);
+        show.view.spans.retain(|s| s.key != show.supper.key("dip", "dress", 0));
+        let pin = show.supper.key("pie", "top", 0);
+        show.view.pinned = vec![pin];
+        show.view.down = vec!["fridge".to_owned()];
+        show.view.alarms = alarms(show.view.now_ms);
+        show.view.last_change = Some((
+            "Crumble bakes 6 min later (18:04), pie follows.".into(),
+            "Because the fritters run over.".into(),
+        ));
+        show.status.echo = Some("17:52 done: blend the soup".into());
+        show.status.undo = Some("done: blend the soup".into());
+        if let Some(first) = show.view.holding.first_mut() {
+            first.best.state = Countdown::Soon;
+            first.best.at_ms = Some(show.view.now_ms + 4 * 60_000);
+            first.taken = Some((71.0, show.view.now_ms - 12 * 60_000));
+        }
+        show
+    }
+
+    fn phase(&mut self, dish: &str, step: &str, load: u32, phase: Phase) {
+        let key = self.supper.key(dish, step, load);
+        let entry = self.view.phases.iter_mut().find(|p| p.0 == key).expect("a load");
+        entry.1 = phase;
+    }
+
+    /// From and to, in minutes from now.
+    fn started(&mut self, dish: &str, step: &str, load: u32, from: i64, to: i64) {
+        let key = self.supper.key(dish, step, load);
+        self.view.spans.retain(|s| s.key != key);
+        let (from_ms, to_ms) = (self.view.now_ms + from * 60_000, self.view.now_ms + to * 60_000);
+        self.view.spans.push(Span { key, from_ms, to_ms });
+    }
+
+    pub fn scene(&self, look: Look) -> Scene<'_> {
+        Scene {
+            evening: &self.supper.evening,
+            plan: &self.supper.plan,
+            view: &self.view,
+            status: &self.status,
+            look,
+        }
+    }
+}
+
+impl Supper {
+    pub fn key(&self, dish: &str, step: &str, load: u32) -> StepKey {
+        let dish = self.evening.dish_index(dish).expect("a dish");
+        let step = self.evening.sheets[dish].step_index(step).expect("a step");
+        StepKey { dish, step, load }
+    }
+
+    pub fn id(&self, key: StepKey) -> StepId {
+        let sheet = &self.evening.sheets[key.dish];
+        StepId {
+            dish: sheet.id.clone(),
+            step: sheet.recipe.steps[key.step].id.clone(),
+            load: key.load,
+        }
+    }
+}
+
+pub const LOOKS: [(&str, Look); 5] = [
+    ("dark", Look { ground: Ground::Dark, ascii: false }),
+    ("light", Look { ground: Ground::Light, ascii: false }),
+    ("sixteen", Look { ground: Ground::Sixteen, ascii: false }),
+    ("mono", Look { ground: Ground::Mono, ascii: false }),
+    ("ascii", Look { ground: Ground::Mono, ascii: true }),
+];
+
+fn as_planned(supper: &Supper, now_ms: i64) -> View {
+    let (evening, plan) = (&supper.evening, &supper.plan);
+    let ms = |m| evening.face.ms_of(m);
+    let mut view = View { now_ms, now: evening.face.minute_at(now_ms), ..View::default() };
+    let mut to_come: Vec<Prompt> = Vec::new();
+    for block in &plan.blocks {
+        let (from, to) = (ms(block.start), ms(block.end));
+        let phase = match () {
+            () if to <= now_ms => Phase::Done,
+            () if from <= now_ms => Phase::Running,
+            () => Phase::Ahead,
+        };
+        view.phases.push((block.key, phase));
+        if phase != Phase::Ahead {
+            view.spans.push(Span { key: block.key, from_ms: from, to_ms: to });
+        }
+        if phase == Phase::Running {
+            view.running.push(prompt(supper, block, false));
+        }
+        let near = now_ms - 2 * 60_000;
+        if from > near && block.cook.is_some() {
+            to_come.push(prompt(supper, block, true));
+        }
+        if to > near && block.hands_end > 0 {
+            to_come.push(prompt(supper, block, false));
+        }
+    }
+    view.phases.sort_by_key(|p| p.0);
+    view.spans.sort_by_key(|s| s.key);
+    view.running.sort_by_key(|p| p.due_ms);
+    to_come.sort_by_key(|p| p.due_ms);
+    let split = to_come.iter().position(|p| p.due_ms > now_ms).unwrap_or(to_come.len());
+    view.next = to_come.split_off(split);
+    view.next.truncate(6);
+    view.do_now = to_come;
+    view.holding = holding(supper, now_ms);
+    let first = view.do_now.first().or(view.next.first()).cloned();
+    view.expected = first.map(|p| expected(supper, p));
+    view.next_change_ms = now_ms + 60_000;
+    view.last_change = Some((
+        "Rolls 4 min earlier (17:14), soup first.".into(),
+        "Because the oven was hot already.".into(),
+    ));
+    view
+}
+
+fn prompt(supper: &Supper, block: &Block, start: bool) -> Prompt {
+    let sheet = &supper.evening.sheets[block.key.dish];
+    let step = &sheet.recipe.steps[block.key.step];
+    let name = sheet.short().to_lowercase();
+    let minute = if start { block.start } else { block.end - block.hands_end };
+    let heats = supper.evening.station(&block.station).is_some_and(|s| s.kind.heats());
+    let (kind, short) = match (start, heats) {
+        (true, true) => (PromptKind::PutIn, format!("{} the {name}", step.label)),
+        (true, false) => (PromptKind::Start, format!("{} the {name}", step.label)),
+        (false, true) => (PromptKind::TakeOut, format!("take out the {name}")),
+        (false, false) => (PromptKind::Finish, format!("end of {}: {name}", step.label)),
+    };
+    Prompt {
+        kind,
+        key: Some(block.key),
+        dish: Some(block.key.dish),
+        short,
+        text: step.text.clone(),
+        due_ms: supper.evening.face.ms_of(minute),
+    }
+}
+
+fn expected(supper: &Supper, prompt: Prompt) -> Expected {
+    let key = prompt.key.expect("a step");
+    let id = supper.id(key);
+    let block = supper.plan.blocks.iter().find(|b| b.key == key).expect("a block");
+    let event = match prompt.kind {
+        PromptKind::Start | PromptKind::PutIn => Event::Started {
+            id,
+            way: block.way,
+            station: block.station.clone(),
+            cook: block.cook.clone(),
+            ago_minutes: 0,
+        },
+        _ => Event::Done { id, ago_minutes: 0 },
+    };
+    let label = match prompt.kind {
+        PromptKind::Start => format!("started: {}", prompt.short),
+        PromptKind::PutIn => format!("in: {}", prompt.short),
+        _ => format!("done: {}", prompt.short),
+    };
+    Expected { prompt, label, event }
+}
+
+fn holding(supper: &Supper, now_ms: i64) -> Vec<Holding> {
+    let ms = |m| supper.evening.face.ms_of(m);
+    let mut out: Vec<Holding> = Vec::new();
+    for hold in supper.plan.holds.iter().filter(|h| ms(h.from) <= now_ms) {
+        let recipe = &supper.evening.sheets[hold.dish].recipe;
+        let rule = &recipe.holds[hold.hold];
+        let served = ms(hold.to) <= now_ms;
+        let best = ms(hold.from) + i64::from(rule.free_minutes) * 60_000;
+        let state = |at: i64| match at - now_ms {
+            ..=0 => Countdown::Past,
+            1..=600_000 => Countdown::Soon,
+            _ => Countdown::Fine,
+        };
+        let safe = (served || rule.class == HoldClass::Room).then(|| ms(hold.from) + 120 * 60_000);
+        let place = match rule.place {
+            StationKind::Counter => "counter",
+            StationKind::Fridge => "fridge",
+            StationKind::Oven => "oven, 80 °C",
+            StationKind::SlowCooker => "slow cooker, warm",
+            _ => "lidded pot on the hob",
+        };
+        out.push(Holding {
+            dish: hold.dish,
+            place: place.into(),
+            class: rule.class,
+            served,
+            since_ms: ms(hold.from),
+            best: Limit { at_ms: Some(best), state: state(best), why: "by its recipe".into() },
+            safe: Limit {
+                at_ms: safe,
+                state: safe.map_or(Countdown::Fine, state),
+                why: "two hours at room temperature".into(),
+            },
+            taken: None,
+            advice: if served { "clear it or keep it cold" } else { "leave the lid on" }.into(),
+        });
+    }
+    let nearest = |h: &Holding| h.safe.at_ms.into_iter().chain(h.best.at_ms).min();
+    out.sort_by_key(nearest);
+    out
+}
+
+fn alarms(now_ms: i64) -> Vec<Alarm> {
+    let alarm = |key: &str, kind, rank, title: &str, safety, state| Alarm {
+        key: key.into(),
+        kind,
+        rank,
+        title: title.into(),
+        cause: "It has been in the fryer for 11 min; 7 were planned.".into(),
+        consequence: "It turns dark and dry.".into(),
+        remedy: "Take the second load out and drain it on the rack.".into(),
+        raised_ms: now_ms - 80_000,
+        harm_ms: Some(now_ms + 90_000),
+        state,
+        dish: Some(2),
+        safety,
+    };
+    vec![
+        alarm(
+            "overdone/fritters/fry/1",
+            AlarmKind::Overdone,
+            Rank::Urgent,
+            "FRITTERS overdone, take them out",
+            false,
+            AlarmState::New,
+        ),
+        Alarm {
+            harm_ms: None,
+            ..alarm(
+                "unsafe_past/dip",
+                AlarmKind::UnsafePast,
+                Rank::Urgent,
+                "DIP out of the fridge for 2 h",
+                true,
+                AlarmState::Acknowledged,
+            )
+        },
+        alarm(
+            "best_soon/soup",
+            AlarmKind::BestSoon,
+            Rank::Warning,
+            "SOUP past its best in 4 min",
+            false,
+            AlarmState::Acknowledged,
+        ),
+        alarm(
+            "service_at_risk/mains",
+            AlarmKind::ServiceAtRisk,
+            Rank::Notice,
+            "Mains may be 3 min late",
+            false,
+            AlarmState::PutOff(now_ms + 200_000),
+        ),
+    ]
+}
