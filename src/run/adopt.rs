@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::prompts::open_dials;
 use super::state::{InForce, PLANS_KEPT, Risk, State};
 use crate::kitchen::Minute;
 use crate::plan::{Change, Plan, StepKey};
@@ -19,11 +20,13 @@ impl State {
     pub(super) fn adopt(&mut self, plan: &Plan, moved: &str, why: &str, at_ms: i64) {
         let plan = Arc::new(plan.clone());
         self.facts.due_since = self.still_due(&plan, at_ms);
+        self.facts.dials_due = self.dials_still_due(&plan, at_ms);
         if let Some(before) = self.facts.plan.take() {
             self.facts.plans_before.push(before);
             let surplus = self.facts.plans_before.len().saturating_sub(PLANS_KEPT);
             self.facts.plans_before.drain(..surplus);
         }
+        self.facts.first_plan.get_or_insert_with(|| Arc::clone(&plan));
         self.facts.plan = Some(InForce { plan, since_ms: at_ms });
         if !moved.is_empty() || !why.is_empty() {
             self.facts.change = Some(Change { moved: moved.to_owned(), why: why.to_owned() });
@@ -52,6 +55,32 @@ impl State {
         drifted.or_else(|| {
             let start_ms = self.ms(self.block(key)?.start);
             (start_ms <= now_ms).then_some(start_ms)
+        })
+    }
+
+    /// Dials that were due by the old plan and only drift in the new one.
+    fn dials_still_due(&self, plan: &Plan, at_ms: i64) -> BTreeMap<String, (i32, i64)> {
+        let soon_ms = self.ms(self.minute(at_ms).saturating_add(DRIFT));
+        let mut due = BTreeMap::new();
+        for station in self.evening.kitchen.stations.iter().filter(|s| s.thermostat.is_some()) {
+            let Some((to_c, since_ms)) = self.dial_due(&station.id, at_ms) else { continue };
+            let open = open_dials(self, &plan.settings, &station.id, soon_ms);
+            if open.first().is_some_and(|t| t.to_c == to_c && self.ms(t.from) <= soon_ms) {
+                due.insert(station.id.clone(), (to_c, since_ms));
+            }
+        }
+        due
+    }
+
+    /// The setting to which a dial should have been turned, and since when; None
+    /// if none is due.
+    #[must_use]
+    pub fn dial_due(&self, station: &str, now_ms: i64) -> Option<(i32, i64)> {
+        let drifted = self.facts.dials_due.get(station).copied();
+        drifted.or_else(|| {
+            let open = open_dials(self, &self.plan()?.settings, station, now_ms);
+            let turn = open.first().filter(|t| self.ms(t.from) <= now_ms)?;
+            Some((turn.to_c, self.ms(turn.from)))
         })
     }
 

@@ -1,13 +1,165 @@
-//! stub
-use super::state::State;
-use super::view::Alarm;
-/// a
+//! Alarms: what goes wrong or is about to, from the marks and the present time.
+//!
+//! Every alarm has a cause, a consequence, something to do and a time by which
+//! to do it; without something to do it is not an alarm. When it is raised
+//! depends on the marks alone, never on when somebody looked: however the clock
+//! ticks, sleeps or jumps, the alarms raised by a certain time are the same.
+//!
+//! The practice followed (states, ranks by harm and time left, the difference
+//! between seen, put off and answered) is that of the published standards for
+//! alarm systems, ISA-18.2 and IEC 62682, as reported by a textbook; the
+//! standards themselves were not seen.
+
+mod history;
+mod services;
+mod steps;
+mod waits;
+
+use std::cmp::Reverse;
+
+pub use history::{Raised, history};
+
+use super::state::{Handled, MINUTE_MS, State};
+use super::view::{Alarm, AlarmKind, AlarmState, Rank};
+
+/// A service back on time is told for so many minutes, or until that was seen.
+const RELIEF_SHOWN: i64 = 10;
+
+/// All alarms at `now_ms`, most pressing first, put-off ones last.
 #[must_use]
-pub fn alarms(_state: &State, _now_ms: i64) -> Vec<Alarm> {
-    Vec::new()
+pub fn alarms(state: &State, now_ms: i64) -> Vec<Alarm> {
+    let now_ms = state.sane_ms(now_ms);
+    let raised = raised(state, now_ms);
+    let worse: Vec<(AlarmKind, String)> =
+        raised.iter().map(|a| (a.kind, subject(&a.key).to_owned())).collect();
+    let mut alarms: Vec<Alarm> = raised.into_iter().filter(|a| !is_outdone(a, &worse)).collect();
+    for alarm in &mut alarms {
+        alarm.state = standing(state, alarm, now_ms);
+    }
+    alarms.extend(services::relieved(state, now_ms, RELIEF_SHOWN * MINUTE_MS));
+    alarms.sort_by(|a, b| urgency(a).cmp(&urgency(b)));
+    alarms
 }
-/// b
+
+/// Every alarm whose time has come by `now_ms` and whose cause lasts, in order
+/// of key; those too that a worse one of the same thing has overtaken.
 #[must_use]
-pub fn next_alarm_ms(_state: &State, _now_ms: i64) -> Option<i64> {
-    None
+pub fn raised(state: &State, now_ms: i64) -> Vec<Alarm> {
+    let mut alarms: Vec<Alarm> =
+        causes(state, now_ms).into_iter().filter(|a| a.raised_ms <= now_ms).collect();
+    alarms.sort_by(|a, b| a.key.cmp(&b.key));
+    alarms
+}
+
+/// When the next alarm is raised, or a put-off one comes back, if nothing is marked.
+#[must_use]
+pub fn next_alarm_ms(state: &State, now_ms: i64) -> Option<i64> {
+    let causes = causes(state, now_ms);
+    let back = causes.iter().filter_map(|a| match standing(state, a, now_ms) {
+        AlarmState::PutOff(until) => Some(until),
+        _ => None,
+    });
+    let raised = causes.iter().map(|a| a.raised_ms);
+    raised.chain(back).filter(|t| *t > now_ms).min()
+}
+
+/// Every alarm that the marks give cause for, raised already or yet to come.
+fn causes(state: &State, now_ms: i64) -> Vec<Alarm> {
+    // An evening that was closed keeps only its safety limits.
+    let mut causes = waits::safety(state, now_ms);
+    if state.facts().finished_ms.is_none() {
+        causes.extend(steps::ends(state, now_ms));
+        causes.extend(steps::starts(state, now_ms));
+        causes.extend(steps::dials(state, now_ms));
+        causes.extend(waits::taste(state, now_ms));
+        causes.extend(services::at_risk(state, now_ms));
+    }
+    causes
+}
+
+/// How an alarm stands with the cook. What was done about it counts only if it
+/// was done since the alarm was raised: a new cause is a new alarm.
+fn standing(state: &State, alarm: &Alarm, now_ms: i64) -> AlarmState {
+    let Some(handled) = state.facts().handled.get(&alarm.key) else { return AlarmState::New };
+    let Handled { seen_ms, put_off, .. } = handled;
+    let seen = seen_ms.filter(|at| *at >= alarm.raised_ms);
+    let put_off = put_off.filter(|(at, _)| *at >= alarm.raised_ms && may_put_off(alarm));
+    match put_off {
+        Some((at, until)) if seen.is_none_or(|seen| seen < at) => {
+            if now_ms < until {
+                AlarmState::PutOff(until)
+            } else {
+                AlarmState::New
+            }
+        }
+        _ if seen.is_some() => AlarmState::Acknowledged,
+        _ => AlarmState::New,
+    }
+}
+
+/// May it be put off? Never a safety limit that has passed.
+#[must_use]
+pub fn may_put_off(alarm: &Alarm) -> bool {
+    !(alarm.safety && alarm.harm_ms.is_none())
+}
+
+/// The key of an alarm: `kind:dish:step:load`, empty where it has none.
+fn key(kind: AlarmKind, dish: &str, step: &str, load: impl std::fmt::Display) -> String {
+    format!("{}:{dish}:{step}:{load}", name(kind))
+}
+
+/// What an alarm is about: its key without the kind.
+fn subject(key: &str) -> &str {
+    key.split_once(':').map_or("", |(_, rest)| rest)
+}
+
+fn name(kind: AlarmKind) -> &'static str {
+    match kind {
+        AlarmKind::StepDue => "step_due",
+        AlarmKind::PreheatDue => "preheat_due",
+        AlarmKind::PullNow => "pull_now",
+        AlarmKind::NearlyOverdone => "nearly_overdone",
+        AlarmKind::Overdone => "overdone",
+        AlarmKind::BestSoon => "best_soon",
+        AlarmKind::BestPast => "best_past",
+        AlarmKind::UnsafeSoon => "unsafe_soon",
+        AlarmKind::UnsafePast => "unsafe_past",
+        AlarmKind::ServiceAtRisk => "service_at_risk",
+    }
+}
+
+/// Has a worse alarm about the same thing been raised?
+fn is_outdone(alarm: &Alarm, raised: &[(AlarmKind, String)]) -> bool {
+    let worse: &[AlarmKind] = match alarm.kind {
+        AlarmKind::PullNow => &[AlarmKind::NearlyOverdone, AlarmKind::Overdone],
+        AlarmKind::NearlyOverdone => &[AlarmKind::Overdone],
+        AlarmKind::BestSoon => &[AlarmKind::BestPast, AlarmKind::UnsafePast],
+        AlarmKind::BestPast => &[AlarmKind::UnsafePast],
+        AlarmKind::UnsafeSoon => &[AlarmKind::UnsafePast],
+        _ => &[],
+    };
+    raised.iter().any(|(kind, about)| worse.contains(kind) && about == subject(&alarm.key))
+}
+
+/// What sorts alarms: put-off ones last, then by rank, safety, time left.
+fn urgency(alarm: &Alarm) -> (bool, bool, Reverse<Rank>, bool, i64, &str) {
+    (
+        matches!(alarm.state, AlarmState::PutOff(_)),
+        alarm.state == AlarmState::Returned,
+        Reverse(alarm.rank),
+        !alarm.safety,
+        alarm.harm_ms.unwrap_or(i64::MIN),
+        alarm.key.as_str(),
+    )
+}
+
+/// A dish's name as a banner shows it: "PIE".
+fn banner(state: &State, dish: usize) -> String {
+    state.sheet(dish).map_or_else(|| "A DISH".to_owned(), |s| s.short().to_uppercase())
+}
+
+/// "in 3 min", "now": rounded up, so that it never promises more than there is.
+fn left(at_ms: i64, now_ms: i64) -> String {
+    let minutes = at_ms.saturating_sub(now_ms).saturating_add(MINUTE_MS - 1).div_euclid(MINUTE_MS);
+    if minutes <= 0 { "now".to_owned() } else { format!("in {}", super::words::minutes(minutes)) }
 }

@@ -200,6 +200,7 @@ impl State {
             && self.setting(&run.station) != Some(to_c)
         {
             let dial = Dial { at_ms: run.start_ms, from_c: f64::from(to_c), to_c };
+            self.facts.dials_due.remove(&run.station);
             self.facts.dials.insert(run.station.clone(), dial);
         }
         self.facts.due_since.remove(&key);
@@ -402,6 +403,7 @@ impl State {
         let changed = match down_ms {
             Some(at_ms) if !self.facts.down.contains_key(id) => {
                 self.facts.down.insert(id.to_owned(), at_ms);
+                self.facts.dials_due.remove(id);
                 Some(format!("because {name} is out of use"))
             }
             None if self.facts.down.remove(id).is_some() => {
@@ -424,6 +426,7 @@ impl State {
             self.note(mark, &format!("{celsius} °C cannot be; the dial stays as it was"));
             return;
         }
+        self.facts.dials_due.remove(id);
         self.facts.dials.insert(id.to_owned(), Dial { at_ms, from_c, to_c: celsius });
     }
 

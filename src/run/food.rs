@@ -23,8 +23,17 @@ pub enum Keeping {
     In(Control),
     /// At room temperature.
     Out,
-    /// Not there any more.
-    Gone,
+    /// Eaten or thrown out.
+    Gone(Clearing),
+}
+
+/// What the guidance's clock must know of a dish.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Story {
+    /// In order of time, the readings last.
+    pub events: Vec<FoodEvent>,
+    /// When it was eaten or thrown out.
+    pub ended: Option<(i64, Clearing)>,
 }
 
 /// The guidance of the party; the strictest built-in one if its name is unknown.
@@ -35,24 +44,24 @@ pub fn profile(state: &State) -> Option<&'static Profile> {
     named.or_else(shortest)
 }
 
-/// How a dish's clock stands at `now_ms`; None if it is not perishable, not
-/// begun, gone, or dropped.
+/// How a dish's clock stands at `now_ms`, or stood when it was eaten or thrown
+/// out; None if it is not perishable, not begun, or dropped.
 #[must_use]
 pub fn standing(state: &State, dish: usize, now_ms: i64) -> Option<Standing> {
     let safety = &state.sheet(dish)?.recipe.safety;
     if state.is_dropped(dish) || !is_perishable(safety.class, safety.exempt) {
         return None;
     }
-    let events = food_events(state, dish, now_ms)?;
+    let story = story(state, dish, now_ms)?;
     let mut clock = RoomClock::new(profile(state)?, f64::from(state.evening().party.room_c));
-    events.into_iter().for_each(|e| clock.add(e));
-    Some(clock.at(now_ms))
+    story.events.into_iter().for_each(|e| clock.add(e));
+    Some(clock.at(story.ended.map_or(now_ms, |(at_ms, _)| at_ms.min(now_ms))))
 }
 
-/// What the guidance's clock must know of a dish; None if nothing of it is
-/// there yet, or it was thrown out or eaten before `now_ms`.
+/// What happened to a dish, for the guidance's clock; None if nothing of it is
+/// there yet.
 #[must_use]
-pub fn food_events(state: &State, dish: usize, now_ms: i64) -> Option<Vec<FoodEvent>> {
+pub fn story(state: &State, dish: usize, now_ms: i64) -> Option<Story> {
     let made = made_stretches(state, dish, now_ms);
     let phases = phases(state, dish, now_ms);
     if made.is_empty() && phases.is_empty() {
@@ -60,39 +69,55 @@ pub fn food_events(state: &State, dish: usize, now_ms: i64) -> Option<Vec<FoodEv
     }
     // What the cook says was never out counts from that word on.
     let from_ms = never_out_ms(state, dish).unwrap_or(i64::MIN);
-    let mut events = Vec::new();
     let first_ms = phases.first().map_or(i64::MAX, |p| p.0);
-    for (from, to) in merged(made) {
-        if to <= from_ms {
-            continue;
-        }
+    let mut events = Vec::new();
+    for (from, to) in merged(made).into_iter().filter(|s| s.1 > from_ms) {
         events.push(FoodEvent::Out { at_ms: from.max(from_ms) });
         if to < now_ms && to < first_ms {
             events.push(FoodEvent::Back { at_ms: to, to: Control::Cold });
         }
     }
+    let ended = follow(&phases, from_ms, &mut events);
+    let taken = state.facts().taken.get(&dish).map(Vec::as_slice).unwrap_or_default();
+    let since_ms = first_ms.max(from_ms);
+    let until_ms = ended.map_or(now_ms, |e| e.0.min(now_ms));
+    let finished = taken.iter().filter(|r| r.at_ms >= since_ms && r.at_ms <= until_ms);
+    events.extend(finished.map(|r| FoodEvent::Food { at_ms: r.at_ms, celsius: r.celsius }));
+    Some(Story { events, ended })
+}
+
+/// Adds what happened to a finished dish from `from_ms` on; tells when and how
+/// it ended, if it did.
+fn follow(
+    phases: &[(i64, Keeping)],
+    from_ms: i64,
+    events: &mut Vec<FoodEvent>,
+) -> Option<(i64, Clearing)> {
     let mut is_out = events.last().is_some_and(|e| matches!(e, FoodEvent::Out { .. }));
+    let mut ended = None;
     for (i, (at_ms, kept)) in phases.iter().enumerate() {
-        let ended = phases.get(i + 1).is_some_and(|next| next.0 <= from_ms);
+        if phases.get(i + 1).is_some_and(|next| next.0 <= from_ms) {
+            continue;
+        }
         let at_ms = (*at_ms).max(from_ms);
+        // Brought back after it was gone: nobody knows where it was meanwhile.
         match kept {
-            _ if ended => {}
-            Keeping::Gone => return None,
-            Keeping::Out if is_out => {}
+            Keeping::Gone(how) => ended = Some((at_ms, *how)),
             Keeping::Out => {
-                events.push(FoodEvent::Out { at_ms });
-                is_out = true;
+                ended = None;
+                if !is_out {
+                    events.push(FoodEvent::Out { at_ms });
+                    is_out = true;
+                }
             }
             Keeping::In(to) => {
+                ended = None;
                 events.push(FoodEvent::Back { at_ms, to: *to });
                 is_out = false;
             }
         }
     }
-    let taken = state.facts().taken.get(&dish).map(Vec::as_slice).unwrap_or_default();
-    let finished = taken.iter().filter(|r| r.at_ms >= first_ms.max(from_ms) && r.at_ms <= now_ms);
-    events.extend(finished.map(|r| FoodEvent::Food { at_ms: r.at_ms, celsius: r.celsius }));
-    Some(events)
+    ended
 }
 
 /// How a finished dish is kept, from when on. The first is when it was out.
@@ -100,7 +125,7 @@ pub fn food_events(state: &State, dish: usize, now_ms: i64) -> Option<Vec<FoodEv
 pub fn phases(state: &State, dish: usize, now_ms: i64) -> Vec<(i64, Keeping)> {
     let Some(out_ms) = state.out_ms(dish, now_ms) else { return Vec::new() };
     let warm = is_warm(state, dish);
-    let mut phases = vec![(out_ms, at_its_station(state, dish, now_ms))];
+    let mut phases = vec![(out_ms, at_its_station(state, dish))];
     let stays = state.facts().stays.get(&dish).map(Vec::as_slice).unwrap_or_default();
     for stay in stays {
         let kept = match &stay.at {
@@ -109,7 +134,7 @@ pub fn phases(state: &State, dish: usize, now_ms: i64) -> Vec<(i64, Keeping)> {
             }
             Whereabouts::Table => Keeping::Out,
             Whereabouts::Gone(Clearing::PutAway) => Keeping::In(chilled(warm)),
-            Whereabouts::Gone(Clearing::Eaten | Clearing::ThrownOut) => Keeping::Gone,
+            Whereabouts::Gone(how) => Keeping::Gone(*how),
         };
         let at_ms = stay.at_ms.max(out_ms);
         // Of several marks for one instant the last one counts.
@@ -120,7 +145,7 @@ pub fn phases(state: &State, dish: usize, now_ms: i64) -> Vec<(i64, Keeping)> {
 }
 
 /// How a dish is kept that is finished and has not been moved.
-fn at_its_station(state: &State, dish: usize, now_ms: i64) -> Keeping {
+fn at_its_station(state: &State, dish: usize) -> Keeping {
     let Some(step) = state.sheet(dish).map(crate::kitchen::Sheet::last_step) else {
         return Keeping::Out;
     };
@@ -128,9 +153,12 @@ fn at_its_station(state: &State, dish: usize, now_ms: i64) -> Keeping {
     let run = state.facts().progress.get(&key).and_then(|p| p.run());
     let chills =
         run.and_then(|r| state.evening().station(&r.station)).is_some_and(|s| s.kind.chills());
-    // Marked done, it was taken out; by itself it only ends.
-    let left_there = state.facts().progress.get(&key).is_some_and(|p| p.end_ms().is_none())
-        && state.over_ms(key, now_ms).is_some();
+    // Marked done, it was taken out; when it ends by itself it stays there.
+    let left_there = state.facts().progress.get(&key).is_some_and(|p| {
+        let nominal_ms = p.run().map(|run| state.nominal_end_ms(key, run));
+        let by_itself = p.run().is_some_and(|run| state.ends_by_itself(key, run.way));
+        by_itself && p.end_ms().is_none_or(|end| nominal_ms == Some(end))
+    });
     if chills && left_there { Keeping::In(chilled(is_warm(state, dish))) } else { Keeping::Out }
 }
 

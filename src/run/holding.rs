@@ -37,7 +37,7 @@ pub fn entry(state: &State, dish: usize, now_ms: i64) -> Option<Holding> {
     let class = match keeping {
         Keeping::In(Control::Hot) => HoldClass::Hot,
         Keeping::In(Control::Cold | Control::Chilling) => HoldClass::Cold,
-        Keeping::Out | Keeping::Gone => HoldClass::Room,
+        Keeping::Out | Keeping::Gone(_) => HoldClass::Room,
     };
     let readings = state.facts().taken.get(&dish).map(Vec::as_slice).unwrap_or_default();
     let taken = readings.iter().rev().find(|r| r.at_ms <= now_ms).map(|r| (r.celsius, r.at_ms));

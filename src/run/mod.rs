@@ -9,10 +9,13 @@ pub mod event;
 pub mod expect;
 pub mod fold;
 pub mod food;
+pub mod hand;
 pub mod holding;
+pub mod marks;
 pub mod now;
 mod oven;
 pub mod prompts;
+pub mod report;
 pub mod reshuffle;
 mod situation;
 pub mod state;
@@ -23,8 +26,10 @@ mod words;
 
 pub use event::{Answer, Clearing, Event, Mark, StepId};
 pub use fold::fold;
+pub use marks::Refusal;
 pub use now::view;
 pub use oven::Dial;
+pub use report::{Report, report};
 pub use reshuffle::{Why, needs_reshuffle};
 pub use state::{Facts, Note, Progress, State};
 pub use view::{
@@ -33,6 +38,12 @@ pub use view::{
 };
 
 #[cfg(test)]
+mod after_tests;
+#[cfg(test)]
+mod alarms_tests;
+#[cfg(test)]
 mod fold_tests;
+#[cfg(test)]
+mod marks_tests;
 #[cfg(test)]
 mod now_tests;

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::state::{MINUTE_MS, Progress, Run, State};
-use super::words;
+use super::{prompts, words};
 use crate::kitchen::Minute;
-use crate::plan::{Block, Plan, StepKey};
+use crate::plan::{Block, Plan, SettingKind, StepKey};
 
 /// Why a reshuffle is needed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -50,6 +50,7 @@ pub fn needs_reshuffle(state: &State, now_ms: i64) -> Option<Why> {
     demands(state, plan)
         .or_else(|| running(state, &blocks, now_ms))
         .or_else(|| unmarked(state, &blocks))
+        .or_else(|| late_dial(state, plan, now_ms))
         .or_else(|| late_start(state, plan, now_ms))
         .or_else(|| moved_hold(state, now_ms))
 }
@@ -195,6 +196,19 @@ fn late_start(state: &State, plan: &Plan, now_ms: i64) -> Option<Why> {
     let minutes = (now_ms.saturating_sub(since) / MINUTE_MS).max(1);
     let name = words::step_of(state, block.key);
     Some(Why::dish(format!("because {name} is {minutes} min late to start"), block.key.dish))
+}
+
+/// A dial that should have been turned a minute ago or more: the oven will not
+/// be ready when the plan says.
+fn late_dial(state: &State, plan: &Plan, now_ms: i64) -> Option<Why> {
+    let turn = plan.settings.iter().find(|turn| {
+        let late = state.ms(turn.from).saturating_add(MINUTE_MS) <= now_ms;
+        let open = || prompts::open_dials(state, &plan.settings, &turn.station, now_ms);
+        late && turn.kind != SettingKind::Keeping && open().first() == Some(turn)
+    })?;
+    let name = words::the_station(state.evening(), &turn.station);
+    let setting = words::degrees(state, turn.to_c);
+    Some(Why::plain(format!("because {name} is not yet set to {setting}")))
 }
 
 /// A dish that was put elsewhere than planned since the plan was made.

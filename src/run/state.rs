@@ -52,6 +52,8 @@ pub struct Facts {
     pub handled: BTreeMap<String, Handled>,
     /// The plan on the screen.
     pub plan: Option<InForce>,
+    /// The plan with which the evening began.
+    pub first_plan: Option<Arc<Plan>>,
     /// The plans that it followed, oldest first; the last [`PLANS_KEPT`].
     pub plans_before: Vec<InForce>,
     /// What the last reshuffle moved and why.
@@ -59,6 +61,9 @@ pub struct Facts {
     /// Steps that were due and had not started when a plan moved them along
     /// with the clock: since when they are due.
     pub due_since: BTreeMap<StepKey, i64>,
+    /// Dials that were due and had not been turned when a plan moved them along:
+    /// the setting, and since when it is due.
+    pub dials_due: BTreeMap<String, (i32, i64)>,
     /// Services that the plan on the screen misses.
     pub risks: BTreeMap<usize, Risk>,
     /// Services at risk that a reshuffle brought back, and when.

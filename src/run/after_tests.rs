@@ -1,0 +1,108 @@
+//! The demo cook plays an evening, and the report tells how it went.
+
+use super::alarms::history;
+use super::hand::next_mark;
+use super::report::report;
+use super::state::MINUTE_MS;
+use super::testbed::{adopted, evening, key, ms, on_time, plan, state};
+use super::{AlarmKind, Event, Mark, State};
+
+/// Plays the evening in steps of ten seconds; the marks that were made.
+fn play(seed: u64) -> (State, Vec<Mark>) {
+    let mut state = State::new(evening());
+    let mut marks = Vec::new();
+    let mut push = |state: &mut State, at_ms, event| {
+        let mark = Mark { seq: marks.len() as u64 + 1, at_ms, event };
+        state.apply(&mark);
+        marks.push(mark);
+    };
+    push(&mut state, ms("16:00"), adopted(plan(&evening())));
+    for tick in 0..6 * 300 {
+        let at_ms = ms("16:00") + tick * 10_000;
+        while let Some(event) = next_mark(&state, at_ms, seed) {
+            push(&mut state, at_ms, event);
+        }
+    }
+    (state, marks)
+}
+
+#[test]
+fn the_demo_cook_serves_everything_and_closes_the_evening() {
+    for seed in 0..40 {
+        let (state, marks) = play(seed);
+        assert!(state.facts().finished_ms.is_some(), "seed {seed}");
+        assert_eq!(state.notes(), [], "seed {seed}");
+        let unsafe_past = history(evening(), &marks, ms("21:00"))
+            .into_iter()
+            .filter(|r| r.kind == AlarmKind::UnsafePast)
+            .count();
+        assert_eq!(unsafe_past, 0, "seed {seed}");
+    }
+}
+
+#[test]
+fn the_same_seed_plays_the_same_evening_and_others_do_not() {
+    assert_eq!(play(3).1, play(3).1);
+    let marks: std::collections::BTreeSet<String> =
+        (0..8).map(|seed| format!("{:?}", play(seed).1)).collect();
+    assert!(marks.len() > 4);
+}
+
+#[test]
+fn the_demo_cook_is_mostly_on_time_and_sometimes_slips() {
+    let (mut late, mut more, mut starts) = (0, 0, 0);
+    for seed in 0..40 {
+        let (state, marks) = play(seed);
+        more += marks.iter().filter(|m| matches!(m.event, Event::NeedsMore { .. })).count();
+        for block in &plan(&evening()).blocks {
+            let run = state.facts().progress[&block.key].run().expect("begun").start_ms;
+            let slip = (run - state.ms(block.start)) / MINUTE_MS;
+            starts += 1;
+            late += usize::from(slip >= 3);
+        }
+    }
+    assert!(late > 0 && late * 5 < starts, "{late} of {starts}");
+    assert!(more > 0 && more < 40, "{more}");
+}
+
+#[test]
+fn the_report_compares_plan_and_evening() {
+    let mut rows = on_time("17:05");
+    rows.extend([
+        ("17:24", "done pie fill"),
+        ("17:20", "done soup simmer"),
+        ("18:05", "serve soup"),
+        ("18:05", "serve dip"),
+        ("18:06", "move mains 19:10"),
+        ("18:30", "clear soup put_away"),
+        ("18:31", "drop fries"),
+        ("20:40", "clear dip put_away"),
+    ]);
+    let state = state(&rows);
+    let told = report(&state, ms("20:45"));
+    let fill = told.steps.iter().find(|s| s.key == key(&evening(), "pie", "fill", 0));
+    let fill = fill.expect("told");
+    assert_eq!((fill.over(), fill.planned.map(|p| p.0)), (Some(4), Some(1025)));
+    let text = told.text(&state);
+    for line in [
+        "  Starters: asked for 18:00, served 18:05, 5 min late",
+        "  Mains: asked for 19:00, moved to 19:10; not served: pie",
+        "  pie: fill                        17:05-17:20   17:05-17:24       +4",
+        "  Soup, 18:30: eat it within 3 days.",
+        "  Dip, 20:40: it stood out past its limit: throw it out.",
+        "Local rules and package directions win.",
+    ] {
+        assert!(text.contains(line), "{line}\nin\n{text}");
+    }
+}
+
+#[test]
+fn what_still_stands_out_is_told_with_its_limit() {
+    let state = state(&on_time("19:00"));
+    let told = report(&state, ms("19:30"));
+    assert_eq!(told.out.len(), 4);
+    let dip = &told.out[0];
+    assert_eq!((dip.dish.as_str(), dip.until_ms), ("Dip", Some(ms("19:50"))));
+    assert!(told.text(&state).contains("  Dip (table): until 19:50."));
+    assert!(told.advice.iter().any(|a| a.contains("Heat it again")));
+}

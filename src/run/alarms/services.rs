@@ -1,0 +1,97 @@
+//! Alarms about services that will be late.
+
+use super::{key, left};
+use crate::kitchen::Minute;
+use crate::run::adopt::LATE_MATTERS;
+use crate::run::state::{MINUTE_MS, Risk, State};
+use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
+use crate::run::words;
+
+/// Services that the plan on the screen misses, and those whose time has come
+/// though not every dish is ready. A service that gets much later is a new alarm.
+pub(super) fn at_risk(state: &State, now_ms: i64) -> Vec<Alarm> {
+    let services = 0..state.evening().party.services.len();
+    services
+        .filter_map(|service| {
+            let risk = state.facts().risks.get(&service).copied();
+            let risk = risk.or_else(|| waited_for(state, service, now_ms))?;
+            alarm(state, service, &risk, now_ms)
+        })
+        .collect()
+}
+
+/// A service whose dishes are not all ready though it is due: the plan may not
+/// know yet.
+fn waited_for(state: &State, service: usize, now_ms: i64) -> Option<Risk> {
+    let dish = state.evening().sheets.iter().enumerate().find_map(|(dish, sheet)| {
+        let made = sheet.service == service && !state.is_dropped(dish);
+        let missing = !state.is_out_of_hand(dish) && state.ready_ms(dish, now_ms).is_none();
+        (made && missing).then_some(dish)
+    })?;
+    let since_ms = state.ms(state.service_minute(service).saturating_add(LATE_MATTERS));
+    Some(Risk { since_ms, late: LATE_MATTERS, level: 0, level_ms: since_ms, dish })
+}
+
+fn alarm(state: &State, service: usize, risk: &Risk, now_ms: i64) -> Option<Alarm> {
+    let id = &state.evening().party.services.get(service)?.id;
+    let title = words::service_title(state.evening(), service);
+    let due = state.service_minute(service);
+    let due_ms = state.ms(due);
+    let since = (now_ms.saturating_sub(due_ms)) / MINUTE_MS;
+    let late = Minute::try_from(since).unwrap_or(0).max(risk.late);
+    let name = words::dish(state, risk.dish);
+    let expected = words::clock(state, state.ms(due.saturating_add(late)));
+    Some(Alarm {
+        key: key(AlarmKind::ServiceAtRisk, id, "", risk.level),
+        kind: AlarmKind::ServiceAtRisk,
+        rank: Rank::Warning,
+        title: format!("{} about {late} min late", title.to_uppercase()),
+        cause: format!(
+            "The {name} is ready at about {expected}; {title} are due {}.",
+            left_or_since(due_ms, now_ms)
+        ),
+        consequence: "The guests wait.".to_owned(),
+        remedy: format!("Move {title}, leave a step out, or serve without the {name}."),
+        raised_ms: risk.level_ms,
+        harm_ms: Some(due_ms).filter(|at| *at > now_ms),
+        state: AlarmState::New,
+        dish: Some(risk.dish),
+        safety: false,
+    })
+}
+
+fn left_or_since(due_ms: i64, now_ms: i64) -> String {
+    if due_ms > now_ms {
+        left(due_ms, now_ms)
+    } else {
+        let since = now_ms.saturating_sub(due_ms) / MINUTE_MS;
+        format!("since {}", words::minutes(since))
+    }
+}
+
+/// Services that were at risk and are on time again, until that was seen or for
+/// `shown_ms`. One whose alarm had been seen says nothing more.
+pub(super) fn relieved(state: &State, now_ms: i64, shown_ms: i64) -> Vec<Alarm> {
+    let mut alarms = Vec::new();
+    for (service, (risk, at_ms)) in &state.facts().relieved {
+        let Some(alarm) = alarm(state, *service, risk, now_ms) else { continue };
+        let handled = state.facts().handled.get(&alarm.key);
+        let seen = handled.and_then(|h| h.seen_ms).is_some_and(|seen| seen >= risk.level_ms);
+        let fresh = (*at_ms..at_ms.saturating_add(shown_ms)).contains(&now_ms);
+        if seen || !fresh || state.facts().finished_ms.is_some() {
+            continue;
+        }
+        let title = words::service_title(state.evening(), *service);
+        alarms.push(Alarm {
+            title: format!("{} on time again", title.to_uppercase()),
+            cause: "The plan on the screen serves it on time.".to_owned(),
+            consequence: "None.".to_owned(),
+            remedy: "Nothing to do.".to_owned(),
+            rank: Rank::Notice,
+            harm_ms: None,
+            state: AlarmState::Returned,
+            ..alarm
+        });
+    }
+    alarms
+}

@@ -1,0 +1,131 @@
+//! The hand that plays the demo: marks the steps as a cook would who is mostly
+//! on time and now and then is not. A pure function of the state, the time and
+//! a seed, so that the same seed plays the same evening.
+
+use super::alarms;
+use super::event::{Answer, Clearing, Event};
+use super::holding;
+use super::prompts::{self, Item};
+use super::state::{MINUTE_MS, Progress, State};
+use super::view::{AlarmKind, AlarmState, PromptKind};
+use crate::plan::StepKey;
+
+/// Seconds after an alarm at which the hand has seen it.
+const NOTICES_MS: i64 = 40_000;
+
+/// What the demo cook marks at `now_ms`, if anything. Ask again after each
+/// mark and at each tick.
+#[must_use]
+pub fn next_mark(state: &State, now_ms: i64, seed: u64) -> Option<Event> {
+    if state.facts().finished_ms.is_some() {
+        return None;
+    }
+    prolong(state, now_ms, seed)
+        .or_else(|| due_mark(state, now_ms, seed))
+        .or_else(|| alarm_mark(state, now_ms))
+        .or_else(|| clear(state, now_ms, seed))
+}
+
+/// The most pressing thing that is due and that the hand has got round to.
+fn due_mark(state: &State, now_ms: i64, seed: u64) -> Option<Event> {
+    let items = prompts::items(state, now_ms);
+    let mut due: Vec<&Item> = items
+        .iter()
+        .filter(|i| i.free && reached(state, i).saturating_add(delay_ms(i, seed)) <= now_ms)
+        .collect();
+    due.sort_by_key(|i| (i.press, i.prompt.due_ms, i.prompt.key, i.prompt.dish));
+    due.first().map(|i| i.event.clone())
+}
+
+/// When a thing is done: what ends, at its end rather than when the hands are
+/// first needed for it.
+fn reached(state: &State, item: &Item) -> i64 {
+    let ends = matches!(item.prompt.kind, PromptKind::Finish | PromptKind::TakeOut);
+    let run = item.prompt.key.filter(|_| ends).and_then(|key| {
+        let Some(Progress::Running(run)) = state.facts().progress.get(&key) else { return None };
+        Some(state.nominal_end_ms(key, run))
+    });
+    run.unwrap_or(item.prompt.due_ms)
+}
+
+/// How long the hand takes: up to twenty seconds; one start in eighteen of
+/// those with a choice slips by some minutes.
+fn delay_ms(item: &Item, seed: u64) -> i64 {
+    let Some(key) = item.prompt.key else { return 5_000 };
+    let draw = draw(seed, key, item.prompt.kind as u64);
+    let usual = (draw % 20) as i64 * 1000;
+    let slips = item.prompt.kind == PromptKind::Start && (draw >> 8).is_multiple_of(18);
+    let slip = if slips { 3 + (draw >> 16) as i64 % 4 } else { 0 };
+    usual + slip * MINUTE_MS
+}
+
+/// One step in fourteen of those that forgive takes some minutes more, and the
+/// hand says so when it ends.
+fn prolong(state: &State, now_ms: i64, seed: u64) -> Option<Event> {
+    for (key, progress) in &state.facts().progress {
+        let Progress::Running(run) = progress else { continue };
+        let forgives = state.step(*key).is_some_and(|s| s.overdone_after.is_none());
+        let by_itself = state.ends_by_itself(*key, run.way);
+        let ends = state.nominal_end_ms(*key, run) <= now_ms && run.more_until_ms.is_none();
+        let draw = draw(seed, *key, 99);
+        if ends && forgives && !by_itself && draw.is_multiple_of(14) {
+            let minutes = 3 + (draw >> 8) as u32 % 5;
+            return Some(Event::NeedsMore { id: state.id(*key)?, minutes });
+        }
+    }
+    None
+}
+
+/// Sees alarms, and answers those of passed safety limits.
+fn alarm_mark(state: &State, now_ms: i64) -> Option<Event> {
+    let noticed = |raised_ms: i64| raised_ms.saturating_add(NOTICES_MS) <= now_ms;
+    for alarm in alarms::alarms(state, now_ms) {
+        if !noticed(alarm.raised_ms) {
+            continue;
+        }
+        if alarm.kind == AlarmKind::UnsafePast {
+            return Some(Event::AlarmAnswered { alarm: alarm.key, how: Answer::Discarded });
+        }
+        if matches!(alarm.state, AlarmState::New | AlarmState::Returned) {
+            return Some(Event::AlarmAcknowledged { alarm: alarm.key });
+        }
+    }
+    None
+}
+
+/// Clears the table when a dish has stood there as long as was planned, or its
+/// clock warns; closes the evening when everything is cleared.
+fn clear(state: &State, now_ms: i64, seed: u64) -> Option<Event> {
+    let board = holding::board(state, now_ms);
+    for entry in board.iter().filter(|h| h.served) {
+        let key = StepKey { dish: entry.dish, step: 0, load: 0 };
+        let stays = i64::from(state.evening().table_minutes(entry.dish));
+        let lingers = (draw(seed, key, 7) % 4) as i64;
+        let eaten = entry.since_ms.saturating_add((stays + lingers) * MINUTE_MS) <= now_ms;
+        let near = entry.safe.state > super::view::Countdown::Fine;
+        if eaten || near {
+            let dish = state.sheet(entry.dish)?.id.clone();
+            let how = if draw(seed, key, 8).is_multiple_of(3) {
+                Clearing::PutAway
+            } else {
+                Clearing::Eaten
+            };
+            return Some(Event::Cleared { dish, how });
+        }
+    }
+    let over = super::now::is_over(state) && board.is_empty();
+    over.then_some(Event::Finished)
+}
+
+/// A number that looks random: the finalizer of the splitmix64 generator
+/// (S. Vigna, public domain; constants from memory).
+fn draw(seed: u64, key: StepKey, salt: u64) -> u64 {
+    let mut mixed = seed ^ (salt << 48);
+    for part in [key.dish as u64, key.step as u64, u64::from(key.load)] {
+        mixed = mixed.wrapping_add(part).wrapping_add(0x9E37_79B9_7F4A_7C15);
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        mixed ^= mixed >> 31;
+    }
+    mixed
+}
