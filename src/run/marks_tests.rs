@@ -149,7 +149,7 @@ fn doubtful_temperatures_are_asked_back() {
         ms("17:25"),
     );
     assert_eq!(sure, Ok(event("temp soup 30")));
-    assert_eq!(why(&on_time("17:20"), "17:25", "temp soup 1000").starts_with("sure?"), false);
+    assert!(!why(&on_time("17:20"), "17:25", "temp soup 1000").starts_with("sure?"));
 }
 
 #[test]
