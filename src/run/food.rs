@@ -7,14 +7,17 @@
 //! parts are made apart is out whenever one of them is. A step on the heat ends
 //! what went before it; the clock of what is cooked starts when it comes off.
 
-use super::event::{Answer, Clearing};
-use super::state::{Run, State, Whereabouts};
-use crate::kitchen::{HoldClass, Kept, StationKind, Step, WaitPlace};
-use crate::plan::StepKey;
-use crate::safety::{Control, FoodEvent, Profile, RoomClock, Standing, is_perishable};
+mod making;
 
-/// A stretch of time, unix ms.
-type Stretch = (i64, i64);
+use making::{made_stretches, merged};
+
+use super::event::{Answer, Clearing};
+use super::state::{MINUTE_MS, Run, State, Whereabouts};
+use crate::kitchen::{HoldClass, StationKind};
+use crate::plan::StepKey;
+use crate::safety::{
+    ClockMeaning, Control, FoodEvent, Profile, RoomClock, Standing, is_perishable,
+};
 
 /// How a dish is kept from some moment on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,6 +38,10 @@ pub struct Story {
     /// When it was eaten or thrown out.
     pub ended: Option<(i64, Clearing)>,
 }
+
+/// Food that goes from the heat or the fridge straight into its hold is under
+/// way for at most so long (unix ms). Common practice, no source.
+const CARRIED_MS: i64 = 5 * MINUTE_MS;
 
 /// The guidance of the party; the strictest built-in one if its name is unknown.
 #[must_use]
@@ -62,14 +69,18 @@ pub fn standing(state: &State, dish: usize, now_ms: i64) -> Option<Standing> {
 /// there yet.
 #[must_use]
 pub fn story(state: &State, dish: usize, now_ms: i64) -> Option<Story> {
-    let made = made_stretches(state, dish, now_ms);
-    let phases = phases(state, dish, now_ms);
+    let mut made = made_stretches(state, dish, now_ms);
+    let mut phases = phases(state, dish, now_ms);
+    let first_ms = phases.first().map_or(i64::MAX, |p| p.0);
+    if profile(state).is_some_and(|p| counts_once(p.room_rule.meaning)) {
+        made.retain(|s| s.1 >= first_ms.min(now_ms));
+        carry(state, dish, &mut phases);
+    }
     if made.is_empty() && phases.is_empty() {
         return None;
     }
     // What the cook says was never out counts from that word on.
     let from_ms = never_out_ms(state, dish).unwrap_or(i64::MIN);
-    let first_ms = phases.first().map_or(i64::MAX, |p| p.0);
     let mut events = Vec::new();
     for (from, to) in merged(made).into_iter().filter(|s| s.1 > from_ms) {
         events.push(FoodEvent::Out { at_ms: from.max(from_ms) });
@@ -84,6 +95,34 @@ pub fn story(state: &State, dish: usize, now_ms: i64) -> Option<Story> {
     let finished = taken.iter().filter(|r| r.at_ms >= since_ms && r.at_ms <= until_ms);
     events.extend(finished.map(|r| FoodEvent::Food { at_ms: r.at_ms, celsius: r.celsius }));
     Some(Story { events, ended })
+}
+
+/// Does one moment out of control settle the limit for good? Then what was on
+/// the counter while it was prepared and went on to the heat or the fridge is
+/// not such a moment: the hold limits do not bind during preparation, cooking
+/// and cooling (FDA Food Code 2022, 3-501.16(A)).
+fn counts_once(meaning: ClockMeaning) -> bool {
+    matches!(meaning, ClockMeaning::OneEpisodeThenDiscard | ClockMeaning::OneOccasion)
+}
+
+/// Nor is the way from the heat or the fridge straight into the hold.
+fn carry(state: &State, dish: usize, phases: &mut Vec<(i64, Keeping)>) {
+    let [(out_ms, Keeping::Out), (held_ms, Keeping::In(_)), ..] = phases.as_slice() else {
+        return;
+    };
+    let (out_ms, held_ms) = (*out_ms, *held_ms);
+    let step = state.sheet(dish).map_or(0, crate::kitchen::Sheet::last_step);
+    let progress = state.facts().progress.get(&StepKey { dish, step, load: 0 });
+    let run = progress.and_then(|p| p.run());
+    let kept = run
+        .and_then(|r| state.evening().station(&r.station))
+        .is_some_and(|s| s.kind.heats() || s.kind.chills());
+    if kept && held_ms - out_ms <= CARRIED_MS {
+        phases.remove(0);
+        if let Some(first) = phases.first_mut() {
+            first.0 = out_ms;
+        }
+    }
 }
 
 /// Adds what happened to a finished dish from `from_ms` on; tells when and how
@@ -214,97 +253,4 @@ pub fn answers(state: &State, dish: usize) -> impl Iterator<Item = (i64, Answer)
     };
     let handled = state.facts().handled.iter();
     handled.filter(move |(key, _)| of_dish(key)).filter_map(|(_, h)| h.answered)
-}
-
-/// Stretches in which a part of the dish was at room temperature while it was
-/// made, and which no heat has ended since.
-fn made_stretches(state: &State, dish: usize, now_ms: i64) -> Vec<Stretch> {
-    let Some(last) = state.sheet(dish).map(crate::kitchen::Sheet::last_step) else {
-        return Vec::new();
-    };
-    part(state, dish, last, now_ms, 0).stretches
-}
-
-/// A part of a dish, as it comes out of a step.
-#[derive(Debug, Clone, Default)]
-struct Part {
-    stretches: Vec<Stretch>,
-    /// Something perishable is in it.
-    perishable: bool,
-}
-
-fn part(state: &State, dish: usize, step: usize, now_ms: i64, depth: usize) -> Part {
-    let Some(sheet) = state.sheet(dish) else { return Part::default() };
-    let Some(recipe_step) = sheet.recipe.steps.get(step) else { return Part::default() };
-    // Recipes are checked to have no circles; a depth keeps this total even so.
-    if depth > sheet.recipe.steps.len() {
-        return Part::default();
-    }
-    let times = times(state, dish, step, now_ms);
-    let start_ms = times.map_or(now_ms, |t| t.0);
-    let mut part = Part { perishable: uses_chilled(state, dish, recipe_step), ..Part::default() };
-    let begun = times.is_some();
-    if !begun {
-        part.perishable = false;
-    }
-    for after in &recipe_step.after {
-        let Some(earlier) = sheet.step_index(&after.step).filter(|s| *s != step) else { continue };
-        let before = self::part(state, dish, earlier, now_ms, depth + 1);
-        let end_ms = self::times(state, dish, earlier, now_ms).map(|t| t.1);
-        let over = state.step_over_ms(dish, earlier, now_ms).is_some();
-        part.stretches.extend(before.stretches);
-        part.perishable |= before.perishable;
-        let waits_out = after.place == WaitPlace::Room;
-        if let Some(end_ms) = end_ms.filter(|_| over && waits_out && before.perishable) {
-            part.stretches.push((end_ms, start_ms));
-        }
-    }
-    match (times, kind(state, dish, step)) {
-        (Some(_), Some(kind)) if kind.heats() => Part { stretches: Vec::new(), perishable: true },
-        (Some((from, to)), Some(StationKind::Counter)) if part.perishable => {
-            part.stretches.push((from, to));
-            part
-        }
-        _ => part,
-    }
-}
-
-/// From the first start of a step's loads to the last end, or to now.
-fn times(state: &State, dish: usize, step: usize, now_ms: i64) -> Option<Stretch> {
-    let loads = (0..state.loads(dish, step)).filter_map(|load| {
-        let key = StepKey { dish, step, load };
-        let progress = state.facts().progress.get(&key)?;
-        let end_ms = state.over_ms(key, now_ms).unwrap_or(now_ms);
-        let start_ms = progress.run().map_or(end_ms, |run| run.start_ms);
-        Some((start_ms, end_ms.max(start_ms)))
-    });
-    loads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
-}
-
-fn kind(state: &State, dish: usize, step: usize) -> Option<StationKind> {
-    let run = state.facts().progress.get(&StepKey { dish, step, load: 0 })?.run()?;
-    state.evening().station(&run.station).map(|s| s.kind)
-}
-
-/// Does a step use something from the fridge or freezer?
-fn uses_chilled(state: &State, dish: usize, step: &Step) -> bool {
-    let ingredients = state.sheet(dish).map(|s| s.recipe.ingredients.as_slice());
-    ingredients
-        .unwrap_or_default()
-        .iter()
-        .any(|i| i.kept != Kept::Cupboard && (i.steps.is_empty() || i.steps.contains(&step.id)))
-}
-
-/// Rising, apart from each other; stretches of no length are left out.
-fn merged(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
-    stretches.retain(|s| s.0 < s.1);
-    stretches.sort_unstable();
-    let mut merged: Vec<Stretch> = Vec::new();
-    for (from, to) in stretches {
-        match merged.last_mut() {
-            Some(last) if from <= last.1 => last.1 = last.1.max(to),
-            _ => merged.push((from, to)),
-        }
-    }
-    merged
 }

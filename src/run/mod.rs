@@ -5,6 +5,7 @@
 mod adopt;
 pub mod alarms;
 mod apply;
+mod ask;
 pub mod event;
 pub mod expect;
 pub mod fold;
@@ -43,6 +44,8 @@ mod after_tests;
 mod alarms_tests;
 #[cfg(test)]
 mod fold_tests;
+#[cfg(test)]
+mod food_tests;
 #[cfg(test)]
 mod marks_tests;
 #[cfg(test)]

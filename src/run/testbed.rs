@@ -45,6 +45,13 @@ pub fn evening() -> Arc<Evening> {
     Arc::new(check::evening(party, kitchen, recipes, face))
 }
 
+/// The same evening by another guidance profile.
+pub fn evening_by(guidance: &str) -> Arc<Evening> {
+    let mut evening = Evening::clone(&evening());
+    evening.party.guidance = guidance.to_owned();
+    Arc::new(evening)
+}
+
 fn soup() -> Recipe {
     read(json!({
         "id": "soup", "title": "Soup", "course": "starter", "servings": 8,

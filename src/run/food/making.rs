@@ -1,0 +1,101 @@
+//! The time that parts of a dish spend at room temperature while it is made.
+
+use crate::kitchen::{Kept, Sheet, StationKind, Step, WaitPlace};
+use crate::plan::StepKey;
+use crate::run::state::State;
+
+/// A stretch of time, unix ms.
+pub(super) type Stretch = (i64, i64);
+
+/// Stretches in which a part of the dish was at room temperature while it was
+/// made, and which no heat has ended since.
+pub(super) fn made_stretches(state: &State, dish: usize, now_ms: i64) -> Vec<Stretch> {
+    let Some(last) = state.sheet(dish).map(Sheet::last_step) else {
+        return Vec::new();
+    };
+    part(state, dish, last, now_ms, 0).stretches
+}
+
+/// A part of a dish, as it comes out of a step.
+#[derive(Debug, Clone, Default)]
+struct Part {
+    stretches: Vec<Stretch>,
+    /// Something perishable is in it.
+    perishable: bool,
+}
+
+fn part(state: &State, dish: usize, step: usize, now_ms: i64, depth: usize) -> Part {
+    let Some(sheet) = state.sheet(dish) else { return Part::default() };
+    let Some(recipe_step) = sheet.recipe.steps.get(step) else { return Part::default() };
+    // Recipes are checked to have no circles; a depth keeps this total even so.
+    if depth > sheet.recipe.steps.len() {
+        return Part::default();
+    }
+    let times = times(state, dish, step, now_ms);
+    let start_ms = times.map_or(now_ms, |t| t.0);
+    let mut part = Part { perishable: uses_chilled(state, dish, recipe_step), ..Part::default() };
+    let begun = times.is_some();
+    if !begun {
+        part.perishable = false;
+    }
+    for after in &recipe_step.after {
+        let Some(earlier) = sheet.step_index(&after.step).filter(|s| *s != step) else { continue };
+        let before = self::part(state, dish, earlier, now_ms, depth + 1);
+        let end_ms = self::times(state, dish, earlier, now_ms).map(|t| t.1);
+        let over = state.step_over_ms(dish, earlier, now_ms).is_some();
+        part.stretches.extend(before.stretches);
+        part.perishable |= before.perishable;
+        let waits_out = after.place == WaitPlace::Room;
+        if let Some(end_ms) = end_ms.filter(|_| over && waits_out && before.perishable) {
+            part.stretches.push((end_ms, start_ms));
+        }
+    }
+    match (times, kind(state, dish, step)) {
+        (Some(_), Some(kind)) if kind.heats() => Part { stretches: Vec::new(), perishable: true },
+        (Some((from, to)), Some(StationKind::Counter)) if part.perishable => {
+            part.stretches.push((from, to));
+            part
+        }
+        _ => part,
+    }
+}
+
+/// From the first start of a step's loads to the last end, or to now.
+fn times(state: &State, dish: usize, step: usize, now_ms: i64) -> Option<Stretch> {
+    let loads = (0..state.loads(dish, step)).filter_map(|load| {
+        let key = StepKey { dish, step, load };
+        let progress = state.facts().progress.get(&key)?;
+        let end_ms = state.over_ms(key, now_ms).unwrap_or(now_ms);
+        let start_ms = progress.run().map_or(end_ms, |run| run.start_ms);
+        Some((start_ms, end_ms.max(start_ms)))
+    });
+    loads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}
+
+fn kind(state: &State, dish: usize, step: usize) -> Option<StationKind> {
+    let run = state.facts().progress.get(&StepKey { dish, step, load: 0 })?.run()?;
+    state.evening().station(&run.station).map(|s| s.kind)
+}
+
+/// Does a step use something from the fridge or freezer?
+fn uses_chilled(state: &State, dish: usize, step: &Step) -> bool {
+    let ingredients = state.sheet(dish).map(|s| s.recipe.ingredients.as_slice());
+    ingredients
+        .unwrap_or_default()
+        .iter()
+        .any(|i| i.kept != Kept::Cupboard && (i.steps.is_empty() || i.steps.contains(&step.id)))
+}
+
+/// Rising, apart from each other; stretches of no length are left out.
+pub(super) fn merged(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
+    stretches.retain(|s| s.0 < s.1);
+    stretches.sort_unstable();
+    let mut merged: Vec<Stretch> = Vec::new();
+    for (from, to) in stretches {
+        match merged.last_mut() {
+            Some(last) if from <= last.1 => last.1 = last.1.max(to),
+            _ => merged.push((from, to)),
+        }
+    }
+    merged
+}

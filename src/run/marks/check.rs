@@ -1,0 +1,355 @@
+//! May a mark be made?
+
+use super::{PUT_OFF_AT_MOST, Refusal, expect};
+use crate::kitchen::units::Degrees;
+use crate::kitchen::{Minute, StationKind};
+use crate::plan::StepKey;
+use crate::run::apply::MORE_AT_MOST;
+use crate::run::event::{Event, StepId};
+use crate::run::state::{MINUTE_MS, Progress, State, Whereabouts};
+use crate::run::view::{Alarm, AlarmKind};
+use crate::run::{alarms, holding, words};
+use crate::safety::Probe;
+
+/// May this be marked at `now_ms`?
+///
+/// # Errors
+/// A sentence why not.
+pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
+    match event {
+        Event::Started { .. } | Event::Done { .. } | Event::Skipped { .. } => {
+            check_progress(state, event, now_ms)
+        }
+        Event::NeedsMore { id, minutes } => check_more(state, id, *minutes),
+        Event::Pinned { id, at } => check_pin(state, id, *at, now_ms),
+        Event::Unpinned { id } => match state.facts().pins.contains_key(&key_of(state, id)?) {
+            true => Ok(()),
+            false => Err(Refusal::no("It is not pinned.")),
+        },
+        Event::Temperature { dish, celsius } => {
+            let dish = dish_of(state, dish)?;
+            Probe::take(*celsius, Degrees::Celsius, expect(state, dish, now_ms))
+                .map(|_| ())
+                .map_err(|ask| Refusal { text: ask.message, may_insist: ask.can_confirm })
+        }
+        Event::HeldAt { dish, place, station, .. } => {
+            check_hold(state, dish, *place, station.as_deref(), now_ms)
+        }
+        Event::Served { dish } => check_serve(state, dish, now_ms),
+        Event::Cleared { dish, .. } => {
+            let found = dish_of(state, dish)?;
+            let there = state.out_ms(found, now_ms).is_some() || state.served_ms(found).is_some();
+            match (state.is_gone(found), there) {
+                (true, _) => Err(Refusal::no("It is cleared already.")),
+                (_, false) => Err(Refusal::sure("It is not finished yet.")),
+                _ => Ok(()),
+            }
+        }
+        Event::ServingsChanged { .. } | Event::DishDropped { .. } | Event::DishBack { .. } => {
+            check_dish(state, event, now_ms)
+        }
+        Event::StationDown { .. } | Event::StationUp { .. } | Event::OvenSet { .. } => {
+            check_station(state, event)
+        }
+        Event::ServiceMoved { service, to } => check_service(state, service, *to, now_ms),
+        Event::AlarmAcknowledged { .. }
+        | Event::AlarmPutOff { .. }
+        | Event::AlarmAnswered { .. } => check_alarm(state, event, now_ms),
+        Event::Undone { seq } => check_undo(state, *seq),
+        Event::PlanAdopted { .. } => Ok(()),
+        Event::Finished => check_finish(state, now_ms),
+    }
+}
+
+fn key_of(state: &State, id: &StepId) -> Result<StepKey, Refusal> {
+    let known = state.key(id).ok_or_else(|| Refusal::no("The party has no such step."))?;
+    if id.load >= state.loads(known.dish, known.step) {
+        return Err(Refusal::no("The step has no such load."));
+    }
+    Ok(known)
+}
+
+fn dish_of(state: &State, id: &str) -> Result<usize, Refusal> {
+    state.evening().dish_index(id).ok_or_else(|| Refusal::no("The party has no such dish."))
+}
+
+fn not_dropped(state: &State, dish: usize) -> Result<(), Refusal> {
+    match state.is_dropped(dish) {
+        true => {
+            let name = words::dish_first(state, dish);
+            Err(Refusal::no(format!("{name} is dropped; bring it back first.")))
+        }
+        false => Ok(()),
+    }
+}
+
+fn check_progress(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
+    let (Event::Started { id, .. } | Event::Done { id, .. } | Event::Skipped { id }) = event else {
+        return Ok(());
+    };
+    let key = key_of(state, id)?;
+    not_dropped(state, key.dish)?;
+    let name = words::capital(&words::step_of(state, key));
+    let progress = state.facts().progress.get(&key);
+    match (event, progress) {
+        (_, Some(Progress::Done(..))) => Err(Refusal::no(format!("{name} is done already."))),
+        (Event::Skipped { .. }, Some(Progress::Skipped(..))) => {
+            Err(Refusal::no(format!("{name} is left out already.")))
+        }
+        (Event::Skipped { .. }, _) => Ok(()),
+        (Event::Started { .. }, Some(Progress::Running(_))) => {
+            Err(Refusal::no(format!("{name} runs already.")))
+        }
+        (Event::Started { .. }, _) => check_start(state, key, event, now_ms),
+        (_, Some(Progress::Running(_))) => Ok(()),
+        _ => Err(Refusal::sure(format!("{name} has not been started."))),
+    }
+}
+
+fn check_start(state: &State, key: StepKey, event: &Event, now_ms: i64) -> Result<(), Refusal> {
+    let Event::Started { way, station, .. } = event else { return Ok(()) };
+    let found = state.evening().station(station);
+    let kind = state.step(key).and_then(|s| s.ways.get(*way)).map(|w| w.station);
+    let (Some(found), Some(kind)) = (found, kind) else {
+        return Err(Refusal::no("The recipe or the kitchen has no such way to do it."));
+    };
+    if found.kind != kind {
+        let (asked, given) = (words::kind(kind), words::kind(found.kind));
+        return Err(Refusal::no(format!("It is done on the {asked}, not on the {given}.")));
+    }
+    if state.facts().down.contains_key(station) {
+        let name = words::capital(&words::the_station(state.evening(), station));
+        return Err(Refusal::no(format!("{name} is out of use.")));
+    }
+    // What runs is taken to be done when the next step starts; what has not
+    // even begun was perhaps not meant.
+    let loads_before = (0..key.load).map(|load| StepKey { load, ..key });
+    let steps_before = state.earlier_steps(key.dish, key.step).into_iter().flat_map(|step| {
+        (0..state.loads(key.dish, step)).map(move |load| StepKey { dish: key.dish, step, load })
+    });
+    let not_begun = loads_before
+        .chain(steps_before)
+        .find(|k| state.over_ms(*k, now_ms).is_none() && !state.facts().progress.contains_key(k));
+    not_begun.map_or(Ok(()), |before| {
+        let name = words::capital(&words::step_of(state, before));
+        Err(Refusal::sure(format!("{name} comes first and has not begun.")))
+    })
+}
+
+fn check_more(state: &State, id: &StepId, minutes: u32) -> Result<(), Refusal> {
+    let key = key_of(state, id)?;
+    let runs = matches!(state.facts().progress.get(&key), Some(Progress::Running(_)));
+    // What ended by itself may still be given more, until the next step starts.
+    if !runs {
+        let name = words::capital(&words::step_of(state, key));
+        return Err(Refusal::no(format!("{name} does not run.")));
+    }
+    match minutes {
+        0 => Err(Refusal::no("How many minutes more? At least one.")),
+        m if m > MORE_AT_MOST => Err(Refusal::no("That is more than a day.")),
+        _ => Ok(()),
+    }
+}
+
+fn check_pin(state: &State, id: &StepId, at: Minute, now_ms: i64) -> Result<(), Refusal> {
+    let key = key_of(state, id)?;
+    not_dropped(state, key.dish)?;
+    if state.facts().progress.contains_key(&key) {
+        return Err(Refusal::no("It has begun: only what lies ahead can be pinned."));
+    }
+    if at < state.minute(now_ms) {
+        return Err(Refusal::no("That minute has passed."));
+    }
+    Ok(())
+}
+
+fn check_hold(
+    state: &State,
+    id: &str,
+    place: StationKind,
+    station: Option<&str>,
+    now_ms: i64,
+) -> Result<(), Refusal> {
+    let dish = dish_of(state, id)?;
+    not_dropped(state, dish)?;
+    if let Some(station) = station {
+        let name = words::the_station(state.evening(), station);
+        let known = state.evening().station(station);
+        if known.is_none_or(|s| s.kind != place) {
+            return Err(Refusal::no("The kitchen has no such place."));
+        }
+        if state.facts().down.contains_key(station) {
+            return Err(Refusal::no(format!("{} is out of use.", words::capital(&name))));
+        }
+    }
+    match state.out_ms(dish, now_ms) {
+        None if state.served_ms(dish).is_none() => Err(Refusal::sure("It is not finished yet.")),
+        _ => Ok(()),
+    }
+}
+
+fn check_serve(state: &State, id: &str, now_ms: i64) -> Result<(), Refusal> {
+    let dish = dish_of(state, id)?;
+    not_dropped(state, dish)?;
+    let name = words::dish_first(state, dish);
+    if matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Table)) {
+        return Err(Refusal::no(format!("{name} is on the table already.")));
+    }
+    match state.ready_ms(dish, now_ms) {
+        None => Err(Refusal::sure(format!("{name} is not finished yet."))),
+        Some(_) => Ok(()),
+    }
+}
+
+fn check_dish(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
+    match event {
+        Event::ServingsChanged { dish, servings } => {
+            let found = dish_of(state, dish)?;
+            if !(1..=500).contains(servings) {
+                return Err(Refusal::no("Servings are 1 to 500."));
+            }
+            match state.ready_ms(found, now_ms) {
+                Some(_) => Err(Refusal::no("It is made already.")),
+                None => Ok(()),
+            }
+        }
+        Event::DishDropped { dish } => {
+            let found = dish_of(state, dish)?;
+            not_dropped(state, found).map_err(|_| Refusal::no("It is dropped already."))?;
+            match state.is_out_of_hand(found) {
+                true => Err(Refusal::no("It is served already.")),
+                false => Ok(()),
+            }
+        }
+        Event::DishBack { dish } => match state.is_dropped(dish_of(state, dish)?) {
+            true => Ok(()),
+            false => Err(Refusal::no("It was not dropped.")),
+        },
+        _ => Ok(()),
+    }
+}
+
+fn check_station(state: &State, event: &Event) -> Result<(), Refusal> {
+    let (Event::StationDown { station }
+    | Event::StationUp { station }
+    | Event::OvenSet { station, .. }) = event
+    else {
+        return Ok(());
+    };
+    let Some(found) = state.evening().station(station) else {
+        return Err(Refusal::no("The kitchen has no such station."));
+    };
+    let name = words::capital(&words::the_station(state.evening(), station));
+    let is_down = state.facts().down.contains_key(station);
+    match (event, found.thermostat) {
+        (Event::StationDown { .. }, _) if is_down => {
+            Err(Refusal::no(format!("{name} is out of use already.")))
+        }
+        (Event::StationUp { .. }, _) if !is_down => Err(Refusal::no(format!("{name} works."))),
+        (Event::OvenSet { .. }, None) => {
+            Err(Refusal::no(format!("{name} has no dial for degrees.")))
+        }
+        (Event::OvenSet { celsius, .. }, Some(dial)) => {
+            let room = state.evening().party.room_c;
+            let off = *celsius <= room.max(0);
+            if off || (dial.least_c..=dial.most_c).contains(celsius) {
+                return Ok(());
+            }
+            let (least, most) =
+                (words::degrees(state, dial.least_c), words::degrees(state, dial.most_c));
+            Err(Refusal::no(format!("{name} goes from {least} to {most}.")))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn check_service(state: &State, id: &str, to: Minute, now_ms: i64) -> Result<(), Refusal> {
+    let services = &state.evening().party.services;
+    let Some(service) = services.iter().position(|s| s.id == id) else {
+        return Err(Refusal::no("The party has no such service."));
+    };
+    let title = words::capital(&words::service_title(state.evening(), service));
+    let mut sheets = state.evening().sheets.iter().enumerate();
+    let waits = sheets.any(|(dish, sheet)| {
+        sheet.service == service && !state.is_dropped(dish) && !state.is_out_of_hand(dish)
+    });
+    let day = crate::kitchen::clock::DAY;
+    if !waits {
+        Err(Refusal::no(format!("{title}: all served already.")))
+    } else if to < state.minute(now_ms) {
+        Err(Refusal::no("That time has passed."))
+    } else if to > state.minute(now_ms).saturating_add(day) {
+        Err(Refusal::no("That is more than a day away."))
+    } else {
+        Ok(())
+    }
+}
+
+fn check_alarm(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
+    let (Event::AlarmAcknowledged { alarm }
+    | Event::AlarmPutOff { alarm, .. }
+    | Event::AlarmAnswered { alarm, .. }) = event
+    else {
+        return Ok(());
+    };
+    let all = alarms::alarms(state, now_ms);
+    let Some(found) = all.iter().find(|a| a.key == *alarm) else {
+        return Err(Refusal::no("That alarm is over."));
+    };
+    match event {
+        Event::AlarmPutOff { until_ms, .. } => check_put_off(state, found, *until_ms, now_ms),
+        Event::AlarmAnswered { .. } if found.kind != AlarmKind::UnsafePast => {
+            Err(Refusal::no("Only a passed safety limit asks what you did."))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn check_put_off(state: &State, alarm: &Alarm, until_ms: i64, now_ms: i64) -> Result<(), Refusal> {
+    if !alarms::may_put_off(alarm) {
+        return Err(Refusal::no("A passed safety limit cannot be put off: say what you did."));
+    }
+    if until_ms <= now_ms {
+        return Err(Refusal::no("Put it off for at least a minute."));
+    }
+    if until_ms > now_ms.saturating_add(PUT_OFF_AT_MOST * MINUTE_MS) {
+        return Err(Refusal::no("Put it off for at most an hour."));
+    }
+    match alarm.harm_ms.filter(|harm| alarm.safety && until_ms > *harm) {
+        Some(harm) => {
+            let at = words::clock(state, harm);
+            Err(Refusal::no(format!("Its limit is at {at}: put it off until then at most.")))
+        }
+        None => Ok(()),
+    }
+}
+
+fn check_undo(state: &State, seq: u64) -> Result<(), Refusal> {
+    match state.marks().find(|(mark, _)| mark.seq == seq) {
+        None => Err(Refusal::no("There is no such mark.")),
+        Some((_, false)) => Err(Refusal::no("It is undone already.")),
+        Some((mark, true)) if matches!(mark.event, Event::PlanAdopted { .. }) => {
+            Err(Refusal::no("A plan is not undone; pin what must not move."))
+        }
+        Some(_) => Ok(()),
+    }
+}
+
+fn check_finish(state: &State, now_ms: i64) -> Result<(), Refusal> {
+    if state.facts().finished_ms.is_some() {
+        return Err(Refusal::no("The evening is closed already."));
+    }
+    let out: Vec<String> = holding::board(state, now_ms)
+        .into_iter()
+        .filter(|h| h.safe.at_ms.is_some())
+        .map(|h| words::dish(state, h.dish))
+        .collect();
+    match out.len() {
+        0 => Ok(()),
+        1 => Err(Refusal::sure(format!("The {} still stands out.", words::list(&out)))),
+        _ => {
+            let names = words::capital(&words::list(&out));
+            Err(Refusal::sure(format!("{names} still stand out.")))
+        }
+    }
+}
