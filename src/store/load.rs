@@ -147,7 +147,7 @@ impl Loader {
     }
 
     fn finish(mut self) -> Problems {
-        self.problems.sort();
+        self.problems.sort(&self.party.file);
         self.problems
     }
 

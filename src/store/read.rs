@@ -181,16 +181,16 @@ fn beside(path: &Path) -> Option<String> {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
     };
-    let mut names: Vec<String> = std::fs::read_dir(folder)
+    // Compared without the ending that all of them share.
+    let mut stems: Vec<String> = std::fs::read_dir(folder)
         .ok()?
         .take(2000)
-        .filter_map(|e| e.ok()?.file_name().into_string().ok())
-        .filter(|n| Path::new(n).extension().is_some_and(|e| e == "json"))
+        .filter_map(|e| e.ok()?.file_name().to_str()?.strip_suffix(".json").map(str::to_owned))
         .collect();
-    names.sort();
-    let wanted = path.file_name()?.to_str()?;
-    let near = crate::kitchen::check::words::nearest(wanted, names.iter().map(String::as_str))?;
-    Some(path.with_file_name(near).display().to_string())
+    stems.sort();
+    let wanted = path.file_stem()?.to_str()?;
+    let near = crate::kitchen::check::words::nearest(wanted, stems.iter().map(String::as_str))?;
+    Some(path.with_file_name(format!("{near}.json")).display().to_string())
 }
 
 fn shown(path: &Path) -> String {

@@ -90,10 +90,11 @@ impl Problems {
         self.list.extend(other.list.into_iter().zip(fresh).filter(|p| p.1).map(|p| p.0));
     }
 
-    /// In the order of their lines within each file; files in the order in
-    /// which they were first met; wrong before worth knowing on the same line.
-    pub fn sort(&mut self) {
-        let mut files: Vec<String> = Vec::new();
+    /// In the order of their lines within each file; `first` before the other
+    /// files, these in the order in which they were met; wrong before worth
+    /// knowing on the same line.
+    pub fn sort(&mut self, first: &str) {
+        let mut files: Vec<String> = vec![first.to_owned()];
         for p in &self.list {
             if !files.contains(&p.file) {
                 files.push(p.file.clone());
