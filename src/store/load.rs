@@ -75,6 +75,8 @@ pub fn load_document(
         .dishes
         .iter()
         .enumerate()
+        // More are wrong in any case; their recipes need not be read.
+        .take(check::MOST_DISHES)
         .map(|(i, dish)| loader.sourced(&dish.recipe, format!("dishes[{i}].recipe")))
         .collect();
     let face = face(party.day);
@@ -163,7 +165,7 @@ impl Loader {
             self.named::<Kitchen>(name, "kitchen");
         }
         if let Some(Held::List(dishes)) = tree.tree.field("dishes").map(|n| &n.held) {
-            for (index, dish) in dishes.iter().enumerate() {
+            for (index, dish) in dishes.iter().enumerate().take(check::MOST_DISHES) {
                 if let Some(Held::Text(name)) = dish.field("recipe").map(|n| &n.held) {
                     self.named::<Recipe>(name, &format!("dishes[{index}].recipe"));
                 }

@@ -48,8 +48,8 @@ pub(super) fn check(
         );
     }
     cooks(party, report);
-    words::length(report, "guests", party.guests.len(), MOST_GUESTS);
-    for (index, guest) in party.guests.iter().enumerate() {
+    let guests = words::at_most(report, "guests", &party.guests, MOST_GUESTS);
+    for (index, guest) in guests.iter().enumerate() {
         self::guest(guest, &format!("guests[{index}]"), report);
     }
 }
@@ -62,12 +62,12 @@ fn services(party: &Party, report: &mut Report) {
             "Add one: {\"id\": \"mains\", \"title\": \"Mains\", \"at\": \"19:00\"}",
         );
     }
-    words::length(report, "services", party.services.len(), MOST_SERVICES);
-    words::twice(report, "services", "id", party.services.iter().map(|s| s.id.as_str()));
+    let services = words::at_most(report, "services", &party.services, MOST_SERVICES);
+    words::twice(report, "services", "id", services.iter().map(|s| s.id.as_str()));
     let free = party.cooks.iter().flat_map(|c| &c.free).filter(|f| f.from < f.to);
     let begin: Option<TimeOfDay> = free.clone().map(|f| f.from).min();
     let end: Option<TimeOfDay> = free.map(|f| f.to).max();
-    for (index, service) in party.services.iter().enumerate() {
+    for (index, service) in services.iter().enumerate() {
         let path = format!("services[{index}]");
         words::id(report, format!("{path}.id"), &service.id);
         words::title(report, format!("{path}.title"), &service.title);
@@ -94,9 +94,9 @@ fn dishes(party: &Party, report: &mut Report) {
     if party.dishes.is_empty() {
         report.wrong("dishes", "is empty", "Add at least one dish");
     }
-    words::length(report, "dishes", party.dishes.len(), MOST_DISHES);
-    words::twice(report, "dishes", "id", party.dishes.iter().map(|d| d.id.as_str()));
-    for (index, dish) in party.dishes.iter().enumerate() {
+    let dishes = words::at_most(report, "dishes", &party.dishes, MOST_DISHES);
+    words::twice(report, "dishes", "id", dishes.iter().map(|d| d.id.as_str()));
+    for (index, dish) in dishes.iter().enumerate() {
         let path = format!("dishes[{index}]");
         words::id(report, format!("{path}.id"), &dish.id);
         report.within(format!("{path}.servings"), dish.servings, 1, MOST_SERVINGS);
@@ -108,7 +108,7 @@ fn dishes(party: &Party, report: &mut Report) {
                 mean(&dish.service, known),
             );
         }
-        letter(&party.dishes, index, dish, report);
+        letter(dishes, index, dish, report);
     }
 }
 
@@ -136,9 +136,9 @@ fn cooks(party: &Party, report: &mut Report) {
     if party.cooks.is_empty() {
         report.wrong("cooks", "is empty", "Add at least one cook, with the hours that they cook");
     }
-    words::length(report, "cooks", party.cooks.len(), MOST_COOKS);
-    words::twice(report, "cooks", "id", party.cooks.iter().map(|c| c.id.as_str()));
-    for (index, cook) in party.cooks.iter().enumerate() {
+    let cooks = words::at_most(report, "cooks", &party.cooks, MOST_COOKS);
+    words::twice(report, "cooks", "id", cooks.iter().map(|c| c.id.as_str()));
+    for (index, cook) in cooks.iter().enumerate() {
         self::cook(cook, &format!("cooks[{index}]"), report);
     }
 }
@@ -150,8 +150,8 @@ fn cook(cook: &Cook, path: &str, report: &mut Report) {
     if cook.free.is_empty() {
         report.wrong(&list, "is empty", "Add hours: {\"from\": \"14:00\", \"to\": \"21:00\"}");
     }
-    words::length(report, &list, cook.free.len(), MOST_STRETCHES);
-    for (index, stretch) in cook.free.iter().enumerate() {
+    let free = words::at_most(report, &list, &cook.free, MOST_STRETCHES);
+    for (index, stretch) in free.iter().enumerate() {
         if stretch.from >= stretch.to {
             report.wrong(
                 format!("{list}[{index}]"),
@@ -160,7 +160,7 @@ fn cook(cook: &Cook, path: &str, report: &mut Report) {
             );
             continue;
         }
-        let earlier = cook.free.iter().take(index);
+        let earlier = free.iter().take(index);
         let clash = earlier
             .enumerate()
             .find(|(_, e)| e.from < e.to && e.from < stretch.to && stretch.from < e.to);

@@ -4,7 +4,6 @@ use super::report::Report;
 use super::words::{self, mean};
 use super::{
     HoldLimits, MOST_POINTS, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES, TEMPERATURES_C,
-    steps,
 };
 use crate::kitchen::{Hold, HoldClass, Ingredient, Recipe, Safety, StationKind};
 
@@ -30,21 +29,24 @@ pub(super) fn check(recipe: &Recipe, limit: Option<&HoldLimits>, report: &mut Re
     if let Some(ml) = recipe.portion_ml {
         report.within("portion_ml", ml, 1, 10_000);
     }
-    words::length(report, "notes", recipe.notes.len(), MOST_WORDS);
-    for (index, note) in recipe.notes.iter().enumerate() {
+    let notes = words::at_most(report, "notes", &recipe.notes, MOST_WORDS);
+    for (index, note) in notes.iter().enumerate() {
         words::line(report, format!("notes[{index}]"), note, words::LONGEST_TEXT);
     }
-    words::length(report, "ingredients", recipe.ingredients.len(), MOST_INGREDIENTS);
-    for (index, ingredient) in recipe.ingredients.iter().enumerate() {
+    let ingredients = words::at_most(report, "ingredients", &recipe.ingredients, MOST_INGREDIENTS);
+    for (index, ingredient) in ingredients.iter().enumerate() {
         self::ingredient(ingredient, recipe, &format!("ingredients[{index}]"), report);
     }
     if recipe.steps.is_empty() {
         report.wrong("steps", "is empty", "Add what is done, the plating at the least");
     }
-    words::length(report, "steps", recipe.steps.len(), MOST_STEPS_OF_ONE);
-    steps::check(&recipe.steps, report);
-    words::length(report, "holds", recipe.holds.len(), MOST_HOLDS);
-    for (index, hold) in recipe.holds.iter().enumerate() {
+    let steps = words::at_most(report, "steps", &recipe.steps, MOST_STEPS_OF_ONE);
+    super::steps::check(steps, report);
+    if steps.len() == recipe.steps.len() {
+        super::order::check(steps, report);
+    }
+    let holds = words::at_most(report, "holds", &recipe.holds, MOST_HOLDS);
+    for (index, hold) in holds.iter().enumerate() {
         self::hold(hold, recipe, limit, &format!("holds[{index}]"), report);
     }
     safety(&recipe.safety, report);
@@ -65,7 +67,8 @@ fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut
     if let Some(cut) = &ingredient.cut {
         words::title(report, format!("{path}.cut"), cut);
     }
-    for (index, id) in ingredient.steps.iter().enumerate() {
+    let used = words::at_most(report, &format!("{path}.steps"), &ingredient.steps, MOST_WORDS);
+    for (index, id) in used.iter().enumerate() {
         if !recipe.steps.iter().any(|s| s.id == *id) {
             let known = recipe.steps.iter().map(|s| s.id.as_str());
             report.wrong(
@@ -77,8 +80,8 @@ fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut
     }
     let allergens = ingredient.allergens.as_deref().unwrap_or_default();
     listed(allergens, &format!("{path}.allergens"), report);
-    words::length(report, &format!("{path}.swaps"), ingredient.swaps.len(), MOST_WORDS);
-    for (index, swap) in ingredient.swaps.iter().enumerate() {
+    let swaps = words::at_most(report, &format!("{path}.swaps"), &ingredient.swaps, MOST_WORDS);
+    for (index, swap) in swaps.iter().enumerate() {
         words::title(report, format!("{path}.swaps[{index}].item"), &swap.item);
         listed(&swap.opens, &format!("{path}.swaps[{index}].opens"), report);
     }
@@ -86,8 +89,7 @@ fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut
 
 /// A list of short words, none of them empty.
 pub(super) fn listed(list: &[String], path: &str, report: &mut Report) {
-    words::length(report, path, list.len(), MOST_WORDS);
-    for (index, word) in list.iter().enumerate() {
+    for (index, word) in words::at_most(report, path, list, MOST_WORDS).iter().enumerate() {
         words::title(report, format!("{path}[{index}]"), word);
     }
 }

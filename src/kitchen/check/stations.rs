@@ -20,19 +20,19 @@ pub(super) fn check(kitchen: &Kitchen, report: &mut Report) {
     if kitchen.stations.is_empty() {
         report.wrong("stations", "is empty", "Add at least one station, a counter for example");
     }
-    words::length(report, "stations", kitchen.stations.len(), MOST_STATIONS);
-    words::length(report, "cookware", kitchen.cookware.len(), MOST_WARE);
-    words::length(report, "servingware", kitchen.servingware.len(), MOST_WARE);
-    words::twice(report, "stations", "id", kitchen.stations.iter().map(|s| s.id.as_str()));
-    words::twice(report, "cookware", "id", kitchen.cookware.iter().map(|c| c.id.as_str()));
-    words::twice(report, "servingware", "id", kitchen.servingware.iter().map(|s| s.id.as_str()));
-    for (index, station) in kitchen.stations.iter().enumerate() {
+    let stations = words::at_most(report, "stations", &kitchen.stations, MOST_STATIONS);
+    let pans = words::at_most(report, "cookware", &kitchen.cookware, MOST_WARE);
+    let dishes = words::at_most(report, "servingware", &kitchen.servingware, MOST_WARE);
+    words::twice(report, "stations", "id", stations.iter().map(|s| s.id.as_str()));
+    words::twice(report, "cookware", "id", pans.iter().map(|c| c.id.as_str()));
+    words::twice(report, "servingware", "id", dishes.iter().map(|s| s.id.as_str()));
+    for (index, station) in stations.iter().enumerate() {
         self::station(station, &format!("stations[{index}]"), report);
     }
-    for (index, ware) in kitchen.cookware.iter().enumerate() {
+    for (index, ware) in pans.iter().enumerate() {
         cookware(ware, &format!("cookware[{index}]"), report);
     }
-    for (index, ware) in kitchen.servingware.iter().enumerate() {
+    for (index, ware) in dishes.iter().enumerate() {
         servingware(ware, &format!("servingware[{index}]"), report);
     }
 }

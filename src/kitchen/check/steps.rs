@@ -6,11 +6,11 @@ use super::report::Report;
 use super::words::{self, a_kind};
 use super::{
     MOST_MUST_WAIT_MINUTES, MOST_POINTS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES, TEMPERATURES_C,
-    order,
 };
 use crate::kitchen::{After, CookwareNeed, Growth, Minutes, StationKind, Step, Way};
 
 const MOST_WAYS: usize = 8;
+const MOST_AFTER: usize = 60;
 const MOST_NEEDS: usize = 12;
 const MOST_SLOTS: u32 = 50;
 /// Longest label of a block on the chart.
@@ -21,7 +21,6 @@ pub(super) fn check(steps: &[Step], report: &mut Report) {
     for (index, step) in steps.iter().enumerate() {
         self::step(step, &format!("steps[{index}]"), report);
     }
-    order::check(steps, report);
 }
 
 fn step(step: &Step, path: &str, report: &mut Report) {
@@ -31,15 +30,16 @@ fn step(step: &Step, path: &str, report: &mut Report) {
     if step.ways.is_empty() {
         report.wrong(format!("{path}.ways"), "is empty", "Add at least one way to do the step");
     }
-    words::length(report, &format!("{path}.ways"), step.ways.len(), MOST_WAYS);
-    for (index, way) in step.ways.iter().enumerate() {
+    let ways = words::at_most(report, &format!("{path}.ways"), &step.ways, MOST_WAYS);
+    for (index, way) in ways.iter().enumerate() {
         let path = format!("{path}.ways[{index}]");
         self::way(way, &path, report);
         setting(way, &path, report);
         loads(way, step.grows, &path, report);
     }
     hands(step, path, report);
-    for (index, after) in step.after.iter().enumerate() {
+    let follows = words::at_most(report, &format!("{path}.after"), &step.after, MOST_AFTER);
+    for (index, after) in follows.iter().enumerate() {
         self::after(after, &format!("{path}.after[{index}]"), report);
     }
     needs(&step.cookware, &format!("{path}.cookware"), report);
@@ -188,7 +188,7 @@ fn after(after: &After, path: &str, report: &mut Report) {
 }
 
 fn needs(needs: &[CookwareNeed], path: &str, report: &mut Report) {
-    words::length(report, path, needs.len(), MOST_NEEDS);
+    let needs = words::at_most(report, path, needs, MOST_NEEDS);
     let mut seen = BTreeSet::new();
     for (index, need) in needs.iter().enumerate() {
         let path = format!("{path}[{index}]");

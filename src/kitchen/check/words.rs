@@ -12,6 +12,9 @@ pub const LONGEST_TITLE: usize = 80;
 /// Longest sentence to the cook, in characters.
 pub const LONGEST_TEXT: usize = 600;
 
+/// Most known words that one is compared with.
+const MOST_KNOWN: usize = 500;
+
 /// The known word nearest to `word`, if one is near enough to be meant.
 #[must_use]
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
@@ -23,6 +26,7 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
     let length = word.chars().count();
     known
         .into_iter()
+        .take(MOST_KNOWN)
         .map(|k| (strsim::osa_distance(&word, &plain(k)), k))
         .filter(|&(distance, k)| {
             distance <= (length.max(k.chars().count()) / 3).max(1)
@@ -135,9 +139,18 @@ pub(super) fn twice<'a>(
     }
 }
 
-/// A list must not be longer than `most`.
-pub(super) fn length(report: &mut Report, list: &str, length: usize, most: usize) {
+/// The entries of a list that are looked at: all, or where there are more than
+/// `most`, which is wrong, the first of them. So no list, however long, takes
+/// the check long.
+pub(super) fn at_most<'a, T>(
+    report: &mut Report,
+    path: &str,
+    list: &'a [T],
+    most: usize,
+) -> &'a [T] {
+    let length = list.len();
     if length > most {
-        report.wrong(list, format!("has {length} entries"), format!("Use at most {most}"));
+        report.wrong(path, format!("has {length} entries"), format!("Use at most {most}"));
     }
+    list.get(..most).unwrap_or(list)
 }

@@ -345,13 +345,18 @@ impl<'a> Reader<'a> {
         match self.peek() {
             Some(c) if c == close => Ok(false),
             Some(',') => {
-                let comma = self.error(
-                    format!("a comma stands before the closing {close}"),
-                    "Take out the comma after the last entry",
-                );
+                let (at, line, line_start) = (self.at, self.line, self.line_start);
                 self.at += 1;
                 self.space();
-                if self.peek() == Some(close) { Err(comma) } else { Ok(true) }
+                if self.peek() != Some(close) {
+                    return Ok(true);
+                }
+                // The message is for the comma.
+                (self.at, self.line, self.line_start) = (at, line, line_start);
+                Err(self.error(
+                    format!("a comma stands before the closing {close}"),
+                    "Take out the comma after the last entry",
+                ))
             }
             Some(c @ ('}' | ']')) => Err(self.error(
                 format!("found {c}, but what begins on line {opened} is closed by {close}"),

@@ -8,7 +8,7 @@
 //! Where several shapes are allowed, the kind of the value decides which one is
 //! meant: text for a recipe's name, an object for the recipe itself.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::{Map, Number, Value};
 
@@ -182,7 +182,7 @@ impl<'a> Judge<'a> {
         let empty = Map::new();
         let known = shape.get("properties").and_then(Value::as_object);
         let closed = shape.get("additionalProperties") == Some(&Value::Bool(false));
-        let present: Vec<&str> = fields.iter().map(|f| f.key.as_str()).collect();
+        let present: BTreeSet<&str> = fields.iter().map(|f| f.key.as_str()).collect();
         let mut first: BTreeMap<&str, u32> = BTreeMap::new();
         for field in fields {
             let at = join(path, &field.key);
@@ -204,7 +204,7 @@ impl<'a> Judge<'a> {
         }
         let required = shape.get("required").and_then(Value::as_array).into_iter().flatten();
         for name in required.filter_map(Value::as_str) {
-            if !present.contains(&name) {
+            if !present.contains(name) {
                 let about = known.and_then(|k| k.get(name)).and_then(|s| self.about(s));
                 let about = about.map_or(String::new(), |a| format!(": {a}"));
                 let what = format!("\"{name}\" is missing");
@@ -226,10 +226,10 @@ impl<'a> Judge<'a> {
     }
 }
 
-fn unknown_field(key: &str, known: &Map<String, Value>, present: &[&str]) -> String {
+fn unknown_field(key: &str, known: &Map<String, Value>, present: &BTreeSet<&str>) -> String {
     let names = known.keys().map(String::as_str);
     // A field that is there already is not the one that was meant, unless no other is near.
-    let free = names.clone().filter(|k| !present.contains(k));
+    let free = names.clone().filter(|k| !present.contains(*k));
     match nearest(key, free).or_else(|| nearest(key, names.clone())) {
         Some(near) => format!("Did you mean \"{near}\"?"),
         None => format!("Known here are {}", names.collect::<Vec<_>>().join(", ")),
