@@ -200,3 +200,29 @@ fn what_is_no_plain_file_or_may_not_be_read_is_told() {
         assert!(told(&path).ends_with("may not be read. Give yourself the right to read it."));
     }
 }
+
+/// Megabytes in the wrong shape take a fraction of a second; a step that
+/// looks at every entry for every entry would take minutes.
+#[test]
+fn long_files_are_told_quickly() {
+    let many = |text: &str, n: usize| vec![text; n].join(",");
+    let dish = r#"{"id":"a","servings":1,"service":"mains","recipe":"bean-dip"}"#;
+    let service = r#"{"id":"a","title":"A","at":"18:00"}"#;
+    let mut wide = base();
+    wide["services"] = json!("SERVICES");
+    wide["dishes"] = json!("DISHES");
+    let wide = wide
+        .to_string()
+        .replace("\"SERVICES\"", &format!("[{}]", many(service, 20_000)))
+        .replace("\"DISHES\"", &format!("[{}]", many(dish, 20_000)));
+    let fields: Vec<String> = (0..60_000).map(|i| format!("\"x{i}\":1")).collect();
+    let folder = tempfile::tempdir().expect("a folder");
+    for text in [wide, format!("{{{}}}", fields.join(","))] {
+        let path = folder.path().join("long.json");
+        fs::write(&path, text).expect("written");
+        let begin = std::time::Instant::now();
+        let problems = load(&path).expect_err("wrong");
+        assert!(problems.to_string().lines().count() <= Problems::MOST_SHOWN + 1);
+        assert!(begin.elapsed().as_secs() < 20, "{:?}", begin.elapsed());
+    }
+}
