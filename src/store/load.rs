@@ -1,5 +1,7 @@
 //! From a party file to an evening: every name resolved, everything checked.
 
+mod told;
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
@@ -11,9 +13,11 @@ use super::read::schema::FileKind;
 use super::read::{CookFile, Document, FileProblem, Problems};
 use super::{shelf, zone};
 use crate::kitchen::check::words::mean;
-use crate::kitchen::check::{self, HoldLimits, Place, Problem, Severity};
+use crate::kitchen::check::{self, HoldLimits, Place, Problem};
 use crate::kitchen::{Clockface, Evening, Kitchen, Party, Recipe, Sourced};
 use crate::safety::Profile;
+use told::{exemption, join, located};
+pub use told::{kitchen_problems, recipe_problems};
 
 /// A party that can be planned.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,26 +102,6 @@ pub fn hold_limits() -> Vec<HoldLimits> {
     Profile::all()
         .iter()
         .map(|p| HoldLimits { guidance: p.id.clone(), hot_c: p.hot_hold_least.c() })
-        .collect()
-}
-
-/// What was found of a recipe by itself.
-#[must_use]
-pub fn recipe_problems(document: &Document, recipe: &Recipe) -> Problems {
-    let mut list: Problems = check::check_recipe(recipe)
-        .into_iter()
-        .map(|p| located(document, &p.place.path.clone(), p))
-        .collect();
-    list.list.extend(exemption(document, "", recipe));
-    list
-}
-
-/// What was found of a kitchen by itself.
-#[must_use]
-pub fn kitchen_problems(document: &Document, kitchen: &Kitchen) -> Problems {
-    check::check_kitchen(kitchen)
-        .into_iter()
-        .map(|p| located(document, &p.place.path.clone(), p))
         .collect()
 }
 
@@ -300,49 +284,10 @@ impl Loader {
     }
 }
 
-fn located(document: &Document, path: &str, problem: Problem) -> FileProblem {
-    FileProblem {
-        file: document.file.clone(),
-        line: Some(document.line_of(path)),
-        column: None,
-        path: path.to_owned(),
-        what: problem.what,
-        remedy: problem.remedy,
-        severity: problem.severity,
-    }
-}
-
-/// An exemption that cannot be true of the food's class does not count.
-fn exemption(document: &Document, prefix: &str, recipe: &Recipe) -> Option<FileProblem> {
-    let exempt = recipe.safety.exempt?;
-    if exempt.covers(recipe.safety.class) {
-        return None;
-    }
-    let path = join(prefix, "safety.exempt");
-    Some(FileProblem {
-        severity: Severity::WorthKnowing,
-        ..FileProblem::wrong(
-            &document.file,
-            Some(document.line_of(&path)),
-            &path,
-            format!("\"{}\" cannot be true of this class: it counts as perishable", exempt.id()),
-            "Leave it out, or name the class that the dish really is".to_owned(),
-        )
-    })
-}
-
 /// Does a name in a party file stand for a file? One with a slash or with the
 /// ending `.json` does; any other is the id of a built-in recipe or kitchen.
 #[must_use]
 pub fn is_path(name: &str) -> bool {
     let json = Path::new(name).extension().is_some_and(|e| e.eq_ignore_ascii_case("json"));
     json || name.contains(['/', '\\'])
-}
-
-fn join(prefix: &str, path: &str) -> String {
-    match (prefix, path) {
-        ("", path) => path.to_owned(),
-        (prefix, "") => prefix.to_owned(),
-        (prefix, path) => format!("{prefix}.{path}"),
-    }
 }

@@ -5,6 +5,7 @@ pub mod json;
 mod problem;
 pub mod schema;
 mod structure;
+mod tree;
 
 use std::io::Read;
 use std::path::Path;
