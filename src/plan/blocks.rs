@@ -1,5 +1,6 @@
 //! A plan for people and programs: who does what, where and when, and what it costs.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::situation::StepKey;
@@ -123,7 +124,7 @@ pub struct SettingBlock {
 }
 
 /// What a thermostat does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum SettingKind {
     /// On its way up: a pre-heat that the cook must start.

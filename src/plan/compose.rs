@@ -7,7 +7,7 @@ mod places;
 pub mod slots;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use super::blocks::{Block, Cost, HoldBlock, PanBlock, Plan, Proof, ServiceLine, WaitBlock};
 use super::build::{Map, StayAt};

@@ -17,6 +17,7 @@ pub mod search;
 pub mod situation;
 pub mod verify;
 pub mod weights;
+pub mod wire;
 
 pub use blocks::{
     Block, Change, Cost, HoldBlock, PanBlock, Plan, Proof, ServiceLine, SettingBlock, SettingKind,

@@ -139,7 +139,7 @@ fn long_holds(
         "most_minutes": 30}]);
 }
 
-fn composed(evening: &Evening, situation: &Situation, hand: &Plan) -> Plan {
+pub(crate) fn composed(evening: &Evening, situation: &Situation, hand: &Plan) -> Plan {
     let (problem, map) = build(evening, situation).expect("a problem");
     let schedule = schedule_of(&problem, &map, evening, hand);
     let cost = judge::judge(&problem, &schedule).expect("a schedule that keeps the rules");
@@ -151,7 +151,7 @@ fn composed(evening: &Evening, situation: &Situation, hand: &Plan) -> Plan {
     plan
 }
 
-fn supper() -> (Evening, Plan) {
+pub(crate) fn supper() -> (Evening, Plan) {
     let evening = evening_with(long_holds);
     let holds = [(0, 0, "oven", Some(80)), (1, 0, "board", None), (2, 0, "fridge", None)];
     let hand = by_hand(&evening, &starts(), &holds);
