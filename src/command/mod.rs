@@ -57,6 +57,18 @@ pub enum Command {
         /// Print it whole, for programs
         #[arg(long)]
         json: bool,
+        /// Print the planner's own problem instead, for other solvers
+        #[arg(long, conflicts_with = "json")]
+        problem: bool,
+        /// How long to search, in seconds
+        #[arg(long, value_name = "S", default_value_t = 2.0)]
+        seconds: f64,
+        /// Search so many rounds instead: the same plan every time
+        #[arg(long, value_name = "N", conflicts_with = "seconds")]
+        rounds: Option<u64>,
+        /// Begin from another place: another number, another search
+        #[arg(long, value_name = "N", default_value_t = 1)]
+        seed: u64,
     },
     /// Say everything that is wrong with files: parties, recipes, kitchens
     Check {
@@ -127,7 +139,14 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, streams: &mut Streams)
 
 fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
     match (cli.command, cli.party) {
-        (Some(Command::Plan { party, json }), _) => plan::run(&party, json, streams),
+        (Some(Command::Plan { party, json, problem, seconds, rounds, seed }), _) => {
+            let print = match (json, problem) {
+                (_, true) => plan::Print::Problem,
+                (true, _) => plan::Print::Json,
+                _ => plan::Print::Text,
+            };
+            plan::run(&party, print, &plan::Effort { seconds, rounds, seed }, streams)
+        }
         (Some(Command::Check { files }), _) => check::run(&files, streams),
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
         (Some(Command::Schema { name }), _) => schema::run(name, streams),

@@ -38,12 +38,34 @@ use draft::Draft;
 /// plans still find room.
 pub const SLACK_MINUTES: i32 = 180;
 
+/// How the cook's pins are taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Pins {
+    /// They hold, as long as each by itself can be kept.
+    #[default]
+    Hold,
+    /// They only say "not earlier".
+    NotEarlier,
+}
+
 /// Builds the problem of an evening as it stands.
 ///
 /// # Errors
 /// [`NoWay`] if something can be seen at once to be impossible: a step that no
 /// station takes, a pan that is not there, a table time past the guidance.
 pub fn build(evening: &Evening, situation: &Situation) -> Result<(Problem, Map), NoWay> {
+    build_with(evening, situation, Pins::Hold)
+}
+
+/// As [`build`], with a say in the pins.
+///
+/// # Errors
+/// As [`build`].
+pub fn build_with(
+    evening: &Evening,
+    situation: &Situation,
+    pins: Pins,
+) -> Result<(Problem, Map), NoWay> {
     let mut draft = Draft::new(evening, situation);
     places::add(&mut draft);
     steps::add(&mut draft);
@@ -51,6 +73,6 @@ pub fn build(evening: &Evening, situation: &Situation) -> Result<(Problem, Map),
     pans::add(&mut draft);
     waits::add(&mut draft);
     clock::add(&mut draft);
-    moves::add(&mut draft);
+    moves::add(&mut draft, pins);
     draft.finish()
 }

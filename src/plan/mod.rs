@@ -8,13 +8,23 @@
 
 pub mod blocks;
 pub mod build;
+pub mod change;
+#[cfg(test)]
+mod change_tests;
+pub mod clash;
+#[cfg(test)]
+mod clash_tests;
 pub mod compose;
 pub mod judge;
+pub mod planner;
+#[cfg(test)]
+mod planner_tests;
 pub mod problem;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod search;
 pub mod situation;
+pub mod text;
 pub mod verify;
 pub mod weights;
 pub mod wire;

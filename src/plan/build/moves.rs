@@ -2,20 +2,21 @@
 
 use std::collections::BTreeMap;
 
+use super::Pins;
 use super::draft::Draft;
 use crate::kitchen::Minute;
 use crate::plan::problem::Anchor;
 use crate::plan::{Block, StepKey, weights};
 
-pub(super) fn add(draft: &mut Draft<'_>) {
-    add_pins(draft);
+pub(super) fn add(draft: &mut Draft<'_>, pins: Pins) {
+    add_pins(draft, pins);
     add_anchors(draft);
 }
 
 /// A pin holds a load to its minute, as long as it can be kept: a minute that
 /// is past, or in which nobody is there, or before what it follows can be
 /// done, only says "not earlier".
-fn add_pins(draft: &mut Draft<'_>) {
+fn add_pins(draft: &mut Draft<'_>, pins: Pins) {
     if draft.situation.pins.is_empty() {
         return;
     }
@@ -29,7 +30,7 @@ fn add_pins(draft: &mut Draft<'_>) {
         let task = &mut draft.problem.tasks[t];
         if pin <= task.latest {
             task.earliest = pin;
-            if can_be {
+            if can_be && pins == Pins::Hold {
                 task.latest = pin;
             }
         }

@@ -35,35 +35,59 @@ struct Need {
 fn needs<'s>(draft: &Draft<'_>, d: usize, sheet: &'s Sheet) -> BTreeMap<&'s str, Need> {
     let mut needs: BTreeMap<&str, Need> = BTreeMap::new();
     for (s, step) in sheet.recipe.steps.iter().enumerate() {
-        let modes = draft.steps[d][s].iter().flat_map(|&s| &draft.map.steps[s].modes);
-        let mut stations = modes.filter_map(|m| draft.evening.kitchen.stations.get(m.station?));
-        let hot = stations.any(|s| hot_all_round(s.kind));
+        let modes = || draft.steps[d][s].iter().flat_map(|&s| &draft.map.steps[s].modes);
+        let stations = modes().filter_map(|m| draft.evening.kitchen.stations.get(m.station?));
+        let hot = stations.map(|s| s.kind).any(hot_all_round);
+        // What is made in loads needs a pan for one load.
+        let load = |way: usize| {
+            let load = step.ways.get(way).and_then(|w| w.load_servings).filter(|&n| n > 0);
+            load.unwrap_or(sheet.servings).min(sheet.servings)
+        };
+        let servings = modes().map(|m| load(m.way)).max().unwrap_or(sheet.servings);
         for ware in &step.cookware {
             let need = needs.entry(ware.kind.as_str()).or_default();
             need.steps.push(s);
             need.count = need.count.max(ware.count.max(1));
-            need.least_ml = need.least_ml.max(ware.least_ml.map(|ml| scaled(ml, sheet)));
+            let least_ml = ware.least_ml.map(|ml| scaled(ml, sheet, servings));
+            need.least_ml = need.least_ml.max(least_ml);
             need.ovenproof |= hot;
         }
     }
     // A dish that may wait in the oven in its pan has one that may go there, if there is one.
     for hold in sheet.recipe.holds.iter().filter(|h| hot_all_round(h.place)) {
-        let proof = |kind: &str| {
-            draft.evening.kitchen.cookware.iter().any(|w| w.kind == kind && w.ovenproof)
-        };
-        if let Some(kind) = hold.cookware.as_deref().filter(|k| proof(k))
+        if let Some(kind) = hold.cookware.as_deref()
             && let Some(need) = needs.get_mut(kind)
         {
             need.ovenproof = true;
         }
     }
+    for (kind, need) in &mut needs {
+        need.ovenproof &= has_ovenproof(draft, kind, need.count, need.least_ml);
+    }
     needs
 }
 
-/// A volume for the recipe's servings as a volume for the dish's.
-fn scaled(ml: u32, sheet: &Sheet) -> u32 {
+/// Are there enough pans of a kind and size that may go where it is hot all
+/// round? One of which there are none stays outside: the bowl that a topping comes from.
+pub(super) fn has_ovenproof(
+    draft: &Draft<'_>,
+    kind: &str,
+    count: u32,
+    least_ml: Option<u32>,
+) -> bool {
+    let suits = |w: &&Cookware| {
+        w.kind == kind
+            && w.ovenproof
+            && least_ml.is_none_or(|ml| w.volume_ml.is_none_or(|has| has >= ml))
+    };
+    let there = draft.evening.kitchen.cookware.iter().filter(suits);
+    there.map(|w| w.count).fold(0, u32::saturating_add) >= count.max(1)
+}
+
+/// A volume for the recipe's servings as a volume for so many.
+pub(super) fn scaled(ml: u32, sheet: &Sheet, servings: u32) -> u32 {
     let made = u64::from(sheet.recipe.servings.max(1));
-    let scaled = (u64::from(ml) * u64::from(sheet.servings)).div_ceil(made);
+    let scaled = (u64::from(ml) * u64::from(servings)).div_ceil(made);
     u32::try_from(scaled).unwrap_or(u32::MAX)
 }
 

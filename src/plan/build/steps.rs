@@ -2,6 +2,7 @@
 
 use super::draft::Draft;
 use super::map::{ModeAt, Reason, StepAt, TaskAt, WayWhy};
+use super::pans::{has_ovenproof, scaled};
 use crate::kitchen::{self, Hands, Minute, Sheet, Station, StationKind, Way};
 use crate::plan::problem::{Fixed, HandsPart, Mode, OvenUse, Step, Task, Use};
 use crate::plan::{Begun, StepKey, weights};
@@ -159,7 +160,7 @@ fn mode(draft: &Draft<'_>, d: usize, s: usize, w: usize, i: usize) -> Result<Mod
         (Some(oven), at_c) => Some(range(station, i, oven, at_c, way.give_c)?),
         (None, _) => None,
     };
-    if let Some(kind) = melts(draft, step, station) {
+    if let Some(kind) = melts(draft, sheet, step, way, station) {
         return Err(WayWhy::Pan { station: i, kind });
     }
     let minutes = sheet.minutes(s, w);
@@ -191,16 +192,25 @@ fn fits(
     Ok(())
 }
 
-/// A kind of cookware of a step of which none in the kitchen may go where it is hot all round.
-fn melts(draft: &Draft<'_>, step: &kitchen::Step, station: &Station) -> Option<String> {
+/// A kind of cookware that a step needs where it is hot all round, if no kind
+/// that it needs may go there.
+fn melts(
+    draft: &Draft<'_>,
+    sheet: &Sheet,
+    step: &kitchen::Step,
+    way: &Way,
+    station: &Station,
+) -> Option<String> {
     if !hot_all_round(station.kind) {
         return None;
     }
-    let ware = &draft.evening.kitchen.cookware;
-    let mut kinds = step.cookware.iter().map(|need| &need.kind);
-    let has = |kind: &str| ware.iter().any(|w| w.kind == kind);
-    let has_ovenproof = |kind: &str| ware.iter().any(|w| w.kind == kind && w.ovenproof);
-    kinds.find(|k| has(k) && !has_ovenproof(k)).cloned()
+    let load = way.load_servings.filter(|&n| n > 0).unwrap_or(sheet.servings).min(sheet.servings);
+    let goes_in = |need: &kitchen::CookwareNeed| {
+        let least_ml = need.least_ml.map(|ml| scaled(ml, sheet, load));
+        has_ovenproof(draft, &need.kind, need.count, least_ml)
+    };
+    let first = step.cookware.first().map(|need| need.kind.clone());
+    first.filter(|_| !step.cookware.iter().any(goes_in))
 }
 
 /// Must a pan be ovenproof to go there?

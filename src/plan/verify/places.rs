@@ -152,7 +152,10 @@ impl Check<'_> {
                     in_oven |= matches!(at, Some(StationKind::Oven | StationKind::Grill));
                 }
                 count = count.max(need.count);
-                let ml = u64::from(need.least_ml.unwrap_or(0)) * u64::from(sheet.servings);
+                let way = self.loads(d, s).first().and_then(|b| step.ways.get(b.way));
+                let load = way.and_then(|w| w.load_servings).unwrap_or(sheet.servings);
+                let servings = load.min(sheet.servings);
+                let ml = u64::from(need.least_ml.unwrap_or(0)) * u64::from(servings);
                 least_ml = least_ml.max(ml / u64::from(sheet.recipe.servings.max(1)));
             }
         }
@@ -166,14 +169,13 @@ impl Check<'_> {
             to = to.max(hold.to);
         }
         let from = from.max(self.now());
-        let fits = |id: &str| {
-            self.evening.kitchen.cookware.iter().any(|c| {
-                c.id == id
-                    && c.kind == kind
-                    && (c.ovenproof || !in_oven)
-                    && c.volume_ml.is_none_or(|ml| u64::from(ml) >= least_ml)
-            })
-        };
+        let wares = &self.evening.kitchen.cookware;
+        let large = |ml: Option<u32>| ml.is_none_or(|ml| u64::from(ml) >= least_ml);
+        let of_kind = || wares.iter().filter(|c| c.kind == kind && large(c.volume_ml));
+        // A kind of which too few may go in stays outside: the bowl of a topping.
+        let proof: u32 = of_kind().filter(|c| c.ovenproof).map(|c| c.count).sum();
+        let must_be_proof = in_oven && proof >= count;
+        let fits = |id: &str| of_kind().any(|c| c.id == id && (c.ovenproof || !must_be_proof));
         let has: usize = self
             .plan
             .pans

@@ -1,0 +1,276 @@
+//! Why there is no plan, in plain words, and what would help.
+
+use super::build::{LagWhy, Map, NoWay, Reason, Thing, WayWhy};
+use super::planner::NoPlan;
+use super::problem::Problem;
+use super::search::{Clash, ClashKind};
+use crate::kitchen::{Evening, StationKind};
+use crate::safety::Profile;
+
+/// Why there is no plan, in sentences on one line.
+#[must_use]
+pub fn words(evening: &Evening, no_plan: &NoPlan) -> String {
+    lines(evening, no_plan).join(" ")
+}
+
+/// Why there is no plan, one sentence or two to a line; never empty.
+#[must_use]
+pub fn lines(evening: &Evening, no_plan: &NoPlan) -> Vec<String> {
+    match no_plan {
+        NoPlan::NoWay(no_way) => of_no_way(evening, no_way),
+        NoPlan::Clash { words, .. } => words.clone(),
+        NoPlan::Refused(faults) => {
+            let first = faults.first().map_or("no more is known", String::as_str);
+            vec![format!(
+                "The plan that was found did not pass its check, so it is not shown: {first}. \
+                 This is a fault of the program; please report it with the party file."
+            )]
+        }
+        NoPlan::Guidance(id) => {
+            let known: Vec<&str> = Profile::ids().collect();
+            vec![format!("There is no guidance \"{id}\"; known are {}.", known.join(", "))]
+        }
+    }
+}
+
+/// What cannot be, each with a remedy.
+#[must_use]
+pub fn of_no_way(evening: &Evening, no_way: &NoWay) -> Vec<String> {
+    let words = Words { evening };
+    no_way.reasons.iter().map(|r| words.reason(r)).collect()
+}
+
+/// What goes not together, from the search's findings.
+#[must_use]
+pub fn of_clash(evening: &Evening, problem: &Problem, map: &Map, clash: &Clash) -> Vec<String> {
+    let words = Words { evening };
+    let mut lines = words.clash(problem, map, &clash.kind);
+    if !clash.proven {
+        lines
+            .push("That is as far as the search came; it is not proved that there is none.".into());
+    }
+    lines
+}
+
+struct Words<'a> {
+    evening: &'a Evening,
+}
+
+impl Words<'_> {
+    fn dish(&self, dish: usize) -> &str {
+        self.evening.sheets.get(dish).map_or("A dish", |s| &s.recipe.title)
+    }
+
+    fn step(&self, dish: usize, step: usize) -> String {
+        let sheet = self.evening.sheets.get(dish);
+        let step = sheet.and_then(|s| s.recipe.steps.get(step));
+        format!("{}, {}", self.dish(dish), step.map_or("a step", |s| &s.label))
+    }
+
+    fn station(&self, station: usize) -> &str {
+        self.evening.kitchen.stations.get(station).map_or("the station", |s| &s.title)
+    }
+
+    fn degrees(&self, c: i32) -> String {
+        self.evening.party.degrees.show(f64::from(c))
+    }
+
+    fn reason(&self, reason: &Reason) -> String {
+        match reason {
+            Reason::Step { dish, step, whys } => {
+                let whys: Vec<String> = whys.iter().map(|w| self.why(w)).collect();
+                format!(
+                    "{}: this kitchen cannot do it now: {}. Give the recipe another way, \
+                     or leave the dish out.",
+                    self.step(*dish, *step),
+                    whys.join("; ")
+                )
+            }
+            Reason::Pan { dish, kind, count, least_ml, ovenproof, fitting } => {
+                let size = least_ml.map_or_else(String::new, |ml| format!(" of {ml} ml or more"));
+                let proof = if *ovenproof { " that may go into the oven" } else { "" };
+                let has = if *fitting == 0 { "has none".into() } else { format!("has {fitting}") };
+                format!(
+                    "{} needs {count} of the kind {}{size}{proof}; the kitchen {has}. \
+                     Borrow one, or make fewer servings.",
+                    self.dish(*dish),
+                    kind.replace('_', " ")
+                )
+            }
+            Reason::Fridge { dish, step } => format!(
+                "{}: it waits in a fridge before this, and there is none to be used.",
+                self.step(*dish, *step)
+            ),
+            Reason::Clock { dish, needs, table, limit } => {
+                let table = if *table > 0 {
+                    format!(", {table} of them on the table")
+                } else {
+                    String::new()
+                };
+                format!(
+                    "{} is neither hot nor cold for at least {needs} minutes{table}; \
+                     {limit} are safe by the party's guidance. \
+                     Let it stand on the table for less, or bring it in two lots.",
+                    self.dish(*dish)
+                )
+            }
+            Reason::NoHours => "No cook has any hours. Give one of them some.".into(),
+        }
+    }
+
+    fn why(&self, why: &WayWhy) -> String {
+        match why {
+            WayWhy::NoStation(kind) => format!("there is no {}", kind_words(*kind)),
+            WayWhy::Down(station) => format!("\"{}\" is out of use", self.station(*station)),
+            WayWhy::Slots { station, needs, has } => {
+                format!("\"{}\" has {has} of the {needs} places", self.station(*station))
+            }
+            WayWhy::Setting { station, at_c, range } => format!(
+                "\"{}\" goes from {} to {}, not to {}",
+                self.station(*station),
+                self.degrees(range.0),
+                self.degrees(range.1),
+                self.degrees(*at_c)
+            ),
+            WayWhy::Pan { station, kind } => format!(
+                "no {} of the kitchen may go into \"{}\"",
+                kind.replace('_', " "),
+                self.station(*station)
+            ),
+            WayWhy::Volume { station, needs_ml, has_ml } => {
+                format!("\"{}\" holds {has_ml} of the {needs_ml} ml", self.station(*station))
+            }
+        }
+    }
+
+    fn clash(&self, problem: &Problem, map: &Map, kind: &ClashKind) -> Vec<String> {
+        let of_task = |task: usize| {
+            map.tasks.get(task).map_or_else(String::new, |t| self.step(t.key.dish, t.key.step))
+        };
+        let of_step = |step: usize| {
+            map.steps.get(step).map_or_else(String::new, |s| self.step(s.dish, s.step))
+        };
+        match kind {
+            ClashKind::Broken(what) => vec![format!(
+                "The evening could not be put into numbers: {what}. This is a fault of the \
+                 program; please report it with the party file."
+            )],
+            ClashKind::NoMode { step } => {
+                vec![format!("{}: there is no way to do it.", of_step(*step))]
+            }
+            ClashKind::Circle { lags } => {
+                let mut lines =
+                    vec!["Some steps wait for each other, so that none can begin.".to_owned()];
+                lines.extend(lags.iter().filter_map(|&l| self.lag(problem, map, l)));
+                lines
+            }
+            ClashKind::Window { task, lags, tasks } => {
+                let mut lines =
+                    vec![format!("{}: no minute is left at which it can start.", of_task(*task))];
+                lines.extend(lags.iter().filter_map(|&l| self.lag(problem, map, l)));
+                let others = tasks.iter().filter(|t| *t != task);
+                lines.extend(others.map(|&t| format!("It hangs on {}.", of_task(t))));
+                lines.push(self.hours(problem));
+                lines
+            }
+            ClashKind::NoRoom { task, resources, ovens } => {
+                let mut lines =
+                    vec![format!("{}: there is never room for it, long enough.", of_task(*task))];
+                lines.extend(resources.iter().map(|&r| self.short(map, r)));
+                let stations = ovens.iter().filter_map(|&o| map.ovens.get(o));
+                lines.extend(
+                    stations.map(|&s| format!("\"{}\" is not hot in time.", self.station(s))),
+                );
+                lines
+            }
+            ClashKind::Dish { dish, resources, lags } => {
+                let dish = map.dishes.get(*dish).copied().unwrap_or(usize::MAX);
+                let mut lines = vec![format!(
+                    "{} cannot be made in time, even if nothing else is.",
+                    self.dish(dish)
+                )];
+                lines.extend(resources.iter().map(|&r| self.short(map, r)));
+                lines.extend(lags.iter().filter_map(|&l| self.lag(problem, map, l)));
+                lines.push(self.hours(problem));
+                lines
+            }
+            ClashKind::Crowded { step, resources, .. } => {
+                let mut lines =
+                    vec![format!("{}: no place was found beside the rest.", of_step(*step))];
+                lines.extend(resources.iter().map(|&r| self.short(map, r)));
+                lines.push(
+                    "A later service, an earlier start, more hands or one dish less would help."
+                        .into(),
+                );
+                lines
+            }
+        }
+    }
+
+    /// What a resource is short of.
+    fn short(&self, map: &Map, resource: usize) -> String {
+        let (kitchen, party) = (&self.evening.kitchen, &self.evening.party);
+        match map.thing(resource) {
+            Thing::Station(s) => format!("\"{}\" is full.", self.station(s)),
+            Thing::Cook(c) => {
+                let name = party.cooks.get(c).map_or("The cook", |c| &c.name);
+                format!("{name} has no hands free, or is away.")
+            }
+            Thing::Cookware(w) => {
+                let title = kitchen.cookware.get(w).map_or("the pan", |w| &w.title);
+                format!("\"{title}\" is in use.")
+            }
+        }
+    }
+
+    /// What a lag asks.
+    fn lag(&self, problem: &Problem, map: &Map, lag: usize) -> Option<String> {
+        let (lag, why) = (problem.lags.get(lag)?, map.lags.get(lag)?);
+        Some(match *why {
+            LagWhy::Loads { dish, step } => {
+                format!("The loads of {} come one after the other.", self.step(dish, step))
+            }
+            LagWhy::After { dish, before, step } => {
+                let sheet = self.evening.sheets.get(dish)?;
+                let label = |s: usize| sheet.recipe.steps.get(s).map_or("a step", |s| &s.label);
+                let after =
+                    format!("{}: {} comes after {}", self.dish(dish), label(step), label(before));
+                match (lag.least > 0, lag.most < i32::MAX) {
+                    (true, true) => format!("{after}, {} to {} minutes.", lag.least, lag.most),
+                    (true, false) => format!("{after}, {} minutes at least.", lag.least),
+                    (false, true) => format!("{after}, {} minutes at most.", lag.most),
+                    (false, false) => format!("{after}."),
+                }
+            }
+            LagWhy::Clock { dish } => format!(
+                "{} may be neither hot nor cold for {} minutes at most here, by the guidance.",
+                self.dish(dish),
+                lag.most
+            ),
+        })
+    }
+
+    /// From when to when there is time at all.
+    fn hours(&self, problem: &Problem) -> String {
+        let face = &self.evening.face;
+        format!(
+            "There is time from {} on. An earlier start or a later service would help.",
+            face.label(problem.start)
+        )
+    }
+}
+
+/// The kind of a station as the cook says it.
+pub(super) const fn kind_words(kind: StationKind) -> &'static str {
+    match kind {
+        StationKind::Oven => "oven",
+        StationKind::Stovetop => "hob",
+        StationKind::SlowCooker => "slow cooker",
+        StationKind::AirFryer => "air fryer",
+        StationKind::Microwave => "microwave",
+        StationKind::Grill => "grill",
+        StationKind::Counter => "counter",
+        StationKind::Fridge => "fridge",
+        StationKind::Freezer => "freezer",
+    }
+}

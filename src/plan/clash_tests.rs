@@ -1,0 +1,141 @@
+//! What is said when there is no plan.
+
+use serde_json::json;
+
+use super::build::{self, LagWhy, Map, StepAt, TaskAt};
+use super::clash::{lines, of_clash, words};
+use super::planner::{Budget, NoPlan, plan_ahead};
+use super::problem::{Lag, Point, Problem};
+use super::sample::{evening, evening_with};
+use super::search::{Clash, ClashKind};
+use super::{Situation, StepKey};
+use crate::kitchen::Evening;
+
+fn said(evening: &Evening) -> Vec<String> {
+    let no_way = build::build(evening, &Situation::default()).expect_err("no way");
+    lines(evening, &NoPlan::NoWay(no_way))
+}
+
+#[test]
+fn what_is_missing_is_named_with_a_remedy() {
+    let poor = evening_with(|_, k, _| {
+        k["stations"][0]["thermostat"]["most_c"] = json!(160);
+        k["stations"][2]["kind"] = json!("microwave");
+        k["stations"][4]["kind"] = json!("freezer");
+        k["cookware"][3]["count"] = json!(0);
+        k["cookware"][4]["volume_ml"] = json!(2000);
+    });
+    assert_eq!(
+        said(&poor),
+        [
+            "Roast, roast: this kitchen cannot do it now: \"Oven\" goes from 50 °C to 160 °C, not \
+             to 180 °C; there is no air fryer. Give the recipe another way, or leave the dish out.",
+            "Chips, fry: this kitchen cannot do it now: there is no air fryer. \
+             Give the recipe another way, or leave the dish out.",
+            "Yoghurt dip needs 1 of the kind bowl of 2500 ml or more; the kitchen has none. \
+             Borrow one, or make fewer servings.",
+            "Yoghurt dip, dress: it waits in a fridge before this, and there is none to be used.",
+        ]
+    );
+}
+
+#[test]
+fn an_unsafe_table_is_named_with_its_minutes() {
+    let long = evening_with(|p, _, _| p["table_minutes"] = json!(115));
+    let lines = said(&long);
+    assert!(
+        lines.contains(
+            &"Yoghurt dip is neither hot nor cold for at least 125 minutes, 115 of them on the \
+              table; 120 are safe by the party's guidance. Let it stand on the table for less, or \
+              bring it in two lots."
+                .to_owned()
+        ),
+        "{lines:?}"
+    );
+}
+
+/// A map of two steps, roast/season and roast/roast, and the lag between them.
+fn small() -> (Problem, Map) {
+    let task = |step| TaskAt { key: StepKey { dish: 0, step, load: 0 }, shadow: false };
+    let step = |step| StepAt { dish: 0, step, modes: Vec::new() };
+    let map = Map {
+        stations: 5,
+        cooks: 1,
+        cookware: 5,
+        ovens: vec![0],
+        steps: vec![step(0), step(1)],
+        tasks: vec![task(0), task(1)],
+        dishes: vec![0],
+        holds: Vec::new(),
+        lags: vec![LagWhy::After { dish: 0, before: 0, step: 1 }],
+        stays: Vec::new(),
+    };
+    let lag = Lag {
+        from: Point { task: 0, end: true },
+        to: Point { task: 1, end: false },
+        least: 0,
+        most: 30,
+        soft_most: None,
+        best: None,
+    };
+    (Problem { start: 16 * 60, lags: vec![lag], ..Problem::default() }, map)
+}
+
+#[test]
+fn each_kind_of_clash_has_its_words() {
+    let evening = evening();
+    let (problem, map) = small();
+    let say = |kind| of_clash(&evening, &problem, &map, &Clash::new(kind)).join(" ");
+    assert_eq!(
+        say(ClashKind::Window { task: 1, lags: vec![0], tasks: vec![1, 0] }),
+        "Roast, roast: no minute is left at which it can start. Roast: roast comes after season, \
+         30 minutes at most. It hangs on Roast, season. There is time from 16:00 on. \
+         An earlier start or a later service would help."
+    );
+    assert_eq!(
+        say(ClashKind::NoRoom { task: 1, resources: vec![0, 5, 6], ovens: vec![0] }),
+        "Roast, roast: there is never room for it, long enough. \"Oven\" is full. Kim has no hands \
+         free, or is away. \"Small tin\" is in use. \"Oven\" is not hot in time."
+    );
+    assert!(
+        say(ClashKind::Dish { dish: 0, resources: vec![], lags: vec![] })
+            .starts_with("Roast cannot be made in time, even if nothing else is.")
+    );
+    assert!(say(ClashKind::Circle { lags: vec![0] }).starts_with("Some steps wait for each other"));
+    assert!(say(ClashKind::NoMode { step: 1 }).contains("no way to do it"));
+    assert!(say(ClashKind::Broken("x".into())).contains("fault of the program"));
+    let crowded = ClashKind::Crowded { dish: Some(0), step: 0, resources: vec![] };
+    let likely = of_clash(&evening, &problem, &map, &Clash::likely(crowded));
+    assert!(likely[0].contains("no place was found beside the rest"));
+    assert!(likely.last().is_some_and(|l| l.contains("not proved")));
+}
+
+/// Whatever indexes the search names, there are words and no panic.
+#[test]
+fn indexes_that_name_nothing_do_no_harm() {
+    let (problem, map) = (Problem::default(), Map::default());
+    for kind in [
+        ClashKind::NoMode { step: 9 },
+        ClashKind::Circle { lags: vec![9] },
+        ClashKind::Window { task: 9, lags: vec![9], tasks: vec![9] },
+        ClashKind::NoRoom { task: 9, resources: vec![9], ovens: vec![9] },
+        ClashKind::Dish { dish: 9, resources: vec![9], lags: vec![9] },
+        ClashKind::Crowded { dish: None, step: 9, resources: vec![9] },
+    ] {
+        assert!(!of_clash(&evening(), &problem, &map, &Clash::new(kind)).is_empty());
+    }
+}
+
+#[test]
+fn a_party_without_time_is_told_so() {
+    let short = evening_with(|p, _, _| {
+        p["cooks"][0]["free"] = json!([{"from": "16:00", "to": "16:30"}]);
+    });
+    let budget = Budget { seed: 1, rounds: 50, stop: &|| false };
+    let no_plan = plan_ahead(&short, &budget, &mut |_| ()).expect_err("no time");
+    assert!(matches!(no_plan, NoPlan::Clash { .. }), "{no_plan:?}");
+    assert!(words(&short, &no_plan).ends_with('.'));
+    let odd = evening_with(|p, _, _| p["guidance"] = json!("nobody"));
+    let no_plan = plan_ahead(&odd, &budget, &mut |_| ()).expect_err("no guidance");
+    assert!(words(&odd, &no_plan).starts_with("There is no guidance \"nobody\"; known are us_"));
+}

@@ -1,0 +1,215 @@
+//! From an evening to a plan: builds the problem, searches, composes, and lets
+//! nothing out that the checks refuse.
+
+use super::blocks::{Cost, Plan, Proof};
+use super::build::{Map, NoWay, Pins, build_with, schedule_of};
+use super::clash;
+use super::compose::{Solved, compose};
+use super::judge;
+use super::problem::{Problem, Schedule};
+use super::search::{self, Answer, Ask, Clash, Standing};
+use super::situation::Situation;
+use super::verify;
+use crate::kitchen::Evening;
+use crate::safety::Profile;
+
+/// How long to search.
+#[derive(Clone, Copy)]
+pub struct Budget<'a> {
+    /// The same seed and rounds give the same plan, if nothing stops it.
+    pub seed: u64,
+    /// Rounds of improvement, some 20 to 200 µs each; 0 for the first plan there is.
+    pub rounds: u64,
+    /// Asked now and then; true ends the search.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// Why there is no plan.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoPlan {
+    /// Seen at once: something is missing altogether.
+    NoWay(NoWay),
+    /// The search found that demands clash, or found no way through them.
+    Clash {
+        /// What it found, by the problem's indexes.
+        clash: Clash,
+        /// The same in words.
+        words: Vec<String>,
+    },
+    /// The plan found breaks a rule as the checks read it: a fault of the
+    /// program, not of the party. Nothing of it is shown.
+    Refused(Vec<String>),
+    /// The party names a guidance that is not known.
+    Guidance(String),
+}
+
+/// An evening at a certain moment, ready to be planned.
+pub struct Planning<'a> {
+    evening: &'a Evening,
+    situation: &'a Situation,
+    profile: &'static Profile,
+    problem: Problem,
+    map: Map,
+}
+
+/// Plans a party that lies ahead. Each plan better than the last by a
+/// hundredth is given to `found`, checked; the best is returned.
+///
+/// # Errors
+/// Why there is none.
+pub fn plan_ahead(
+    evening: &Evening,
+    budget: &Budget<'_>,
+    found: &mut dyn FnMut(&Plan),
+) -> Result<Plan, NoPlan> {
+    reshuffle(evening, &Situation::default(), budget, found)
+}
+
+/// Plans an evening as it stands, from the plan on the screen if there is one.
+/// Else as [`plan_ahead`].
+///
+/// # Errors
+/// Why there is none.
+pub fn reshuffle(
+    evening: &Evening,
+    situation: &Situation,
+    budget: &Budget<'_>,
+    found: &mut dyn FnMut(&Plan),
+) -> Result<Plan, NoPlan> {
+    let planning = Planning::new(evening, situation)?;
+    let shown = planning.shown();
+    planning.search_telling(shown.as_ref(), budget, found).map(|(plan, _)| plan)
+}
+
+impl<'a> Planning<'a> {
+    /// Builds the problem.
+    ///
+    /// # Errors
+    /// If something is missing altogether.
+    pub fn new(evening: &'a Evening, situation: &'a Situation) -> Result<Self, NoPlan> {
+        Self::with(evening, situation, Pins::Hold)
+    }
+
+    fn with(evening: &'a Evening, situation: &'a Situation, pins: Pins) -> Result<Self, NoPlan> {
+        let profile = Profile::by_id(&evening.party.guidance)
+            .ok_or_else(|| NoPlan::Guidance(evening.party.guidance.clone()))?;
+        let (problem, map) = build_with(evening, situation, pins).map_err(NoPlan::NoWay)?;
+        Ok(Self { evening, situation, profile, problem, map })
+    }
+
+    /// The problem, for other solvers.
+    #[must_use]
+    pub fn problem(&self) -> &Problem {
+        &self.problem
+    }
+
+    /// What its integers stand for.
+    #[must_use]
+    pub fn map(&self) -> &Map {
+        &self.map
+    }
+
+    /// The schedule of the plan on the screen, to begin with.
+    #[must_use]
+    pub fn shown(&self) -> Option<Schedule> {
+        self.situation.previous.as_ref().map(|plan| self.schedule_of(plan))
+    }
+
+    /// The schedule that a plan for the same evening stands for.
+    #[must_use]
+    pub fn schedule_of(&self, plan: &Plan) -> Schedule {
+        schedule_of(&self.problem, &self.map, self.evening, plan)
+    }
+
+    /// A first plan as fast as can be, checked.
+    ///
+    /// # Errors
+    /// [`NoPlan::Clash`] or [`NoPlan::Refused`].
+    pub fn first(&self) -> Result<(Plan, Schedule), NoPlan> {
+        self.search(self.shown().as_ref(), &Budget { seed: 0, rounds: 0, stop: &|| false })
+    }
+
+    /// Searches from `warm` on and returns the best plan found, checked, with its schedule.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub fn search(
+        &self,
+        warm: Option<&Schedule>,
+        budget: &Budget<'_>,
+    ) -> Result<(Plan, Schedule), NoPlan> {
+        self.search_telling(warm, budget, &mut |_| ())
+    }
+
+    /// As [`Self::search`]; each plan better than the last by a hundredth is given to `found`.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub fn search_telling(
+        &self,
+        warm: Option<&Schedule>,
+        budget: &Budget<'_>,
+        found: &mut dyn FnMut(&Plan),
+    ) -> Result<(Plan, Schedule), NoPlan> {
+        let (seed, rounds, stop) = (budget.seed, budget.rounds, budget.stop);
+        let ask = Ask { problem: &self.problem, warm, seed, rounds, stop };
+        let mut told: Option<i64> = None;
+        let answer = search::solve(&ask, &mut |schedule, cost| {
+            let total = cost.total();
+            if told.is_none_or(|t| t.saturating_sub(total) > t / 100)
+                && let Ok(plan) = self.checked(schedule, 0, Proof::Stopped)
+            {
+                told = Some(total);
+                found(&plan);
+            }
+        });
+        match (&answer.schedule, &answer.standing) {
+            (Some(schedule), _) => {
+                let plan = self.checked(schedule, answer.bound, proof(&answer))?;
+                Ok((plan, schedule.clone()))
+            }
+            (None, Standing::Impossible(clash)) => self.loosened(budget).unwrap_or_else(|| {
+                let words = clash::of_clash(self.evening, &self.problem, &self.map, clash);
+                Err(NoPlan::Clash { clash: clash.clone(), words })
+            }),
+            (None, _) => Err(NoPlan::Refused(vec!["the search gave no answer".to_owned()])),
+        }
+    }
+
+    /// Pins that cannot all be kept together only say "not earlier": better
+    /// that than no plan. None if there are no pins.
+    fn loosened(&self, budget: &Budget<'_>) -> Option<Result<(Plan, Schedule), NoPlan>> {
+        let pinned = self.problem.tasks.iter().any(|t| t.fixed.is_none() && t.earliest == t.latest);
+        if self.situation.pins.is_empty() || !pinned {
+            return None;
+        }
+        let loose = Self::with(self.evening, self.situation, Pins::NotEarlier).ok()?;
+        loose.search(loose.shown().as_ref(), budget).ok().map(Ok)
+    }
+
+    /// The plan of a schedule, if it passes the judge of the problem's rules
+    /// and the check against the evening, which share no code with the search.
+    fn checked(&self, schedule: &Schedule, bound: i64, proof: Proof) -> Result<Plan, NoPlan> {
+        let refused = |faults: Vec<String>| NoPlan::Refused(faults);
+        let cost: Cost = judge::judge(&self.problem, schedule)
+            .map_err(|faults| refused(faults.iter().map(|f| format!("{f:?}")).collect()))?;
+        let solved = Solved { schedule, cost, bound, proof };
+        let plan = compose(self.evening, self.situation, &self.problem, &self.map, solved);
+        verify::verify(self.evening, self.situation, self.profile, &plan)
+            .map_err(|faults| refused(faults.into_iter().map(|f| f.what).collect()))?;
+        Ok(plan)
+    }
+}
+
+fn proof(answer: &Answer) -> Proof {
+    let (cost, bound) = (answer.cost.total(), answer.bound);
+    match answer.standing {
+        Standing::Best => Proof::Best,
+        Standing::Within if bound > 0 => {
+            let over = i128::from(cost.saturating_sub(bound).max(0)) * 1000;
+            let permille = (over + i128::from(bound) - 1) / i128::from(bound);
+            Proof::WithinPermille(u32::try_from(permille).unwrap_or(u32::MAX))
+        }
+        _ => Proof::Stopped,
+    }
+}

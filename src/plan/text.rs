@@ -1,0 +1,133 @@
+//! The plan for reading, by clock and by station, in plain words: at most 80
+//! columns, times as the wall clock shows them, degrees as the party reads them.
+
+mod by_clock;
+mod by_station;
+mod lines;
+
+#[cfg(test)]
+mod tests;
+
+use std::fmt::Write;
+
+use super::blocks::{Plan, Proof};
+use crate::kitchen::{Evening, Minute, Sheet, StationKind};
+use crate::safety::{Profile, caution};
+use lines::{Lines, list};
+
+/// Columns of a line, at the most.
+pub const COLUMNS: usize = 80;
+
+/// The whole plan as text; every line ends with a line break.
+#[must_use]
+pub fn text(evening: &Evening, plan: &Plan) -> String {
+    let page = Page { evening, plan };
+    let mut lines = Lines::default();
+    page.head(&mut lines);
+    lines.heading("By clock");
+    page.by_clock(&mut lines);
+    lines.heading("By station");
+    page.by_station(&mut lines);
+    page.foot(&mut lines);
+    lines.text
+}
+
+/// How good the plan is, as a sentence.
+#[must_use]
+pub fn quality(proof: Proof) -> String {
+    match proof {
+        Proof::Best => "Proved best: no other plan does better.".into(),
+        Proof::WithinPermille(n) => {
+            // Rounded up: the sentence never promises more than is known.
+            let percent = n.div_ceil(10).max(1);
+            format!("Within {percent} % of the best that is possible.")
+        }
+        Proof::Stopped => "The search was stopped here; the plan may still be improved.".into(),
+    }
+}
+
+/// A plan with the evening that it is for.
+struct Page<'a> {
+    evening: &'a Evening,
+    plan: &'a Plan,
+}
+
+impl Page<'_> {
+    fn at(&self, minute: Minute) -> String {
+        self.evening.face.label(minute)
+    }
+
+    fn sheet(&self, dish: usize) -> Option<&Sheet> {
+        self.evening.sheets.get(dish)
+    }
+
+    fn short(&self, dish: usize) -> String {
+        self.sheet(dish).map_or_else(String::new, Sheet::short)
+    }
+
+    fn letter(&self, dish: usize) -> char {
+        self.sheet(dish).map_or(' ', |s| s.letter)
+    }
+
+    fn label(&self, dish: usize, step: usize) -> &str {
+        self.sheet(dish).and_then(|s| s.recipe.steps.get(step)).map_or("", |s| &s.label)
+    }
+
+    fn station(&self, id: &str) -> &str {
+        self.evening.station(id).map_or("the pass", |s| &s.title)
+    }
+
+    fn degrees(&self, c: i32) -> String {
+        self.evening.party.degrees.show(f64::from(c))
+    }
+
+    /// "Oven, rack 2", or "Air fryer" where there is only one place.
+    fn place(&self, id: &str, slots: &[u32]) -> String {
+        let Some(station) = self.evening.station(id) else { return "the pass".into() };
+        if station.slots <= 1 || slots.is_empty() {
+            return station.title.clone();
+        }
+        let one = match station.kind {
+            StationKind::Oven => "rack",
+            StationKind::Stovetop => "burner",
+            StationKind::Counter => "board",
+            _ => "place",
+        };
+        let numbers: Vec<String> = slots.iter().map(|s| (s + 1).to_string()).collect();
+        format!("{}, {one} {}", station.title, numbers.join("+"))
+    }
+
+    fn head(&self, lines: &mut Lines) {
+        let party = &self.evening.party;
+        lines.put(0, &format!("{}, {}", party.title, party.day.format("%A %-d %B %Y")));
+        for line in &self.plan.services {
+            let title = party.services.get(line.service).map_or("", |s| s.title.as_str());
+            let names: Vec<String> = line.dishes.iter().map(|d| self.short(d.0)).collect();
+            let mut words = format!("{} {title}: {}.", self.at(line.due), list(&names));
+            let late = line.dishes.iter().filter(|d| d.2 > line.due);
+            let late: Vec<String> = late
+                .map(|d| {
+                    format!("{} {} min late ({})", self.short(d.0), d.2 - line.due, self.at(d.2))
+                })
+                .collect();
+            if !late.is_empty() {
+                let _ = write!(words, " {}.", list(&late));
+            }
+            lines.put(7, &words);
+        }
+        let begins = self.plan.blocks.iter().filter(|b| b.cook.is_some()).map(|b| b.start).min();
+        if let Some(begins) = begins {
+            lines.put(0, &format!("The first hands are needed at {}.", self.at(begins)));
+        }
+        lines.put(0, &quality(self.plan.proof));
+    }
+
+    fn foot(&self, lines: &mut Lines) {
+        let profile = Profile::by_id(&self.evening.party.guidance);
+        lines.gap();
+        if let Some(profile) = profile {
+            let limits = format!("Waits keep the limits of {}.", profile.title);
+            lines.put(0, &format!("{limits} {}", caution::LOCAL_RULES_WIN));
+        }
+    }
+}

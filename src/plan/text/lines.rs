@@ -1,0 +1,78 @@
+//! Lines of at most 80 columns.
+
+use unicode_segmentation::UnicodeSegmentation;
+use unicode_width::UnicodeWidthStr;
+
+use super::COLUMNS;
+
+/// Text that grows line by line.
+#[derive(Debug, Default)]
+pub(super) struct Lines {
+    pub text: String,
+}
+
+impl Lines {
+    /// Adds words, broken where they pass the last column; further lines are
+    /// indented by `indent`.
+    pub fn put(&mut self, indent: usize, words: &str) {
+        let mut line = String::new();
+        let mut begun = false;
+        let keep = words.len() - words.trim_start().len();
+        line.push_str(&words[..keep]);
+        for word in words.split_whitespace() {
+            let gap = usize::from(begun);
+            if begun && line.width() + gap + word.width() > COLUMNS {
+                self.end(&line);
+                line = " ".repeat(indent);
+            } else if begun {
+                line.push(' ');
+            }
+            begun = true;
+            self.push(&mut line, indent, word);
+        }
+        self.end(&line);
+    }
+
+    /// Adds a word, in pieces if it alone is wider than a line.
+    fn push(&mut self, line: &mut String, indent: usize, word: &str) {
+        if line.width() + word.width() <= COLUMNS {
+            return line.push_str(word);
+        }
+        for piece in word.graphemes(true) {
+            if line.width() + piece.width() > COLUMNS {
+                self.end(line);
+                *line = " ".repeat(indent);
+            }
+            line.push_str(piece);
+        }
+    }
+
+    fn end(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    pub fn gap(&mut self) {
+        self.text.push('\n');
+    }
+
+    pub fn heading(&mut self, words: &str) {
+        self.gap();
+        self.put(0, words);
+        self.end(&"=".repeat(words.width().min(COLUMNS)));
+    }
+}
+
+/// "a", "a and b", "a, b and c".
+pub(super) fn list(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// A word padded to a width.
+pub(super) fn pad(word: &str, width: usize) -> String {
+    format!("{word}{}", " ".repeat(width.saturating_sub(word.width())))
+}
