@@ -195,7 +195,8 @@ pub struct HoldEntry {
     pub dish: String,
     /// Which of the recipe's holds, from 0; nothing for a place that it does
     /// not name: the pass, where a dish whose recipe names no hold may stand
-    /// 2 minutes for nothing and at most 10, at 5 points for each ten minutes.
+    /// 2 minutes for nothing, at 5 points for each ten minutes after, and at
+    /// most 10 after its last load.
     pub hold: Option<usize>,
     /// Hot, cold or at room temperature.
     pub class: HoldClass,

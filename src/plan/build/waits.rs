@@ -8,8 +8,8 @@ use crate::plan::problem::{Dish, Hold, Use};
 use crate::plan::{Held, HoldBlock, weights};
 
 /// Minutes that a dish whose recipe names no place to wait stands on the pass
-/// without getting worse, the most that it may, and the points for each ten
-/// minutes between. Common practice, no source.
+/// without getting worse, the most that it may after its last load, and the
+/// points for each ten minutes between. Common practice, no source.
 pub const PASS: (i32, i32, i64) = (2, 10, 5);
 
 pub(super) fn add(draft: &mut Draft<'_>) {
@@ -25,7 +25,7 @@ pub(super) fn add(draft: &mut Draft<'_>) {
             }
             if held.is_none() && ats.iter().all(|at| at.station.is_some()) {
                 // Wherever there is room: better than no plan.
-                let (mut hold, at) = pass(sheet);
+                let (mut hold, at) = pass(draft, d, sheet);
                 hold.soft_most = Some(weights::PAST_TASTE);
                 holds.push(hold);
                 ats.push(at);
@@ -71,7 +71,7 @@ fn usual_holds(draft: &Draft<'_>, d: usize, sheet: &Sheet) -> (Vec<Hold>, Vec<Ho
     let last = sheet.recipe.steps.get(sheet.last_step());
     let cannot_wait = last.is_some_and(|s| s.overdone_after == Some(0));
     if sheet.recipe.holds.is_empty() && !cannot_wait {
-        let (hold, at) = pass(sheet);
+        let (hold, at) = pass(draft, d, sheet);
         holds.push(hold);
         ats.push(at);
     }
@@ -131,8 +131,15 @@ fn hold_at(draft: &Draft<'_>, d: usize, hold: &kitchen::Hold, i: usize) -> Optio
     })
 }
 
-fn pass(sheet: &Sheet) -> (Hold, HoldAt) {
+fn pass(draft: &Draft<'_>, d: usize, sheet: &Sheet) -> (Hold, HoldAt) {
     let (free, most, points) = PASS;
+    // The first load waits for the last one, however it is done.
+    let steps = draft.steps[d][sheet.last_step()].iter().map(|&s| &draft.problem.steps[s]);
+    let between = steps.flat_map(|s| &s.modes).map(|m| {
+        let others = i32::try_from(m.loads.saturating_sub(1)).unwrap_or(i32::MAX);
+        m.minutes.saturating_mul(others)
+    });
+    let most = most.saturating_add(between.max().unwrap_or(0));
     let hold =
         Hold { free, price: weights::POINT_PER_TEN_MINUTES * points, most, ..Hold::default() };
     (hold, HoldAt { hold: sheet.recipe.holds.len(), station: None, class: HoldClass::Room })
@@ -205,7 +212,7 @@ fn elsewhere(
     {
         return (hold, HoldAt { hold: h, station, class: recipe_hold.class });
     }
-    let (mut hold, mut at) = pass(sheet);
+    let (mut hold, mut at) = pass(draft, d, sheet);
     if let Some(i) = station {
         let kind = draft.evening.kitchen.stations[i].kind;
         at.station = station;

@@ -5,9 +5,6 @@ use super::lines::{Lines, list};
 use crate::kitchen::{Minute, StationKind};
 use crate::plan::blocks::{Block, HoldBlock, SettingBlock, SettingKind};
 
-/// Columns before the words of a line.
-const INDENT: usize = 9;
-
 /// A line: when, in which order at that minute, of which dish, what.
 struct Entry {
     at: Minute,
@@ -28,9 +25,9 @@ impl Page<'_> {
         let mut shown = None;
         for entry in entries {
             let at = self.at(entry.at);
-            let time = if shown.as_ref() == Some(&at) { "     ".to_owned() } else { at.clone() };
+            let time = if shown.as_ref() == Some(&at) { "     " } else { at.as_str() };
+            lines.hang(&format!("{time}  {} ", entry.letter), &entry.words);
             shown = Some(at);
-            lines.put(INDENT, &format!("{time}  {} {}", entry.letter, entry.words));
         }
     }
 

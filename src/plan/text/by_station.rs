@@ -1,7 +1,7 @@
 //! The plan station by station, place by place.
 
 use super::Page;
-use super::lines::{Lines, pad};
+use super::lines::Lines;
 use crate::kitchen::{Minute, Station};
 use crate::plan::blocks::SettingKind;
 
@@ -37,8 +37,7 @@ impl Page<'_> {
         rows.sort();
         lines.put(2, title);
         for (from, to, words) in rows {
-            let times = format!("{}-{}", self.at(from), self.at(to));
-            lines.put(15, &format!("  {} {words}", pad(&times, 12)));
+            lines.hang(&format!("  {}-{}  ", self.at(from), self.at(to)), &words);
         }
     }
 

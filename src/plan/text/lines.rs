@@ -15,10 +15,16 @@ impl Lines {
     /// Adds words, broken where they pass the last column; further lines are
     /// indented by `indent`.
     pub fn put(&mut self, indent: usize, words: &str) {
-        let mut line = String::new();
+        self.fill(String::new(), indent, words);
+    }
+
+    /// Adds words after a lead that is kept as it is; further lines begin under the words.
+    pub fn hang(&mut self, lead: &str, words: &str) {
+        self.fill(lead.to_owned(), lead.width(), words);
+    }
+
+    fn fill(&mut self, mut line: String, indent: usize, words: &str) {
         let mut begun = false;
-        let keep = words.len() - words.trim_start().len();
-        line.push_str(&words[..keep]);
         for word in words.split_whitespace() {
             let gap = usize::from(begun);
             if begun && line.width() + gap + word.width() > COLUMNS {
@@ -70,9 +76,4 @@ pub(super) fn list(items: &[String]) -> String {
         [one] => one.clone(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
-}
-
-/// A word padded to a width.
-pub(super) fn pad(word: &str, width: usize) -> String {
-    format!("{word}{}", " ".repeat(width.saturating_sub(word.width())))
 }

@@ -6,7 +6,7 @@ use crate::kitchen::{Kept, Minute, Sheet, StationKind, WaitPlace};
 use crate::plan::blocks::HoldBlock;
 use crate::safety::{class, limit};
 
-/// Minutes that a dish whose recipe names no hold may stand on the pass.
+/// Minutes that a dish whose recipe names no hold may stand on the pass after its last load.
 const ON_THE_PASS: Minute = 10;
 
 impl Check<'_> {
@@ -16,7 +16,7 @@ impl Check<'_> {
             self.is_on_its_line(d, sheet, ready, served);
             let hold = self.plan.holds.iter().find(|h| h.dish == d);
             match hold {
-                Some(hold) => self.waits_as_it_may(d, sheet, hold, out, served),
+                Some(hold) => self.waits_as_it_may(d, sheet, hold, (out, ready, served)),
                 None if self.situation.held.contains_key(&d) => {}
                 None => {
                     if served > out && self.begun_last(d).is_none() {
@@ -44,13 +44,21 @@ impl Check<'_> {
         }
     }
 
-    fn waits_as_it_may(&mut self, d: usize, s: &Sheet, h: &HoldBlock, out: Minute, served: Minute) {
-        if (h.from, h.to) != (out, served) {
+    fn waits_as_it_may(
+        &mut self,
+        d: usize,
+        s: &Sheet,
+        h: &HoldBlock,
+        (out, ready, served): (Minute, Minute, Minute),
+    ) {
+        let out_already = self.begun_last(d).is_some();
+        // Loads that came out before the rest had to change its way wait by themselves.
+        let from_fits = h.from == out || (out_already && h.from >= out);
+        if !from_fits || h.to != served {
             self.fault(format!("the hold of {} is not from {out} to {served}", s.id));
         }
-        let out_already = self.begun_last(d).is_some();
         let Some(rule) = s.recipe.holds.get(h.hold) else {
-            let on_the_pass = s.recipe.holds.is_empty() && served - out <= ON_THE_PASS;
+            let on_the_pass = s.recipe.holds.is_empty() && served - ready <= ON_THE_PASS;
             if !on_the_pass && !out_already {
                 self.fault(format!("{} has no hold {}", s.id, h.hold));
             }
