@@ -4,6 +4,9 @@ use std::path::Path;
 
 use super::{Cli, Exit, Streams};
 use crate::kitchen::check::words::nearest;
+use crate::live::session::{self, Left};
+use crate::live::terminal::why_not_full_screen;
+use crate::live::{demo, opening, surroundings};
 use crate::store::load::{load_builtin, load_party_by};
 use crate::store::zone;
 use clap::CommandFactory;
@@ -13,9 +16,13 @@ use clap::CommandFactory;
 /// # Errors
 /// Trouble with the terminal.
 pub fn demo(_streams: &mut Streams) -> anyhow::Result<Exit> {
+    full_screen_or_why_not()?;
     let today = chrono::Local::now().date_naive();
-    let _evening = load_builtin(zone::clockface(today))?;
-    Ok(Exit::Done)
+    let evening = load_builtin(zone::clockface(today))?;
+    // The demo keeps nothing, so it also runs where nothing can be kept.
+    let places = surroundings::places().ok();
+    let opening = demo::open(evening, surroundings::look())?;
+    end(session::run(opening, &surroundings::around(places.as_ref()))?)
 }
 
 /// Opens a party.
@@ -30,7 +37,24 @@ pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
         }
     })?;
     super::check::print_notes(&loaded.notes, streams)?;
-    Ok(Exit::Done)
+    full_screen_or_why_not()?;
+    let places = surroundings::places()?;
+    let opening = opening::open(loaded.evening, &places, surroundings::look())?;
+    end(session::run(opening, &surroundings::around(Some(&places)))?)
+}
+
+fn full_screen_or_why_not() -> anyhow::Result<()> {
+    match why_not_full_screen(std::env::var("TERM").ok().as_deref()) {
+        None => Ok(()),
+        Some(why) => anyhow::bail!("the full screen cannot open: {why}"),
+    }
+}
+
+fn end(left: Left) -> anyhow::Result<Exit> {
+    match left {
+        Left::Closed => Ok(Exit::Done),
+        Left::OwnParty => begin_own_party(),
+    }
 }
 
 /// The subcommand that a missing file's name looks like.
@@ -41,4 +65,20 @@ fn mistyped(path: &Path) -> Option<String> {
     }
     let cli = Cli::command();
     nearest(name, cli.get_subcommands().map(clap::Command::get_name)).map(str::to_owned)
+}
+
+/// Leaves the demo for the questions that begin a party. The thread that reads
+/// keys would take the answers, so the program starts anew in its own place.
+#[cfg(unix)]
+fn begin_own_party() -> anyhow::Result<Exit> {
+    use std::os::unix::process::CommandExt;
+    let me = std::env::current_exe()?;
+    let error = std::process::Command::new(me).args(["party", "new"]).exec();
+    Err(anyhow::Error::new(error).context("begin a party with `potwatch party new`"))
+}
+
+#[cfg(not(unix))]
+fn begin_own_party() -> anyhow::Result<Exit> {
+    println!("Begin a party of your own with: potwatch party new");
+    Ok(Exit::Done)
 }

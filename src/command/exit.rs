@@ -4,7 +4,9 @@
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
+use crate::live::opening::LongOver;
 use crate::store::read::Problems;
+use crate::store::{JournalError, LockError};
 
 /// How the program ends. The numbers are part of its interface.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,5 +69,28 @@ pub fn report(error: &anyhow::Error, err: &mut dyn Write) -> Exit {
         return Exit::WrongFile;
     }
     let _ = writeln!(err, "potwatch: {error:#}");
-    if error.is::<WrongUse>() { Exit::Usage } else { Exit::Failed }
+    exit_of(error)
+}
+
+/// The exit that an error stands for.
+fn exit_of(error: &anyhow::Error) -> Exit {
+    if error.is::<WrongUse>() {
+        return Exit::Usage;
+    }
+    if error.is::<LongOver>() {
+        return Exit::WrongFile;
+    }
+    if matches!(error.downcast_ref(), Some(LockError::AlreadyOpen { .. })) {
+        return Exit::AlreadyOpen;
+    }
+    match error.downcast_ref() {
+        Some(
+            JournalError::Damaged { .. }
+            | JournalError::NotAJournal { .. }
+            | JournalError::Newer { .. }
+            | JournalError::UnknownEvent { .. }
+            | JournalError::OtherParty { .. },
+        ) => Exit::Damaged,
+        _ => Exit::Failed,
+    }
 }

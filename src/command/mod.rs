@@ -8,6 +8,7 @@ pub mod evening;
 pub mod exit;
 pub mod party_new;
 pub mod plan;
+pub mod repair;
 pub mod schema;
 
 use std::ffi::OsString;
@@ -79,6 +80,12 @@ pub enum Command {
     /// Begin a party file
     #[command(subcommand, name = "party")]
     Party(PartyCommand),
+    /// Save what can be saved of a damaged journal; the damaged one is kept
+    Repair {
+        /// The journal, as the message about it named it
+        #[arg(value_name = "JOURNAL")]
+        journal: PathBuf,
+    },
     /// Print the JSON Schema of a kind of file
     Schema {
         /// Which; without one, their names
@@ -149,6 +156,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         }
         (Some(Command::Check { files }), _) => check::run(&files, streams),
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
+        (Some(Command::Repair { journal }), _) => repair::run(&journal, streams),
         (Some(Command::Schema { name }), _) => schema::run(name, streams),
         (None, Some(party)) => evening::run(&party, streams),
         (None, None) => evening::demo(streams),

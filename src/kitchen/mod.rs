@@ -11,7 +11,7 @@ pub mod party;
 pub mod recipe;
 pub mod units;
 
-pub use clock::{Clockface, Minute, TimeOfDay};
+pub use clock::{Clockface, DAY, Minute, TimeOfDay};
 pub use equipment::{Cookware, Kitchen, Servingware, Station, StationKind, Thermostat};
 pub use evening::{Evening, Sheet};
 pub use food::{Exemption, FoodClass};

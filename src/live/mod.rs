@@ -1,7 +1,17 @@
 //! The edge: the terminal, signals, threads, clocks and sounds.
 
+pub mod book;
+pub mod clock;
+pub mod demo;
+pub mod hand;
 pub mod notify;
+pub mod opening;
+pub mod pass;
+pub mod planner;
+pub mod ringer;
+pub mod session;
 pub mod signals;
 pub mod sound;
+pub mod surroundings;
 pub mod terminal;
 pub mod watchdog;

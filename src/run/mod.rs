@@ -6,6 +6,7 @@ mod adopt;
 pub mod alarms;
 mod apply;
 mod ask;
+mod echo;
 pub mod event;
 pub mod expect;
 pub mod fold;
@@ -25,6 +26,7 @@ mod testbed;
 pub mod view;
 mod words;
 
+pub use echo::echo;
 pub use event::{Answer, Clearing, Event, Mark, StepId};
 pub use fold::fold;
 pub use marks::Refusal;

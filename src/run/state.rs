@@ -214,6 +214,12 @@ pub struct Note {
 }
 
 impl State {
+    /// The evening as its files have it, before anything happened.
+    #[must_use]
+    pub fn party(&self) -> &Arc<Evening> {
+        &self.party
+    }
+
     /// The party as it is now: servings that were changed are in it.
     #[must_use]
     pub fn evening(&self) -> &Arc<Evening> {

@@ -57,7 +57,8 @@ fn problem(activities: &[Activity], lags: &[StartLag], capacities: &[i32]) -> Pr
         task_count: 1,
         ..Step::default()
     });
-    let tasks = (0..activities.len()).map(|step| Task { step, latest: i32::MAX, ..Task::default() });
+    let tasks =
+        (0..activities.len()).map(|step| Task { step, latest: i32::MAX, ..Task::default() });
     Problem {
         end: horizon.max(minutes),
         resources: capacities

@@ -1,1 +1,170 @@
-fn main() {}
+//! `cargo run --release --example solve -- FILE… [--ms N] [--seed N]`
+//!
+//! Solves published benchmark files (.sm, .sch, .jss), exported problems and
+//! our own party files with the planner's core, one JSON line each: name,
+//! status, cost, bound, milliseconds to the first answer, to the best one, and
+//! to the proof. Every answer is judged by the written rules before it counts.
+//!
+//! `--judge PROBLEM.json SCHEDULE.json` judges somebody else's answer.
+
+mod classic;
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::time::{Duration, Instant};
+
+use potwatch::plan::judge::judge;
+use potwatch::plan::search::{Answer, Ask, Standing, solve};
+use potwatch::plan::{Problem, Schedule};
+use serde_json::json;
+
+/// Rounds that no budget of milliseconds uses up.
+const ROUNDS_WITHOUT_END: u64 = u64::MAX;
+
+struct Options {
+    files: Vec<PathBuf>,
+    ms: u64,
+    seed: u64,
+    judge: Option<(PathBuf, PathBuf)>,
+}
+
+fn main() -> ExitCode {
+    let options = match options(std::env::args().skip(1)) {
+        Ok(options) => options,
+        Err(what) => {
+            eprintln!("solve: {what}");
+            eprintln!("usage: solve FILE… [--ms N] [--seed N] | solve --judge PROBLEM SCHEDULE");
+            return ExitCode::from(2);
+        }
+    };
+    if let Some((problem, schedule)) = &options.judge {
+        return report(judged(problem, schedule));
+    }
+    let mut all_read = true;
+    for file in &options.files {
+        match read(file) {
+            Ok(problem) => println!("{}", line(file, &problem, &options)),
+            Err(what) => {
+                eprintln!("solve: {what}");
+                all_read = false;
+            }
+        }
+    }
+    if all_read { ExitCode::SUCCESS } else { ExitCode::from(3) }
+}
+
+fn report(judged: Result<String, String>) -> ExitCode {
+    match judged {
+        Ok(line) => {
+            println!("{line}");
+            ExitCode::SUCCESS
+        }
+        Err(what) => {
+            eprintln!("solve: {what}");
+            ExitCode::from(3)
+        }
+    }
+}
+
+fn options(mut words: impl Iterator<Item = String>) -> Result<Options, String> {
+    let mut options = Options { files: Vec::new(), ms: 1000, seed: 1, judge: None };
+    while let Some(word) = words.next() {
+        let mut number = |what: &str| {
+            let text = words.next().ok_or(format!("{word} wants {what}"))?;
+            text.parse::<u64>().map_err(|_| format!("{word} wants {what}, not \"{text}\""))
+        };
+        match word.as_str() {
+            "--ms" => options.ms = number("milliseconds")?,
+            "--seed" => options.seed = number("a number")?,
+            "--judge" => {
+                let (Some(a), Some(b)) = (words.next(), words.next()) else {
+                    return Err("--judge wants a problem and a schedule".to_owned());
+                };
+                options.judge = Some((a.into(), b.into()));
+            }
+            _ if word.starts_with("--") => return Err(format!("there is no {word}")),
+            _ => options.files.push(word.into()),
+        }
+    }
+    if options.files.is_empty() && options.judge.is_none() {
+        return Err("no files".to_owned());
+    }
+    Ok(options)
+}
+
+fn read(path: &Path) -> Result<Problem, String> {
+    if path.extension().and_then(|e| e.to_str()) != Some("json") {
+        return classic::read(path);
+    }
+    let text = std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))?;
+    if let Ok(problem) = serde_json::from_str::<Problem>(&text) {
+        return Ok(problem);
+    }
+    let evening = potwatch::store::load::load_party(path).map_err(|e| e.to_string())?;
+    potwatch::plan::build::build(&evening, &potwatch::plan::Situation::default())
+        .map(|(problem, _)| problem)
+        .map_err(|e| format!("{}: {e:?}", path.display()))
+}
+
+/// When an answer came and what it costs.
+struct Found {
+    at: Duration,
+    cost: i64,
+}
+
+fn line(file: &Path, problem: &Problem, options: &Options) -> serde_json::Value {
+    let began = Instant::now();
+    let budget = Duration::from_millis(options.ms);
+    let stop = || began.elapsed() >= budget;
+    let ask =
+        Ask { problem, warm: None, seed: options.seed, rounds: ROUNDS_WITHOUT_END, stop: &stop };
+    let mut found: Vec<Found> = Vec::new();
+    let answer = solve(&ask, &mut |_, cost| {
+        found.push(Found { at: began.elapsed(), cost: cost.total() });
+    });
+    let took = began.elapsed();
+    let ms = |at: Duration| (at.as_secs_f64() * 1e5).round() / 100.0;
+    let best = found.iter().min_by_key(|f| (f.cost, f.at)).map(|f| ms(f.at));
+    let proved = matches!(answer.standing, Standing::Best | Standing::Impossible(_));
+    json!({
+        "name": file.file_name().map(|n| n.to_string_lossy()),
+        "status": status(problem, &answer),
+        "cost": answer.schedule.as_ref().map(|_| answer.cost.total()),
+        "bound": answer.bound,
+        "ms_first": found.first().map(|f| ms(f.at)),
+        "ms_best": best,
+        "ms_proof": proved.then(|| ms(took)),
+    })
+}
+
+/// In one word; an answer that breaks a rule is "wrong", whatever the search says of it.
+fn status(problem: &Problem, answer: &Answer) -> &'static str {
+    match (&answer.schedule, &answer.standing) {
+        (Some(schedule), standing) => match judge(problem, schedule) {
+            Ok(cost) if cost.total() == answer.cost.total() => match standing {
+                Standing::Best => "best",
+                Standing::Within => "within",
+                Standing::Stopped | Standing::Impossible(_) => "stopped",
+            },
+            _ => "wrong",
+        },
+        (None, Standing::Impossible(_)) => "impossible",
+        (None, _) => "none",
+    }
+}
+
+fn judged(problem: &Path, schedule: &Path) -> Result<String, String> {
+    let text =
+        |path: &Path| std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()));
+    let parsed: Problem =
+        serde_json::from_str(&text(problem)?).map_err(|e| format!("{}: {e}", problem.display()))?;
+    let answer: Schedule = serde_json::from_str(&text(schedule)?)
+        .map_err(|e| format!("{}: {e}", schedule.display()))?;
+    Ok(match judge(&parsed, &answer) {
+        Ok(cost) => json!({ "valid": true, "cost": cost.total(), "terms": cost }).to_string(),
+        Err(faults) => {
+            let faults: Vec<String> = faults.iter().map(|f| format!("{f:?}")).collect();
+            json!({ "valid": false, "faults": faults }).to_string()
+        }
+    })
+}

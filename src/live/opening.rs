@@ -1,0 +1,88 @@
+//! Opens the evening of a party file: takes its lock, reads its journal, and
+//! goes on where it was left.
+
+use std::sync::Arc;
+
+use super::book::{Book, OnDisk, marks};
+use super::clock::{Clocks, PartyTime};
+use super::pass::Opening;
+use crate::kitchen::{DAY, Evening};
+use crate::run::{Event, Mark, fold};
+use crate::screen::Look;
+use crate::store::{Identity, Journal, Lock, Places, RealDisk, Recovered, boot_id, place};
+
+/// A party that was over long ago, and of which nothing was ever marked.
+#[derive(Debug, thiserror::Error)]
+#[error(
+    "the day of \"{title}\" ({day}) is past and nothing of it was cooked here; \
+     set \"day\" in the file to today or a day to come"
+)]
+pub struct LongOver {
+    title: String,
+    day: chrono::NaiveDate,
+}
+
+/// Opens a party.
+///
+/// # Errors
+/// If it is open elsewhere, its journal is damaged or cannot be written, or its day is past.
+pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Opening> {
+    let clocks = Clocks::default();
+    let now_ms = clocks.now().wall_ms;
+    let fingerprint = place::fingerprint(what_is_cooked(&evening).as_bytes());
+    let party = &evening.party;
+    let path = places.journal(&party.id, party.day, &fingerprint);
+    if !path.exists() && is_long_over(&evening, now_ms) {
+        return Err(LongOver { title: party.title.clone(), day: party.day }.into());
+    }
+    place::make(&RealDisk, &places.evenings())?;
+    let lock = Lock::take(&path)?;
+    let who = Identity { party: party.id.clone(), fingerprint };
+    let (journal, recovered) = Journal::<Event, RealDisk>::open(RealDisk, &path, &who, now_ms)?;
+    let boot = boot_id(&RealDisk, now_ms);
+    let evening = Arc::new(evening);
+    let (marks, notice) = went_on(&evening, recovered);
+    let state = fold(evening, &marks);
+    Ok(Opening {
+        state,
+        book: Book::Disk(Box::new(OnDisk { journal, boot, lock })),
+        time: PartyTime::Wall,
+        clocks,
+        look,
+        notice,
+        hand: None,
+    })
+}
+
+/// The party's dishes and services by name: what makes it this evening and no
+/// other. Times, servings and steps may be mended in the file mid-way.
+fn what_is_cooked(evening: &Evening) -> String {
+    let dishes = evening.sheets.iter().map(|s| format!("{}={}", s.id, s.recipe.id));
+    let services = evening.party.services.iter().map(|s| s.id.clone());
+    dishes.chain(services).collect::<Vec<_>>().join("\n")
+}
+
+/// The marks of an evening that was begun before, and a line that says so.
+fn went_on(evening: &Evening, recovered: Recovered<Event>) -> (Vec<Mark>, Option<String>) {
+    let marks = marks(recovered.entries);
+    let by_the_cook = marks.iter().filter(|m| !matches!(m.event, Event::PlanAdopted { .. }));
+    let (count, last) = by_the_cook.fold((0, None), |(n, _), m| (n + 1, Some(m.at_ms)));
+    let mut words = last.map(|at_ms| {
+        let (hour, minute, _) = evening.face.wall(at_ms);
+        let marks = if count == 1 { "1 mark" } else { &format!("{count} marks") };
+        format!("Going on where you were: {marks}, the last at {hour:02}:{minute:02}.")
+    });
+    if let Some(cut) = recovered.cut.filter(|cut| cut.records > 0) {
+        let kept =
+            cut.kept.map_or_else(String::new, |p| format!(" It is kept in {}.", p.display()));
+        let torn = format!("A mark that was not finished when the power went is cut off.{kept}");
+        words = Some(words.map_or(torn.clone(), |w| format!("{w} {torn}")));
+    }
+    (marks, words)
+}
+
+fn is_long_over(evening: &Evening, now_ms: i64) -> bool {
+    let services = 0..evening.party.services.len();
+    let last = services.map(|s| evening.service_minute(s)).max().unwrap_or(0);
+    now_ms > evening.face.ms_of(last.saturating_add(DAY / 2))
+}

@@ -1,0 +1,470 @@
+//! The pass: where keys, plans, time and the journal come together. It holds
+//! the evening while the program runs and decides what happens next; threads,
+//! the terminal and the loop are in [`super::session`].
+
+use std::time::Duration;
+
+use ratatui::crossterm::event::{Event as Input, KeyEventKind};
+
+use super::book::Book;
+use super::clock::{Clocks, PartyTime, Ticks, jump_ms};
+use super::hand::Hand;
+use super::planner::{Offer, Planner, Question};
+use super::ringer::Ringer;
+use crate::plan::{Plan, change};
+use crate::run::{self, Event, Mark, State, View};
+use crate::screen::{Demo, Hits, Intent, Look, Scene, Status, Ui};
+
+/// How long the search may go on after a key was pressed or something drifted.
+const RESHUFFLE_BUDGET: Duration = Duration::from_millis(1200);
+/// How long it may go on for the first plan of an evening.
+const FIRST_BUDGET: Duration = Duration::from_secs(4);
+/// A mark is echoed for so long (real ms).
+const ECHO_MS: i64 = 8_000;
+/// A line to be read once stands for so long (real ms).
+const NOTICE_MS: i64 = 20_000;
+/// Without a mark in between, the same wish for a plan is asked again no sooner (real ms).
+const ASK_AGAIN_MS: i64 = 900;
+/// A later plan of the same question is taken if it saves at least one part in so many.
+const WORTH_A_MOVE: i64 = 200;
+
+/// What the session has to do after something was handled.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Todo {
+    /// Leave the program.
+    Leave,
+    /// Stop until the shell continues it.
+    Suspend,
+    /// Draw everything afresh.
+    Redraw,
+    /// Catch the mouse, or let it go.
+    Mouse(bool),
+    /// Leave the demo and begin a party of one's own.
+    OwnParty,
+}
+
+/// An evening that is open.
+pub struct Pass {
+    clocks: Clocks,
+    time: PartyTime,
+    book: Book,
+    state: State,
+    view: View,
+    ui: Ui,
+    status: Status,
+    look: Look,
+    hits: Hits,
+    planner: Planner,
+    question: Asked,
+    ringer: Ringer,
+    hand: Option<Hand>,
+    /// An odd mark that counts if it is pressed again.
+    doubted: Option<Event>,
+    echo_until_ms: i64,
+    notice_until_ms: i64,
+    last_ticks: Ticks,
+    /// Shown before there is any plan.
+    no_plan: Plan,
+}
+
+/// The question that the planner works on, or worked on last.
+#[derive(Debug, Clone, Default)]
+struct Asked {
+    turn: u64,
+    open: bool,
+    at_real_ms: i64,
+    /// How many marks there were.
+    marks: u64,
+    /// The plan on the screen when it was asked.
+    before: Option<std::sync::Arc<Plan>>,
+    adopted: bool,
+}
+
+/// What it takes to open an evening.
+pub struct Opening {
+    /// What happened so far.
+    pub state: State,
+    /// Where marks go.
+    pub book: Book,
+    /// The party's time.
+    pub time: PartyTime,
+    /// The clocks that it was made with.
+    pub clocks: Clocks,
+    /// How things look.
+    pub look: Look,
+    /// A line to be read once.
+    pub notice: Option<String>,
+    /// The demo's own cook, who marks until the player takes over.
+    pub hand: Option<Hand>,
+}
+
+impl Pass {
+    /// Opens an evening.
+    #[must_use]
+    pub fn open(opening: Opening, planner: Planner) -> Self {
+        let ticks = opening.clocks.now();
+        let now_ms = opening.time.now_ms(ticks);
+        let view = run::view(&opening.state, now_ms);
+        let status = Status { notice: opening.notice, ..Status::default() };
+        let mut pass = Self {
+            clocks: opening.clocks,
+            time: opening.time,
+            book: opening.book,
+            state: opening.state,
+            view,
+            ui: Ui::default(),
+            status,
+            look: opening.look,
+            hits: Hits::default(),
+            planner,
+            question: Asked::default(),
+            ringer: Ringer::default(),
+            hand: opening.hand,
+            doubted: None,
+            echo_until_ms: 0,
+            notice_until_ms: real_ms(ticks).saturating_add(NOTICE_MS),
+            last_ticks: ticks,
+            no_plan: Plan::default(),
+        };
+        pass.settle(ticks);
+        pass
+    }
+
+    /// The present time by both clocks.
+    #[must_use]
+    pub fn ticks(&self) -> Ticks {
+        self.clocks.now()
+    }
+
+    /// What is shown.
+    #[must_use]
+    pub fn view(&self) -> &View {
+        &self.view
+    }
+
+    /// How fast the party's time runs.
+    #[must_use]
+    pub fn speed(&self) -> u32 {
+        self.time.speed()
+    }
+
+    /// Draws into the whole of a frame.
+    pub fn draw(&mut self, frame: &mut ratatui::Frame) {
+        let ticks = self.clocks.now();
+        let area = frame.area();
+        let mut ui = std::mem::take(&mut self.ui);
+        let scene = self.scene();
+        ui.refresh(&scene, real_ms(ticks));
+        let hits = crate::screen::draw(area, frame.buffer_mut(), &scene, &ui);
+        (self.ui, self.hits) = (ui, hits);
+    }
+
+    fn scene(&self) -> Scene<'_> {
+        Scene {
+            evening: self.state.evening(),
+            plan: self.state.plan().map_or(&self.no_plan, |p| p),
+            view: &self.view,
+            status: &self.status,
+            look: self.look,
+        }
+    }
+
+    /// Handles a key, a click, a resize.
+    pub fn input(&mut self, input: &Input) -> Vec<Todo> {
+        let ticks = self.clocks.now();
+        let mut ui = std::mem::take(&mut self.ui);
+        let intents = {
+            let scene = self.scene();
+            match input {
+                Input::Key(key) if key.kind != KeyEventKind::Release => {
+                    ui.key(*key, &scene, real_ms(ticks))
+                }
+                Input::Mouse(mouse) => ui.mouse(*mouse, &self.hits, &scene, real_ms(ticks)),
+                _ => Vec::new(),
+            }
+        };
+        self.ui = ui;
+        let todo = intents.into_iter().filter_map(|intent| self.intent(intent, ticks)).collect();
+        self.settle(ticks);
+        todo
+    }
+
+    fn intent(&mut self, intent: Intent, ticks: Ticks) -> Option<Todo> {
+        match intent {
+            Intent::Mark(event) => self.mark_by_cook(event, ticks),
+            Intent::Undo => self.undo(ticks),
+            Intent::Leave => return Some(Todo::Leave),
+            Intent::Suspend => return Some(Todo::Suspend),
+            Intent::Redraw => return Some(Todo::Redraw),
+            Intent::OwnParty => return Some(Todo::OwnParty),
+            Intent::Faster => self.time.shift(true, ticks),
+            Intent::Slower => self.time.shift(false, ticks),
+            Intent::Pause => self.time.pause(ticks),
+            Intent::Mouse => {
+                self.status.mouse = !self.status.mouse;
+                return Some(Todo::Mouse(self.status.mouse));
+            }
+        }
+        None
+    }
+
+    /// The player has marked something in the demo: from here on it is theirs.
+    fn release_hand(&mut self, event: &Event) {
+        let of_the_food = !matches!(
+            event,
+            Event::AlarmAcknowledged { .. }
+                | Event::AlarmPutOff { .. }
+                | Event::AlarmAnswered { .. }
+        );
+        if of_the_food && self.hand.take().is_some() {
+            self.say_once("The kitchen is yours: the demo's cook has put the apron down.");
+        }
+    }
+
+    /// Marks what the cook pressed, unless it makes no sense; what is odd but
+    /// may be meant is marked when it is pressed a second time.
+    fn mark_by_cook(&mut self, event: Event, ticks: Ticks) {
+        let insisted = self.doubted.take().is_some_and(|doubted| doubted == event);
+        match run::marks::check(&self.state, &event, self.time.now_ms(ticks)) {
+            Err(refusal) if refusal.may_insist && insisted => {}
+            Err(refusal) => {
+                let more =
+                    if refusal.may_insist { " Press again to mark it all the same." } else { "" };
+                self.ui.say = Some(format!("{}{more}", refusal.text));
+                self.doubted = refusal.may_insist.then_some(event);
+                return;
+            }
+            Ok(()) => {}
+        }
+        self.release_hand(&event);
+        self.mark(event, ticks);
+    }
+
+    /// Appends an event; it counts once it is on the disk.
+    fn mark(&mut self, event: Event, ticks: Ticks) -> Option<Mark> {
+        let at_ms = self.time.now_ms(ticks);
+        self.mend_book();
+        match self.book.append(at_ms, ticks, event) {
+            Ok(mark) => {
+                self.state.apply(&mark);
+                if let Some(words) = run::echo(&self.state, &mark) {
+                    self.status.echo = Some(words);
+                    self.echo_until_ms = real_ms(ticks).saturating_add(ECHO_MS);
+                }
+                Some(mark)
+            }
+            Err(e) => {
+                self.status.trouble = Some(format!("NOT MARKED: {e}"));
+                None
+            }
+        }
+    }
+
+    /// After a failed write: tries to go on in a fresh file, and folds the
+    /// evening again from what it holds (the failed mark may or may not be in it).
+    fn mend_book(&mut self) {
+        if let Some(marks) = self.book.mend() {
+            self.state = run::fold(std::sync::Arc::clone(self.state.party()), &marks);
+            self.status.trouble = None;
+            self.say_once("Marks are saved again. Look over the last ones: one may be missing.");
+        }
+    }
+
+    fn undo(&mut self, ticks: Ticks) {
+        match run::marks::undo(&self.state) {
+            Ok(event) => {
+                self.mark(event, ticks);
+            }
+            Err(refusal) => self.ui.say = Some(refusal.text),
+        }
+    }
+
+    /// Puts up something that the cook must know about the program.
+    pub fn trouble(&mut self, words: &str) {
+        self.status.trouble = Some(words.replace('\n', " "));
+    }
+
+    /// Puts up a line to be read once.
+    pub fn say_once(&mut self, words: &str) {
+        self.status.notice = Some(words.to_owned());
+        self.notice_until_ms = real_ms(self.clocks.now()).saturating_add(NOTICE_MS);
+    }
+
+    /// Takes a plan that the planner offers, if it still answers the question.
+    pub fn offer(&mut self, offer: Offer) {
+        if offer.turn != self.question.turn {
+            return;
+        }
+        let ticks = self.clocks.now();
+        self.question.open = !offer.last;
+        match offer.plan {
+            Ok(plan) if self.state.next_seq() == self.question.marks => {
+                self.adopt(*plan, &offer.why, ticks);
+            }
+            // Marked in the meantime: `settle` asks anew if that is wanted.
+            Ok(_) => self.question.open = false,
+            Err(words) => {
+                let words = format!("No plan meets all of it: {words}");
+                if self.status.trouble.as_deref().is_none_or(|t| !t.starts_with("NOT")) {
+                    self.status.trouble = Some(words);
+                }
+            }
+        }
+        self.settle(ticks);
+    }
+
+    fn adopt(&mut self, plan: Plan, why: &str, ticks: Ticks) {
+        if self.question.adopted
+            && let Some(now) = self.state.plan()
+        {
+            let saved = now.cost.total().saturating_sub(plan.cost.total());
+            let known_better = plan.bound > now.bound || plan.proof != now.proof;
+            let same = now.blocks == plan.blocks && now.holds == plan.holds;
+            if saved <= now.cost.total().abs() / WORTH_A_MOVE && !(same && known_better) {
+                return;
+            }
+        }
+        let change = match &self.question.before {
+            Some(before) => change::describe(self.state.evening(), before, &plan, why),
+            None => crate::plan::Change::default(),
+        };
+        let event =
+            Event::PlanAdopted { plan: Box::new(plan), moved: change.moved, why: change.why };
+        if self.mark(event, ticks).is_some() {
+            self.question.adopted = true;
+            self.question.marks = self.state.next_seq();
+            if self.status.trouble.as_deref().is_some_and(|t| t.starts_with("No plan")) {
+                self.status.trouble = None;
+            }
+        }
+    }
+
+    /// Time has passed (or something happened): brings everything up to date.
+    pub fn tick(&mut self) {
+        let ticks = self.clocks.now();
+        self.settle(ticks);
+    }
+
+    fn settle(&mut self, ticks: Ticks) {
+        self.notice_sleep(ticks);
+        let now_ms = self.time.now_ms(ticks);
+        self.play(now_ms, ticks);
+        self.view = run::view(&self.state, now_ms);
+        self.ask(now_ms, ticks);
+        let real = real_ms(ticks);
+        if real >= self.echo_until_ms {
+            self.status.echo = None;
+        }
+        if real >= self.notice_until_ms {
+            self.status.notice = None;
+        }
+        self.status.undo = self.state.last_undoable().and_then(|m| run::echo(&self.state, m));
+        self.status.demo = match self.time {
+            PartyTime::Wall => None,
+            PartyTime::Demo(_) => {
+                Some(Demo { speed: self.time.speed().max(1), paused: self.time.speed() == 0 })
+            }
+        };
+        self.status.thinking = self.question.open;
+        self.status.report = if self.view.over || self.ui.page == crate::screen::Page::Report {
+            run::report::report(&self.state, now_ms)
+                .text(&self.state)
+                .lines()
+                .map(str::to_owned)
+                .collect()
+        } else {
+            Vec::new()
+        };
+        if let Some(why) = self.book.broken() {
+            self.status.trouble =
+                Some(format!("MARKS ARE NOT SAVED: {why}. Leave, make room, start again."));
+        }
+    }
+
+    /// Tells what came due while the computer slept or its clock was changed.
+    fn notice_sleep(&mut self, ticks: Ticks) {
+        let jump = jump_ms(self.last_ticks, ticks);
+        self.last_ticks = ticks;
+        if jump == 0 || self.time != PartyTime::Wall {
+            return;
+        }
+        let minutes = jump.abs() / 60_000;
+        let words = match (jump > 0, minutes) {
+            (_, 0) => return,
+            (true, _) => format!("The clock went on {minutes} min while nothing ran here."),
+            (false, _) => format!("The clock was set back by {minutes} min."),
+        };
+        self.say_once(&format!("{words} Everything below is by the time it shows now."));
+    }
+
+    /// Lets the demo's cook mark what they do.
+    fn play(&mut self, now_ms: i64, ticks: Ticks) {
+        // Bounded: one look never marks more than a handful of things.
+        for _ in 0..20 {
+            let Some(hand) = &self.hand else { return };
+            let Some(event) = hand.next(&self.state, now_ms) else { return };
+            if self.mark(event, ticks).is_none() {
+                return;
+            }
+        }
+    }
+
+    fn ask(&mut self, now_ms: i64, ticks: Ticks) {
+        let marks = self.state.next_seq();
+        let real = real_ms(ticks);
+        let marked_since = marks != self.question.marks;
+        let waits = !marked_since && real < self.question.at_real_ms.saturating_add(ASK_AGAIN_MS);
+        if waits || (self.question.open && !marked_since) {
+            return;
+        }
+        let Some(why) = run::needs_reshuffle(&self.state, now_ms) else {
+            self.question.open &= !marked_since;
+            return;
+        };
+        let before = self.state.plan().cloned();
+        let budget = if before.is_some() { RESHUFFLE_BUDGET } else { FIRST_BUDGET };
+        self.question = Asked {
+            turn: self.question.turn + 1,
+            open: true,
+            at_real_ms: real,
+            marks,
+            before,
+            adopted: false,
+        };
+        self.planner.ask(Question {
+            turn: self.question.turn,
+            evening: std::sync::Arc::clone(self.state.evening()),
+            situation: self.state.situation(now_ms),
+            why: why.text,
+            budget,
+        });
+    }
+
+    /// What sounds now.
+    pub fn ring(&mut self) -> Option<super::ringer::Ring> {
+        let real = real_ms(self.clocks.now());
+        self.ringer.ring(&self.view.alarms, real, super::sound::again_after_ms)
+    }
+
+    /// Real milliseconds until something changes by itself. `None`: nothing will.
+    #[must_use]
+    pub fn wait_ms(&self) -> Option<u64> {
+        let ticks = self.clocks.now();
+        let real = real_ms(ticks);
+        let scene_ms = crate::screen::next_change_ms(&self.scene());
+        let hand_ms = self.hand.as_ref().map(|h| h.next_ms(self.view.now_ms));
+        let party_ms = hand_ms.map_or(scene_ms, |ms| ms.min(scene_ms));
+        let by_party = self.time.real_ms_until(party_ms, ticks);
+        let until = |at: i64| u64::try_from(at.saturating_sub(real)).unwrap_or(0);
+        let by_sound =
+            self.ringer.next_ms(&self.view.alarms, super::sound::again_after_ms).map(until);
+        let by_echo = self.status.echo.is_some().then(|| until(self.echo_until_ms));
+        let by_notice = self.status.notice.is_some().then(|| until(self.notice_until_ms));
+        [by_party, by_sound, by_echo, by_notice].into_iter().flatten().min()
+    }
+}
+
+/// The clock by which presses, echoes and sounds are timed: it never goes back.
+fn real_ms(ticks: Ticks) -> i64 {
+    i64::try_from(ticks.mono_ms).unwrap_or(i64::MAX)
+}

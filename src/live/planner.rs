@@ -1,0 +1,162 @@
+//! The planner's own thread: the screen asks, goes on, and is told. A newer
+//! question cancels the one in work; a plan comes back with the number of the
+//! question that it answers.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
+
+use crate::kitchen::Evening;
+use crate::plan::planner::{Budget, Planning};
+use crate::plan::{Plan, Proof, Situation, clash};
+
+/// The first answer is given out after so long at the latest, if there is one.
+pub const FIRST_AFTER: Duration = Duration::from_millis(40);
+
+/// Search rounds that no budget of time uses up.
+const ROUNDS_WITHOUT_END: u64 = u64::MAX;
+
+/// A question.
+#[derive(Debug, Clone)]
+pub struct Question {
+    /// Its number; a higher one cancels it.
+    pub turn: u64,
+    /// The evening as it now is.
+    pub evening: Arc<Evening>,
+    /// What has happened.
+    pub situation: Situation,
+    /// Why a plan is wanted, in words for the cook.
+    pub why: String,
+    /// How long the search may go on.
+    pub budget: Duration,
+}
+
+/// An answer.
+#[derive(Debug)]
+pub struct Offer {
+    /// The number of its question.
+    pub turn: u64,
+    /// Why it was wanted.
+    pub why: String,
+    /// The plan, checked; or in words why there is none.
+    pub plan: Result<Box<Plan>, String>,
+    /// No better one follows.
+    pub last: bool,
+}
+
+/// The way to the planner's thread. Dropping it ends the thread.
+pub struct Planner {
+    shared: Arc<Shared>,
+}
+
+struct Shared {
+    /// The latest question, if nobody works on it yet.
+    desk: Mutex<Option<Question>>,
+    rung: Condvar,
+    /// The number of the latest question; `u64::MAX` ends the thread.
+    latest: AtomicU64,
+}
+
+impl Shared {
+    fn desk(&self) -> MutexGuard<'_, Option<Question>> {
+        // A question is replaced whole, so a panic elsewhere cannot have left half of one.
+        self.desk.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl Planner {
+    /// Starts the thread; `tell` is called on it with each answer.
+    ///
+    /// # Errors
+    /// If the system gives no thread.
+    pub fn start(tell: impl Fn(Offer) + Send + 'static) -> std::io::Result<Self> {
+        let shared = Arc::new(Shared {
+            desk: Mutex::new(None),
+            rung: Condvar::new(),
+            latest: AtomicU64::new(0),
+        });
+        let of_thread = Arc::clone(&shared);
+        std::thread::Builder::new().name("planner".to_owned()).spawn(move || {
+            while let Some(question) = next(&of_thread) {
+                answer(&of_thread, &question, &tell);
+            }
+        })?;
+        Ok(Self { shared })
+    }
+
+    /// Asks; whatever was asked before is dropped.
+    pub fn ask(&self, question: Question) {
+        self.shared.latest.store(question.turn, Ordering::SeqCst);
+        *self.shared.desk() = Some(question);
+        self.shared.rung.notify_one();
+    }
+}
+
+impl Drop for Planner {
+    fn drop(&mut self) {
+        self.shared.latest.store(u64::MAX, Ordering::SeqCst);
+        // Taken and let go, so that the thread is either before its look at `latest` or waiting.
+        drop(self.shared.desk());
+        self.shared.rung.notify_one();
+    }
+}
+
+fn next(shared: &Shared) -> Option<Question> {
+    let mut desk = shared.desk();
+    loop {
+        if shared.latest.load(Ordering::SeqCst) == u64::MAX {
+            return None;
+        }
+        if let Some(question) = desk.take() {
+            return Some(question);
+        }
+        desk = shared.rung.wait(desk).unwrap_or_else(PoisonError::into_inner);
+    }
+}
+
+fn answer(shared: &Shared, question: &Question, tell: &dyn Fn(Offer)) {
+    let began = Instant::now();
+    let is_latest = || shared.latest.load(Ordering::SeqCst) == question.turn;
+    let send = |plan: Result<Plan, String>, last: bool| {
+        if is_latest() {
+            let (turn, why) = (question.turn, question.why.clone());
+            tell(Offer { turn, why, plan: plan.map(Box::new), last });
+        }
+    };
+    // A fault of the program must not take the plan on the screen away.
+    let done = catch_unwind(AssertUnwindSafe(|| {
+        plan(question, &|limit| began.elapsed() >= limit || !is_latest(), &send);
+    }));
+    if done.is_err() {
+        send(Err("planning failed by a fault of the program; the plan shown stays".into()), true);
+    }
+}
+
+/// Plans twice: as well as can be in moments, then as well as can be in the budget.
+fn plan(
+    question: &Question,
+    is_over: &(dyn Fn(Duration) -> bool + Sync),
+    send: &dyn Fn(Result<Plan, String>, bool),
+) {
+    let planning = match Planning::new(&question.evening, &question.situation) {
+        Ok(planning) => planning,
+        Err(no_plan) => return send(Err(clash::words(&question.evening, &no_plan)), true),
+    };
+    let mut warm = planning.shown();
+    for (limit, last) in [(FIRST_AFTER, false), (question.budget, true)] {
+        let stop = || is_over(limit);
+        let budget = Budget { seed: question.turn, rounds: ROUNDS_WITHOUT_END, stop: &stop };
+        match planning.search(warm.as_ref(), &budget) {
+            Ok((plan, schedule)) => {
+                let proved = plan.proof == Proof::Best;
+                send(Ok(plan), last || proved);
+                if proved {
+                    return;
+                }
+                warm = Some(schedule);
+            }
+            Err(no_plan) => return send(Err(clash::words(&question.evening, &no_plan)), true),
+        }
+    }
+}

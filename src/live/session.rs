@@ -1,0 +1,240 @@
+//! Threads, the terminal and the loop: input, the planner's answers, signals
+//! and the passing of time come in on one channel, are handled in turn, and
+//! then the screen is drawn once.
+
+use std::io;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::time::{Duration, Instant};
+
+use ratatui::crossterm::event::{self, Event as Input};
+
+use super::notify::{self, Way};
+use super::pass::{Opening, Pass, Todo};
+use super::planner::{Offer, Planner};
+use super::signals::{self, Ending, Suspended};
+use super::sound::{self, Sounds};
+use super::terminal::{Stage, Terminal, Tty, install_panic_hook};
+use super::watchdog;
+use crate::run::Rank;
+
+/// The longest time without a look at the clocks: so soon a laptop that woke
+/// up knows of it.
+const LOOK_AT_LEAST: Duration = Duration::from_secs(20);
+/// Frames are at least so far apart.
+const FRAME_APART: Duration = Duration::from_millis(12);
+/// Between two notices of the terminal for alarms that come together.
+const NOTICE_APART: Duration = Duration::from_secs(2);
+
+/// While the full screen is left, input is looked for so often.
+const WHILE_AWAY: Duration = Duration::from_millis(50);
+
+/// How a session ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Left {
+    /// The cook left.
+    Closed,
+    /// The cook wants to begin a party of their own.
+    OwnParty,
+}
+
+/// What comes in.
+enum Coming {
+    Input(Input),
+    Offer(Offer),
+    /// The program was continued after a stop, or something asks for a look.
+    Resumed,
+    /// The terminal gives no more input.
+    Deaf(io::Error),
+}
+
+/// What is around the session: found at the edge, given in.
+pub struct Surroundings {
+    /// Plays sounds.
+    pub sounds: Sounds,
+    /// How notices reach the cook.
+    pub notices: Way,
+    /// Where a note is left if the program itself fails.
+    pub crash_notes: Option<std::path::PathBuf>,
+}
+
+/// Runs an evening on the full screen until the cook leaves.
+///
+/// # Errors
+/// If the terminal cannot be used, or a thread cannot be started.
+pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
+    let (sender, receiver) = channel();
+    let stage = Stage::new(Tty::open()?);
+    if let Some(notes) = &around.crash_notes {
+        install_panic_hook(&stage, notes);
+    }
+    let ending = Ending::new(&stage, || {});
+    let mut terminal = Terminal::enter(&stage)?;
+    signals::watch(&ending, {
+        let sender = sender.clone();
+        move || drop(sender.send(Coming::Resumed))
+    })?;
+    watchdog::watch(&ending)?;
+    listen(stage.clone(), sender.clone())?;
+    let planner = Planner::start(move |offer| drop(sender.send(Coming::Offer(offer))))?;
+    let pass = Pass::open(opening, planner);
+    Session {
+        pass,
+        around,
+        stage,
+        receiver,
+        last_frame: None,
+        last_notice: None,
+        title: String::new(),
+        bells: Vec::new(),
+    }
+    .run(&mut terminal)
+}
+
+/// Reads input on a thread of its own, so that the loop can sleep on one channel.
+fn listen(stage: Stage, sender: Sender<Coming>) -> io::Result<()> {
+    let read = move || loop {
+        if !stage.is_entered() {
+            // Reading the terminal from the background would stop the program.
+            std::thread::sleep(WHILE_AWAY);
+            continue;
+        }
+        let coming = match event::read() {
+            Ok(input) => Coming::Input(input),
+            Err(e) if e.kind() == io::ErrorKind::Interrupted => continue,
+            Err(e) => {
+                // Nobody is left to hear it if the session is over.
+                let _ = sender.send(Coming::Deaf(e));
+                return;
+            }
+        };
+        if sender.send(coming).is_err() {
+            return;
+        }
+    };
+    std::thread::Builder::new().name("input".to_owned()).spawn(read).map(drop)
+}
+
+struct Session<'a> {
+    pass: Pass,
+    around: &'a Surroundings,
+    stage: Stage,
+    receiver: Receiver<Coming>,
+    last_frame: Option<Instant>,
+    last_notice: Option<Instant>,
+    title: String,
+    /// Strokes of the bell that are still to come.
+    bells: Vec<Instant>,
+}
+
+impl Session<'_> {
+    fn run(mut self, terminal: &mut Terminal) -> anyhow::Result<Left> {
+        let mut dirty = true;
+        loop {
+            self.sound()?;
+            if dirty {
+                self.draw(terminal)?;
+            }
+            let first = match self.receiver.recv_timeout(self.wait()) {
+                Ok(coming) => Some(coming),
+                Err(RecvTimeoutError::Timeout) => None,
+                Err(RecvTimeoutError::Disconnected) => return Ok(Left::Closed),
+            };
+            self.pass.tick();
+            for failure in self.stage.take_failures() {
+                self.pass.trouble(&format!("A part of the program failed: {}", failure.message));
+            }
+            dirty = true;
+            // All that has come in is handled before the screen is drawn once.
+            for coming in first.into_iter().chain(self.receiver.try_iter().collect::<Vec<_>>()) {
+                for todo in self.handle(coming)? {
+                    if let Some(left) = self.follow(todo)? {
+                        self.around.sounds.hush();
+                        return Ok(left);
+                    }
+                }
+            }
+        }
+    }
+
+    fn handle(&mut self, coming: Coming) -> anyhow::Result<Vec<Todo>> {
+        match coming {
+            Coming::Input(Input::Resize(..)) | Coming::Resumed => Ok(Vec::new()),
+            Coming::Input(input) => Ok(self.pass.input(&input)),
+            Coming::Offer(offer) => {
+                self.pass.offer(offer);
+                Ok(Vec::new())
+            }
+            Coming::Deaf(e) => Err(anyhow::Error::new(e).context("the terminal gives no keys")),
+        }
+    }
+
+    fn follow(&mut self, todo: Todo) -> anyhow::Result<Option<Left>> {
+        match todo {
+            Todo::Leave => return Ok(Some(Left::Closed)),
+            Todo::OwnParty => return Ok(Some(Left::OwnParty)),
+            Todo::Redraw => self.stage.ask_redraw(),
+            Todo::Mouse(on) => self.stage.set_mouse(on)?,
+            Todo::Suspend => {
+                if signals::suspend(&self.stage) == Suspended::NoShell {
+                    self.pass.say_once("No shell could bring the program back: it stays open.");
+                }
+            }
+        }
+        Ok(None)
+    }
+
+    fn draw(&mut self, terminal: &mut Terminal) -> anyhow::Result<()> {
+        if let Some(last) = self.last_frame {
+            std::thread::sleep(FRAME_APART.saturating_sub(last.elapsed()));
+        }
+        let pass = &mut self.pass;
+        terminal.draw(|frame| pass.draw(frame))?;
+        self.last_frame = Some(Instant::now());
+        let title = self.title();
+        if title != self.title {
+            self.stage.send(notify::window_title(&title).as_bytes())?;
+            self.title = title;
+        }
+        Ok(())
+    }
+
+    /// What tab bars show: the next thing to do.
+    fn title(&self) -> String {
+        let view = self.pass.view();
+        match view.do_now.first().or(view.next.first()) {
+            Some(prompt) => format!("potwatch: {}", prompt.short),
+            None => "potwatch".to_owned(),
+        }
+    }
+
+    fn sound(&mut self) -> anyhow::Result<()> {
+        // Strokes whose time has come.
+        let now = Instant::now();
+        if self.bells.iter().any(|at| *at <= now) {
+            self.bells.retain(|at| *at > now);
+            self.stage.send(notify::BELL.as_bytes())?;
+        }
+        let Some(ring) = self.pass.ring() else { return Ok(()) };
+        if !self.around.sounds.play(ring.rank) {
+            let strokes = sound::bell_at_ms(ring.rank).iter();
+            self.bells = strokes.map(|ms| now + Duration::from_millis(*ms)).collect();
+        }
+        if let Some((key, title, text)) = ring.fresh
+            && ring.rank > Rank::Notice
+            && self.last_notice.is_none_or(|at| at.elapsed() >= NOTICE_APART)
+        {
+            self.last_notice = Some(now);
+            let notice = self.around.notices.notice(&key, ring.rank, &title, &text);
+            self.stage.send(notice.as_bytes())?;
+        }
+        Ok(())
+    }
+
+    fn wait(&self) -> Duration {
+        let pass = self.pass.wait_ms().map_or(LOOK_AT_LEAST, Duration::from_millis);
+        let now = Instant::now();
+        let bell = self.bells.iter().min().map_or(LOOK_AT_LEAST, |at| at.duration_since(now));
+        // Never spins: a millisecond at the least.
+        pass.min(bell).min(LOOK_AT_LEAST).max(Duration::from_millis(1))
+    }
+}

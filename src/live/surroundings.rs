@@ -1,0 +1,84 @@
+//! What the environment says: colours, sounds, notices, where things are kept.
+//! The only code that reads environment variables for the live program.
+
+use std::ffi::OsStr;
+
+use super::notify::Way;
+use super::session::Surroundings;
+use super::sound::Sounds;
+use crate::screen::Look;
+use crate::store::Places;
+
+fn var(name: &str) -> Option<String> {
+    std::env::var(name).ok().filter(|value| !value.is_empty())
+}
+
+/// How the screen looks in this terminal.
+///
+/// `NO_COLOR` as no-color.org has it; `COLORFGBG` is what some terminals say of
+/// their ground; `POTWATCH_GROUND` (`dark` or `light`) overrules it, and
+/// `POTWATCH_ASCII` keeps to ASCII.
+#[must_use]
+pub fn look() -> Look {
+    let light = match var("POTWATCH_GROUND").as_deref() {
+        Some("light") => Some(true),
+        Some("dark") => Some(false),
+        _ => var("COLORFGBG").and_then(|text| ground_is_light(&text)),
+    };
+    Look::choose(
+        var("NO_COLOR").is_some(),
+        &var("COLORTERM").unwrap_or_default(),
+        &var("TERM").unwrap_or_default(),
+        light,
+        var("POTWATCH_ASCII").is_some() || !says_utf8(),
+    )
+}
+
+/// `15;0` is light on dark: the last number is the ground, 7 and 15 are light.
+fn ground_is_light(text: &str) -> Option<bool> {
+    let ground: u8 = text.rsplit(';').next()?.parse().ok()?;
+    Some(ground == 7 || ground == 15)
+}
+
+/// Whether the locale says UTF-8; where it says nothing, that is taken for granted.
+fn says_utf8() -> bool {
+    let locale = ["LC_ALL", "LC_CTYPE", "LANG"].iter().find_map(|name| var(name));
+    locale.is_none_or(|locale| {
+        let locale = locale.to_lowercase();
+        locale.contains("utf-8") || locale.contains("utf8") || !(locale == "c" || locale == "posix")
+    })
+}
+
+/// Sounds and notices of this machine and terminal.
+#[must_use]
+pub fn around(places: Option<&Places>) -> Surroundings {
+    let over_ssh = var("SSH_CONNECTION").is_some() || var("SSH_TTY").is_some();
+    let path = std::env::var_os("PATH");
+    let sounds = match places {
+        Some(places) => Sounds::find(path.as_deref(), over_ssh, &places.sounds()),
+        None => Sounds::bell_only(),
+    };
+    let crash_notes = places.map(Places::crash_notes);
+    Surroundings { sounds, notices: Way::choose(var), crash_notes }
+}
+
+/// Where things are kept.
+///
+/// # Errors
+/// If the system does not say, or `POTWATCH_HOME` is not an absolute path.
+pub fn places() -> anyhow::Result<Places> {
+    let home = std::env::var_os("POTWATCH_HOME");
+    Ok(Places::find(home.as_deref().filter(|h: &&OsStr| !h.is_empty()))?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ground_is_the_last_number() {
+        assert_eq!(ground_is_light("0;15"), Some(true));
+        assert_eq!(ground_is_light("15;default;0"), Some(false));
+        assert_eq!(ground_is_light("what"), None);
+    }
+}

@@ -1,0 +1,84 @@
+//! A mark read back in a few words: "done: the pie (bake)".
+
+use super::event::{Answer, Clearing, Event, Mark, StepId};
+use super::state::State;
+use super::words;
+
+/// What a mark says, for the line under the chart and beside the undo key.
+/// None for what the program marks by itself.
+#[must_use]
+pub fn echo(state: &State, mark: &Mark) -> Option<String> {
+    let step = |id: &StepId| {
+        state.key(id).map_or_else(|| id.step.clone(), |key| words::step_of(state, key))
+    };
+    let dish = |id: &str| {
+        let dish = state.evening().dish_index(id);
+        dish.map_or_else(|| id.to_owned(), |dish| words::dish(state, dish))
+    };
+    let station = |id: &str| words::the_station(state.evening(), id);
+    Some(match &mark.event {
+        Event::Started { id, .. } => format!("started: {}", step(id)),
+        Event::Done { id, .. } => format!("done: {}", step(id)),
+        Event::Skipped { id } => format!("left out: {}", step(id)),
+        Event::NeedsMore { id, minutes } => format!("{minutes} min more: {}", step(id)),
+        Event::Temperature { dish: id, celsius } => {
+            let degrees = state.evening().party.degrees;
+            format!("taken: {} at {}", dish(id), degrees.show(*celsius))
+        }
+        Event::HeldAt { dish: id, station: Some(at), .. } => {
+            format!("waits {}: {}", words::at(state.evening(), at), dish(id))
+        }
+        Event::HeldAt { dish: id, .. } => format!("waits: {}", dish(id)),
+        Event::Served { dish: id } => format!("on the table: {}", dish(id)),
+        Event::Cleared { dish: id, how } => {
+            let how = match how {
+                Clearing::Eaten => "eaten",
+                Clearing::PutAway => "put away",
+                Clearing::ThrownOut => "thrown out",
+            };
+            format!("{how}: {}", dish(id))
+        }
+        Event::StationDown { station: id } => format!("out of use: {}", station(id)),
+        Event::StationUp { station: id } => format!("in use again: {}", station(id)),
+        Event::OvenSet { station: id, celsius } => {
+            let degrees = state.evening().party.degrees;
+            format!("set: {} to {}", station(id), degrees.show(f64::from(*celsius)))
+        }
+        Event::ServiceMoved { service, to } => {
+            let services = &state.evening().party.services;
+            let index = services.iter().position(|s| s.id == *service);
+            let title = index.map_or_else(
+                || service.clone(),
+                |index| words::service_title(state.evening(), index),
+            );
+            format!("moved: {title} to {}", state.evening().face.label(*to))
+        }
+        Event::ServingsChanged { dish: id, servings } => {
+            format!("now for {servings}: {}", dish(id))
+        }
+        Event::DishDropped { dish: id } => format!("dropped: {}", dish(id)),
+        Event::DishBack { dish: id } => format!("back on: {}", dish(id)),
+        Event::Pinned { id, at } => {
+            format!("pinned to {}: {}", state.evening().face.label(*at), step(id))
+        }
+        Event::Unpinned { id } => format!("unpinned: {}", step(id)),
+        Event::AlarmAcknowledged { .. } => "seen".to_owned(),
+        Event::AlarmPutOff { until_ms, .. } => {
+            format!("put off until {}", words::clock(state, *until_ms))
+        }
+        Event::AlarmAnswered { how, .. } => match how {
+            Answer::Discarded => "noted: thrown out".to_owned(),
+            Answer::KeptKnowingly => "noted: kept, knowing the limit".to_owned(),
+            Answer::WasNeverOut => "noted: it was never out".to_owned(),
+        },
+        Event::Undone { seq } => {
+            let taken_back = state.marks().map(|(m, _)| m).find(|m| m.seq == *seq);
+            match taken_back.and_then(|m| echo(state, m)) {
+                Some(words) => format!("taken back \u{2013} {words}"),
+                None => "taken back".to_owned(),
+            }
+        }
+        Event::Finished => "the evening is over".to_owned(),
+        Event::PlanAdopted { .. } => return None,
+    })
+}
