@@ -3,5 +3,13 @@
 
 #[path = "screens/fixture.rs"]
 mod fixture;
+#[path = "screens/golden.rs"]
+mod golden;
+#[path = "screens/presses.rs"]
+mod presses;
+#[path = "screens/scenes.rs"]
+mod scenes;
 #[path = "screens/sizes.rs"]
 mod sizes;
+#[path = "screens/table.rs"]
+mod table;

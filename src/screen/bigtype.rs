@@ -4,17 +4,27 @@
 use ratatui::style::Style;
 
 use super::canvas::Canvas;
+use super::look::Look;
 
 /// Dots from the top of a letter to its foot.
 const TALL: u16 = 7;
 
 /// Columns and rows that a text takes at a scale (1 or more). Letters that the
-/// font lacks count as spaces; see [`can_show`].
+/// font lacks count as spaces; see [`can_show`]. Plain ASCII has no half
+/// blocks: there every dot is at least a row high.
 #[must_use]
-pub fn size(words: &str, scale: u16) -> (u16, u16) {
+pub fn size(words: &str, scale: u16, look: Look) -> (u16, u16) {
     let dots = words.chars().map(|c| u32::from(letter(c).1) + 1).sum::<u32>().saturating_sub(1);
     let columns = u16::try_from(dots.saturating_mul(u32::from(scale))).unwrap_or(u16::MAX);
-    (columns, (TALL.saturating_mul(scale)).div_ceil(2))
+    (columns, rows(scale, look))
+}
+
+fn rows(scale: u16, look: Look) -> u16 {
+    if look.ascii {
+        TALL.saturating_mul(scale.div_ceil(2))
+    } else {
+        TALL.saturating_mul(scale).div_ceil(2)
+    }
 }
 
 /// Does the font have every letter of the text?
@@ -25,11 +35,11 @@ pub fn can_show(words: &str) -> bool {
 
 /// The largest scale, at most `most`, at which a text fits; 0 if none.
 #[must_use]
-pub fn fitting(words: &str, columns: u16, rows: u16, most: u16) -> u16 {
+pub fn fitting(words: &str, columns: u16, rows: u16, most: u16, look: Look) -> u16 {
     (1..=most)
         .rev()
         .find(|&s| {
-            let (w, h) = size(words, s);
+            let (w, h) = size(words, s, look);
             w <= columns && h <= rows
         })
         .unwrap_or(0)
@@ -38,14 +48,14 @@ pub fn fitting(words: &str, columns: u16, rows: u16, most: u16) -> u16 {
 /// The text broken at spaces into lines that fit at a scale; none if a single
 /// word does not.
 #[must_use]
-pub fn wrap(words: &str, columns: u16, scale: u16) -> Vec<String> {
+pub fn wrap(words: &str, columns: u16, scale: u16, look: Look) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in words.split_whitespace() {
-        if size(word, scale).0 > columns {
+        if size(word, scale, look).0 > columns {
             return Vec::new();
         }
         match lines.last_mut() {
-            Some(line) if size(&format!("{line} {word}"), scale).0 <= columns => {
+            Some(line) if size(&format!("{line} {word}"), scale, look).0 <= columns => {
                 line.push(' ');
                 line.push_str(word);
             }
@@ -58,25 +68,26 @@ pub fn wrap(words: &str, columns: u16, scale: u16) -> Vec<String> {
 /// Draws a text with its top left corner at a place. Cells between the dots
 /// are left as they are.
 pub fn draw(canvas: &mut Canvas, x: u16, y: u16, words: &str, scale: u16, style: Style) {
-    let plain = canvas.look.ascii;
+    let look = canvas.look;
+    let high = rows(scale, look);
+    // Halves of a cell from top to bottom, two to a row.
+    let halves = if look.ascii { scale.div_ceil(2) * 2 } else { scale };
     let mut left = x;
     for c in words.chars() {
         let (_, wide, dots) = letter(c);
-        let lit = |column: u16, dot: u16| {
-            let row = usize::from(dot / scale.max(1));
+        let lit = |column: u16, half: u16| {
+            let row = usize::from(half / halves.max(1));
             let bit = wide - 1 - (column / scale.max(1)).min(wide - 1);
             dots.get(row).is_some_and(|r| r >> bit & 1 == 1)
         };
-        for row in 0..(TALL * scale).div_ceil(2) {
+        for row in 0..high {
             for column in 0..wide * scale {
-                let sign = match (lit(column, row * 2), lit(column, row * 2 + 1), plain) {
-                    (true, true, false) => "█",
-                    (true, false, false) => "▀",
-                    (false, true, false) => "▄",
-                    (true, true, true) => "#",
-                    (true, false, true) => "\"",
-                    (false, true, true) => "_",
-                    (false, false, _) => continue,
+                let sign = match (lit(column, row * 2), lit(column, row * 2 + 1)) {
+                    (true, true) if look.ascii => "#",
+                    (true, true) => "█",
+                    (true, false) => "▀",
+                    (false, true) => "▄",
+                    (false, false) => continue,
                 };
                 canvas.put(left.saturating_add(column), y.saturating_add(row), sign, style);
             }
@@ -148,10 +159,14 @@ const FONT: [(char, u16, [u8; 7]); 50] = [
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::screen::look::Ground;
+
+    const LOOK: Look = Look { ground: Ground::Mono, ascii: false };
+    const PLAIN: Look = Look { ground: Ground::Mono, ascii: true };
 
     #[test]
     fn digits_are_of_one_width_so_that_a_countdown_stands_still() {
-        let wide = ('0'..='9').map(|d| size(&d.to_string(), 1).0).collect::<Vec<_>>();
+        let wide = ('0'..='9').map(|d| size(&d.to_string(), 1, LOOK).0).collect::<Vec<_>>();
         assert!(wide.iter().all(|&w| w == 5), "{wide:?}");
     }
 
@@ -167,9 +182,10 @@ mod tests {
 
     #[test]
     fn digits_are_at_least_seven_rows_high_at_scale_two() {
-        assert_eq!(size("12:34", 2), (50, 7));
-        assert_eq!(fitting("12:34", 56, 8, 3), 2);
-        assert_eq!(fitting("12:34", 10, 8, 3), 0);
+        assert_eq!(size("12:34", 2, LOOK), (50, 7));
+        assert_eq!((size("12:34", 1, PLAIN).1, size("12:34", 2, PLAIN).1), (7, 7));
+        assert_eq!(fitting("12:34", 56, 8, 3, LOOK), 2);
+        assert_eq!(fitting("12:34", 10, 8, 3, LOOK), 0);
     }
 
     #[test]
@@ -180,8 +196,8 @@ mod tests {
 
     #[test]
     fn lines_fit_their_columns() {
-        let lines = wrap("put the rolls in the oven", 72, 1);
-        assert!(lines.len() > 1 && lines.iter().all(|l| size(l, 1).0 <= 72));
-        assert!(wrap("unreasonably-long-word", 20, 1).is_empty());
+        let lines = wrap("put the rolls in the oven", 72, 1, LOOK);
+        assert!(lines.len() > 1 && lines.iter().all(|l| size(l, 1, LOOK).0 <= 72));
+        assert!(wrap("unreasonably-long-word", 20, 1, LOOK).is_empty());
     }
 }

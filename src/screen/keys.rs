@@ -268,7 +268,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::PutOff => ui
             .alarm(scene)
             .is_some_and(|a| marks::may_put_off(a, view.now_ms) && a.state != AlarmState::Returned),
-        Act::Answer => ui.alarm(scene).is_some_and(marks::wants_answer),
+        Act::Answer => ui.alarm_to_answer(scene).is_some(),
         Act::Temperature | Act::HoldHere | Act::DropDish | Act::Servings => {
             !scene.evening.sheets.is_empty()
         }

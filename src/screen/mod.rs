@@ -109,13 +109,21 @@ pub fn draw(field: Rect, buf: &mut Buffer, scene: &Scene, ui: &Ui) -> Hits {
 }
 
 /// When the picture changes next without any key or event (unix ms of the
-/// party's clock): the end of the second or minute of the large countdown, or
-/// whatever the view knows of.
+/// party's clock): the next second or minute of a countdown, the next column of
+/// the line of now, or whatever the view knows of. Always above now.
 #[must_use]
-pub fn next_change_ms(scene: &Scene) -> i64 {
-    let now = scene.view.now_ms;
-    let minute = (now.div_euclid(60_000) + 1) * 60_000;
-    let due = page::focus(scene.view).map(|p| text::countdown_changes_at(p.due_ms, now));
-    let known = Some(scene.view.next_change_ms).filter(|&at| at > now);
-    [Some(minute), due, known].into_iter().flatten().min().unwrap_or(minute)
+pub fn next_change_ms(scene: &Scene, ui: &Ui) -> i64 {
+    let (view, now) = (scene.view, scene.view.now_ms);
+    let step = if ui.zoom == chart::Zoom::Close { 15_000 } else { 30_000 };
+    let column = (now.div_euclid(step) + 1) * step;
+    let large = page::focus(view).map(|p| text::countdown_changes_at(p.due_ms, now));
+    let known = Some(view.next_change_ms).filter(|&at| at > now);
+    let prompts = view.do_now.iter().chain(&view.next).chain(&view.running).map(|p| p.due_ms);
+    let limits = view.holding.iter().flat_map(|h| [h.best.at_ms, h.safe.at_ms]).flatten();
+    let services = scene.plan.services.iter().map(|s| scene.evening.face.ms_of(s.due));
+    let ends = view.spans.iter().map(|s| s.to_ms);
+    let minutes = prompts.chain(limits).chain(services).chain(ends);
+    let minutes = minutes.map(|at| text::minutes_change_at(at, now));
+    let soon = [Some(column), large, known].into_iter().flatten().chain(minutes).min();
+    soon.unwrap_or(column)
 }

@@ -154,11 +154,21 @@ pub fn countdown(due_ms: i64, now_ms: i64) -> (String, &'static str) {
 #[must_use]
 pub fn countdown_changes_at(due_ms: i64, now_ms: i64) -> i64 {
     let left = due_ms.saturating_sub(now_ms);
+    if left > 0 && left < 600_000 {
+        return now_ms.saturating_add((left % 1000 + 1).min(left));
+    }
+    minutes_change_at(due_ms, now_ms)
+}
+
+/// When a number of whole minutes until or since a time changes next (unix ms,
+/// above `now_ms`).
+#[must_use]
+pub fn minutes_change_at(at_ms: i64, now_ms: i64) -> i64 {
+    let left = at_ms.saturating_sub(now_ms);
     let wait = if left <= 0 {
         60_000 - left.checked_abs().unwrap_or(0) % 60_000
     } else {
-        let step = if left < 600_000 { 1000 } else { 60_000 };
-        (left % step + 1).min(left)
+        (left % 60_000 + 1).min(left)
     };
     now_ms.saturating_add(wait)
 }

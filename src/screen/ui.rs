@@ -77,13 +77,14 @@ pub struct Ui {
     pub moved: bool,
     /// What the screen itself has to say to the last press.
     pub say: Option<String>,
-    watch: Watch,
+    /// What was on the screen since when.
+    pub watch: Watch,
 }
 
 /// What was on the screen since when, so that a press meant for one thing is
 /// not taken for another that came up in that instant.
 #[derive(Debug, Clone, Default, PartialEq)]
-struct Watch {
+pub struct Watch {
     alarm: Since<String>,
     expected: Since<crate::run::Event>,
     /// When the last mark of the expected thing was pressed (real ms).
@@ -178,11 +179,24 @@ impl Ui {
     }
 }
 
+impl Ui {
+    /// The alarm whose food the cook must say something about: the row of the
+    /// alarms page, else the most pressing of that kind.
+    #[must_use]
+    pub fn alarm_to_answer<'a>(&self, scene: &Scene<'a>) -> Option<&'a Alarm> {
+        let wants = |a: &&Alarm| super::marks::wants_answer(a);
+        match self.page {
+            Page::Alarms => self.alarm(scene).filter(wants),
+            _ => scene.view.alarms.iter().find(wants),
+        }
+    }
+}
+
 /// The most pressing alarm: one not seen yet before those that are.
 #[must_use]
 pub fn top_alarm<'a>(scene: &Scene<'a>) -> Option<&'a Alarm> {
     let open = |a: &&Alarm| !matches!(a.state, AlarmState::PutOff(_));
-    let unseen = |a: &&Alarm| matches!(a.state, AlarmState::New);
+    let unseen = |a: &&Alarm| matches!(a.state, AlarmState::New | AlarmState::Returned);
     let alarms = &scene.view.alarms;
     alarms.iter().find(unseen).or_else(|| alarms.iter().find(open))
 }

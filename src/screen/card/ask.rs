@@ -102,10 +102,10 @@ impl Ask {
 pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask) {
     let rows = ask.choices(scene);
     let lines = u16::try_from(rows.len()).unwrap_or(u16::MAX);
-    let more = 3 + u16::from(ask.turns()) + 3 * u16::from(ask.number() || ask.asks_minutes());
-    let card = middle(field, 62, lines.saturating_add(more).saturating_add(2));
+    let more = 2 + u16::from(ask.turns()) + 2 * u16::from(ask.number() || ask.asks_minutes());
+    let card = middle(field, 72, lines.saturating_add(more).saturating_add(2));
     let inside = canvas.card(card, &ask.title(scene), Style::new());
-    let mut rest = foot(canvas, inside, &hints(ask));
+    let mut rest = foot(canvas, inside, &hints(ask, scene));
     if ask.turns() {
         let (row, below) = top(rest, 1);
         let words = ask.subject(scene);
@@ -124,7 +124,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask)
         rest = below;
     }
     if ask.number() || ask.asks_minutes() {
-        let (entry, below) = top(rest, 3);
+        let (entry, below) = top(rest, 2);
         draw_number(canvas, entry, scene, ask);
         rest = below;
     }
@@ -160,7 +160,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask)
 }
 
 fn draw_number(canvas: &mut Canvas, field: Rect, scene: &Scene, ask: &Ask) {
-    if field.height < 2 {
+    if field.is_empty() {
         return;
     }
     let shown =
@@ -168,13 +168,13 @@ fn draw_number(canvas: &mut Canvas, field: Rect, scene: &Scene, ask: &Ask) {
     let strong = canvas.look.ink(Ink::Chosen);
     canvas.pieces(
         field.x + 1,
-        field.y + 1,
+        field.y,
         field.width.saturating_sub(1),
         &[(&format!(" {shown} "), strong), (&format!(" {}", ask.unit(scene)), Style::new())],
     );
 }
 
-fn hints(ask: &Ask) -> Vec<(&'static str, &'static str, KeyCode)> {
+fn hints(ask: &Ask, scene: &Scene) -> Vec<(&'static str, &'static str, KeyCode)> {
     let mut hints = Vec::new();
     if ask.asks_minutes() {
         hints.push(("1-9", "minutes", KeyCode::Char('5')));
@@ -184,7 +184,7 @@ fn hints(ask: &Ask) -> Vec<(&'static str, &'static str, KeyCode)> {
     if ask.number() || ask.asks_minutes() || !ask.grave_only() {
         hints.push(("Enter", "take it", KeyCode::Enter));
     }
-    if ask.turns() {
+    if ask.subjects(scene) > 1 {
         hints.push(("Right", "another", KeyCode::Right));
     }
     hints.push(("Esc", "back", KeyCode::Esc));

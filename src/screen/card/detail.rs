@@ -106,10 +106,10 @@ fn step_rows(scene: &Scene, key: StepKey) -> Vec<Row> {
         let label = earlier.map_or(after.step.as_str(), |s| s.label.as_str());
         let mut words = label.to_owned();
         if after.least_minutes > 0 {
-            words.push_str(&format!(", at least {} min between", after.least_minutes));
+            words.push_str(&format!(", at least {} between", span(after.least_minutes)));
         }
         if let Some(most) = after.most_minutes {
-            words.push_str(&format!(", at most {most} min between"));
+            words.push_str(&format!(", at most {} between", span(most)));
         }
         rows.push(("after", words));
     }
@@ -128,6 +128,10 @@ fn step_rows(scene: &Scene, key: StepKey) -> Vec<Row> {
         }
     }
     rows
+}
+
+fn span(minutes: u32) -> String {
+    text::span(i64::from(minutes) * 60_000)
 }
 
 fn hold_rows(scene: &Scene, dish: usize) -> Vec<Row> {

@@ -21,6 +21,8 @@ enum Line {
 }
 
 const ROOM: usize = 92;
+/// Columns for the names of keys.
+const KEYS: usize = 16;
 
 /// Draws the help.
 pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, scroll: usize) {
@@ -40,7 +42,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, scroll: us
         match line {
             Line::Head(words) => _ = canvas.text(x, y, width, words, canvas.look.ink(Ink::Strong)),
             Line::Key(key, words) => {
-                let key = text::fit(&format!(" {key}"), 11, canvas.cut());
+                let key = text::fit(&format!(" {key}"), KEYS, canvas.cut());
                 let bold = canvas.look.ink(Ink::Strong);
                 canvas.pieces(x, y, width, &[(&key, bold), (words, Style::new())]);
             }
@@ -128,9 +130,9 @@ fn lines(scene: &Scene, ui: &Ui, room: usize) -> Vec<Line> {
         out.push(Line::Head(group.title().to_owned()));
         for action in keys::ACTIONS.iter().filter(here).filter(|a| a.group == group) {
             let names: Vec<String> = action.keys.iter().map(|k| k.name()).collect();
-            let key = if names.is_empty() { "a, list".to_owned() } else { names.join(" ") };
+            let key = if names.is_empty() { "a, list".to_owned() } else { names.join(" / ") };
             for (i, part) in
-                text::wrap(action.about, room.saturating_sub(11)).into_iter().enumerate()
+                text::wrap(action.about, room.saturating_sub(KEYS)).into_iter().enumerate()
             {
                 out.push(Line::Key(if i == 0 { key.clone() } else { String::new() }, part));
             }

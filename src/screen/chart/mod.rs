@@ -22,8 +22,9 @@ use super::look::Ink;
 use super::text;
 use super::ui::{Sel, Ui};
 
-/// Draws the chart into a field: the time scale, then the lanes.
-pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
+/// Draws the chart into a field: the time scale, then the lanes. Gives the
+/// rows that the lanes leave free.
+pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> Rect {
     let all = lanes(scene.evening, scene.plan, scene.view);
     let (head, body) = top(field, if field.height >= 22 { 2 } else { 1 });
     let gutter = gutter(field.width, &all);
@@ -45,6 +46,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     }
     axis::scale(canvas, scale, scene, &window);
     edges(canvas, Rect { width: gutter, ..head }, &folded, ui);
+    top(rest, u16::from(!folded.quiet.is_empty())).1
 }
 
 /// The window of the chart for a number of columns, moved to the chosen block if need be.
@@ -151,10 +153,23 @@ fn split_row(field: Rect) -> Option<(Rect, Rect)> {
 /// All that can be chosen, lane by lane, in the order of the lanes and of time.
 #[must_use]
 pub fn choices(scene: &Scene) -> Vec<Vec<(Sel, i64)>> {
-    lanes(scene.evening, scene.plan, scene.view)
-        .iter()
-        .filter(|l| !matches!(l.kind, LaneKind::Cook(_)))
-        .map(|l| l.items.iter().filter_map(|i| Some((i.sel?, i.from_ms))).collect::<Vec<_>>())
-        .filter(|l| !l.is_empty())
-        .collect()
+    // A step on two burners lies on two lanes and is chosen on the first.
+    let mut seen: Vec<Sel> = Vec::new();
+    let mut out = Vec::new();
+    for lane in lanes(scene.evening, scene.plan, scene.view) {
+        if matches!(lane.kind, LaneKind::Cook(_)) {
+            continue;
+        }
+        let mut row = Vec::new();
+        for item in &lane.items {
+            if let Some(sel) = item.sel.filter(|s| !seen.contains(s)) {
+                seen.push(sel);
+                row.push((sel, item.from_ms));
+            }
+        }
+        if !row.is_empty() {
+            out.push(row);
+        }
+    }
+    out
 }

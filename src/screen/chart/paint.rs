@@ -3,7 +3,7 @@
 use ratatui::layout::Rect;
 use ratatui::style::{Modifier, Style};
 
-use super::lanes::{Item, Lane, What};
+use super::lanes::{Item, Lane, LaneKind, What};
 use super::place::{Placed, place};
 use super::window::Window;
 use crate::run::{Phase, Rank};
@@ -27,9 +27,10 @@ pub(super) fn lane(
         let letter = letter(scene, item);
         u16::try_from(text::width(&letter)).unwrap_or(1).max(1)
     };
+    let squeeze = matches!(lane.kind, LaneKind::Cook(_));
     // Three rows: two to draw on, one between the lanes.
     let tall = if strip.height >= 3 { strip.height - 1 } else { strip.height };
-    for placed in place(&lane.items, window, eighths, least) {
+    for placed in place(&lane.items, window, eighths, squeeze, least) {
         let Some(item) = lane.items.get(placed.item) else { continue };
         let field = Rect {
             x: strip.x + placed.from,
@@ -175,14 +176,10 @@ impl Brush<'_> {
             }
             return;
         }
-        if self.item.what == What::Eye {
-            canvas.text(x, self.field.y, room, &letter, body);
-            return;
-        }
         let sign = self.sign();
         let letter_wide = u16::try_from(text::width(&letter)).unwrap_or(1);
         let tag = self.tag(body);
-        if room <= letter_wide {
+        if room <= letter_wide || self.item.what == What::Eye {
             let x = if room < letter_wide { self.field.x } else { x };
             canvas.text(x, self.field.y, letter_wide, &letter, tag);
             return;

@@ -10,7 +10,8 @@ use super::window::Window;
 /// whole cells, its start rounded down and its end rounded to the nearest
 /// cell, and never in less than one cell (two, if its letter is that wide).
 /// Two items never share a cell: where they would, the later one starts at the
-/// next cell.
+/// next cell; or, on a lane that only sums up (`squeeze`), one shorter than a
+/// cell is left out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Placed {
     /// Index of the item.
@@ -34,6 +35,7 @@ pub fn place(
     items: &[Item],
     window: &Window,
     eighths: bool,
+    squeeze: bool,
     least: impl Fn(&Item) -> u16,
 ) -> Vec<Placed> {
     let wide = i64::from(window.columns);
@@ -42,6 +44,9 @@ pub fn place(
     for (index, item) in items.iter().enumerate() {
         let (from8, to8) = (window.eighths(item.from_ms), window.eighths(item.to_ms));
         if to8 <= 0 && from8 < 0 || from8 >= wide * 8 {
+            continue;
+        }
+        if squeeze && to8 - from8 < 8 && from8.div_euclid(8) < free {
             continue;
         }
         let least = i64::from(least(item)).max(1);
@@ -108,7 +113,7 @@ mod tests {
 
     #[test]
     fn edges_are_eighths_rounded_down() {
-        let placed = place(&[item(75_000, 9)], &window(20, 120), true, |_| 1);
+        let placed = place(&[item(75_000, 9)], &window(20, 120), true, false, |_| 1);
         // 1:15 is 5 eighths into the first cell, 10:15 is 1 eighth into the sixth.
         assert_eq!((placed[0].from, placed[0].to), (0, 6));
         assert_eq!((placed[0].left8, placed[0].right8), (5, 1));
@@ -116,8 +121,13 @@ mod tests {
 
     #[test]
     fn short_items_take_whole_cells_and_at_least_one() {
-        let placed =
-            place(&[item(0, 1), item(60_000, 1), item(120_000, 4)], &window(20, 300), true, |_| 1);
+        let placed = place(
+            &[item(0, 1), item(60_000, 1), item(120_000, 4)],
+            &window(20, 300),
+            true,
+            false,
+            |_| 1,
+        );
         let cells: Vec<_> = placed.iter().map(|p| (p.from, p.to, p.left8, p.right8)).collect();
         assert_eq!(cells, [(0, 1, 0, 8), (1, 2, 0, 8), (2, 3, 0, 8)]);
     }
@@ -125,7 +135,7 @@ mod tests {
     #[test]
     fn what_lies_outside_is_left_out() {
         let items = [item(-600_000, 10), item(-600_000, 11), item(1_200_000, 5)];
-        let placed = place(&items, &window(20, 60), true, |_| 1);
+        let placed = place(&items, &window(20, 60), true, false, |_| 1);
         assert_eq!(placed.iter().map(|p| p.item).collect::<Vec<_>>(), [1]);
     }
 
@@ -137,10 +147,11 @@ mod tests {
             step in proptest::sample::select(vec![15_i64, 60, 120, 300, 900]),
             least in 1_u16..3,
             eighths in any::<bool>(),
+            squeeze in any::<bool>(),
         ) {
             let mut items: Vec<Item> = starts.iter().map(|&(m, d)| item(m * 60_000, d)).collect();
             items.sort_by_key(|i| (i.from_ms, i.to_ms));
-            let placed = place(&items, &window(columns, step), eighths, |_| least);
+            let placed = place(&items, &window(columns, step), eighths, squeeze, |_| least);
             let mut free = 0;
             for p in &placed {
                 prop_assert!(p.from >= free && p.to > p.from && p.to <= columns);

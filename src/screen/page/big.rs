@@ -9,7 +9,6 @@ use crate::run::{Alarm, AlarmState, Rank};
 use crate::screen::Scene;
 use crate::screen::bigtype;
 use crate::screen::canvas::{Canvas, bottom, left, top};
-use crate::screen::keys;
 use crate::screen::look::Ink;
 use crate::screen::text;
 use crate::screen::ui::{Ui, top_alarm};
@@ -17,7 +16,7 @@ use crate::screen::ui::{Ui, top_alarm};
 /// Draws the page.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let (rest, foot) = bottom(field, 1);
-    frame::footer(canvas, foot, &keys::footer(scene, ui));
+    frame::footer(canvas, foot, scene, ui);
     let (rest, echo) = bottom(rest, 1);
     frame::echo_line(canvas, echo, scene, ui);
     match top_alarm(scene).filter(|a| a.state == AlarmState::New) {
@@ -31,12 +30,13 @@ fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene) {
     let strong = scene.look.ink(Ink::Strong);
     let prompt = focus(scene.view);
     let (digits, unit) = prompt.map_or(("--".to_owned(), ""), |p| text::countdown(p.due_ms, now));
-    let scale = bigtype::fitting("00:00", field.width * 2 / 3, field.height * 2 / 5, 6).max(1);
-    let (_, tall) = bigtype::size(&digits, scale);
+    let scale =
+        bigtype::fitting("00:00", field.width * 2 / 3, field.height * 2 / 5, 6, canvas.look).max(1);
+    let (_, tall) = bigtype::size(&digits, scale, canvas.look);
     let (upper, rest) = top(field, tall + 1);
-    let (count, clock) = left(upper, bigtype::size("00:00", scale).0 + 3);
+    let (count, clock) = left(upper, bigtype::size("00:00", scale, canvas.look).0 + 3);
     bigtype::draw(canvas, count.x + 1, count.y, &digits, scale, panel::countdown_style(scene));
-    let wide = bigtype::size(&digits, scale).0;
+    let wide = bigtype::size(&digits, scale, canvas.look).0;
     canvas.text(count.x + 2 + wide, count.y + tall.saturating_sub(1), 12, unit, strong);
     small_clock(canvas, clock, scene);
     let Some(prompt) = prompt else {
@@ -54,7 +54,7 @@ fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene) {
     let said = Rect { x: words.x + 1, width: words.width.saturating_sub(2), ..left_over };
     canvas.lines(top(said, 2).0, &prompt.text, Style::new());
     if let Some((dish, letter)) = dish {
-        let y = clock.y + clock.height.saturating_sub(1).min(5);
+        let y = clock.bottom().saturating_sub(1);
         let name = scene.evening.sheets.get(dish).map_or(String::new(), |s| s.short());
         let x = clock.x + 1;
         let room = clock.width.saturating_sub(2);
@@ -78,13 +78,13 @@ fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene) {
 
 fn small_clock(canvas: &mut Canvas, field: Rect, scene: &Scene) {
     let time = text::clock(scene.evening, scene.view.now_ms);
-    let scale = bigtype::fitting(&time, field.width, field.height, 2);
+    let scale = bigtype::fitting(&time, field.width, field.height, 2, canvas.look);
     let faint = scene.look.ink(Ink::Faint);
     if scale == 0 {
         canvas.text_right(field.x, field.y, field.width.saturating_sub(1), &time, faint);
         return;
     }
-    let (wide, _) = bigtype::size(&time, scale);
+    let (wide, _) = bigtype::size(&time, scale, canvas.look);
     let x = field.right().saturating_sub(wide + 1).max(field.x);
     bigtype::draw(canvas, x, field.y, &time, scale, faint);
 }
@@ -96,8 +96,8 @@ fn big_words(canvas: &mut Canvas, field: Rect, words: &str, most: u16, style: St
     let room = field.width.saturating_sub(2);
     if bigtype::can_show(&words) {
         for scale in (1..=most.max(1)).rev() {
-            let lines = bigtype::wrap(&words, room, scale);
-            let tall = bigtype::size("0", scale).1 + 1;
+            let lines = bigtype::wrap(&words, room, scale, canvas.look);
+            let tall = bigtype::size("0", scale, canvas.look).1 + 1;
             let all = u16::try_from(lines.len()).unwrap_or(u16::MAX).saturating_mul(tall);
             if lines.is_empty() || all > field.height + 1 {
                 continue;
@@ -110,6 +110,34 @@ fn big_words(canvas: &mut Canvas, field: Rect, words: &str, most: u16, style: St
         }
     }
     canvas.lines(Rect { x: field.x + 1, width: room, ..field }, &words, style)
+}
+
+/// The rank and the title of an alarm, as large as both go together; the rank
+/// gives way first.
+fn alarm_title(canvas: &mut Canvas, field: Rect, word: &str, title: &str, style: Style) {
+    let room = field.width.saturating_sub(2);
+    for scale in (1..=4).rev().filter(|_| bigtype::can_show(title)) {
+        let lines = bigtype::wrap(title, room, scale, canvas.look);
+        let count = u16::try_from(lines.len()).unwrap_or(u16::MAX);
+        let tall = bigtype::size(word, scale, canvas.look).1;
+        for (rank, gap) in [(scale.min(2), 1), (1, 1), (1, 0), (0, 1), (0, 0)] {
+            let above = if rank == 0 { 1 } else { bigtype::size(word, rank, canvas.look).1 + 1 };
+            let below = count.saturating_mul(tall + gap).saturating_sub(gap);
+            if lines.is_empty() || above.saturating_add(below) > field.height {
+                continue;
+            }
+            if rank > 0 {
+                bigtype::draw(canvas, field.x + 1, field.y, word, rank, style);
+            }
+            for (row, line) in lines.iter().enumerate() {
+                let y = field.y + above + u16::try_from(row).unwrap_or(0) * (tall + gap);
+                bigtype::draw(canvas, field.x + 1, y, line, scale, style);
+            }
+            return;
+        }
+    }
+    let words = format!("{word} {title}");
+    canvas.lines(Rect { x: field.x + 1, width: room, ..field }, &words, style);
 }
 
 fn alarm_page(canvas: &mut Canvas, field: Rect, scene: &Scene, alarm: &Alarm) {
@@ -126,17 +154,12 @@ fn alarm_page(canvas: &mut Canvas, field: Rect, scene: &Scene, alarm: &Alarm) {
         Rank::Warning => "SOON",
         Rank::Urgent => "NOW!",
     };
-    let scale = bigtype::fitting(word, inside.width, inside.height / 3, 4).max(1);
-    let (_, tall) = bigtype::size(word, scale);
-    bigtype::draw(canvas, inside.x + 1, inside.y, word, scale, style);
     let sign = canvas.look.glyphs().ranks[alarm.rank as usize % 3];
     let time = text::clock(scene.evening, scene.view.now_ms);
-    canvas.text_right(inside.x, inside.y, inside.width, &format!("{sign} {time}"), style);
-    let (_, rest) = top(inside, tall + 1);
-    let (rest, keys) = bottom(rest, 2);
-    let (words, said) = bottom(rest, 3);
-    let used = big_words(canvas, words, &alarm.title, scale.min(2), style);
-    let _ = used;
+    canvas.text_right(inside.x, inside.y, inside.width, &format!("{sign} {word} {time}"), style);
+    let (rest, keys) = bottom(inside, 2);
+    let (words, said) = bottom(rest, if field.height >= 30 { 3 } else { 2 });
+    alarm_title(canvas, words, word, &text::tame(&alarm.title), style);
     let said = Rect { x: said.x + 1, width: said.width.saturating_sub(2), ..said };
     canvas.lines(said, &alarm.remedy, style);
     let mut x = keys.x + 1;

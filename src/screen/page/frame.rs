@@ -16,13 +16,13 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> 
     let (head, rest) = top(field, 1);
     title(canvas, head, scene, ui);
     let (rest, foot) = bottom(rest, 1);
-    footer(canvas, foot, &keys::footer(scene, ui));
+    footer(canvas, foot, scene, ui);
     let (rest, echo) = bottom(rest, 1);
     echo_line(canvas, echo, scene, ui);
     match top_alarm(scene).filter(|_| ui.page != Page::Alarms) {
         Some(alarm) => {
             let (band, rest) = top(rest, 2);
-            alarm_band(canvas, band, scene, alarm);
+            alarm_band(canvas, band, scene, ui, alarm);
             rest
         }
         None => rest,
@@ -78,7 +78,7 @@ fn services(scene: &Scene, most: usize) -> Vec<String> {
 }
 
 /// The band of the most pressing alarm: what, what to do, and the keys for it.
-fn alarm_band(canvas: &mut Canvas, band: Rect, scene: &Scene, alarm: &Alarm) {
+fn alarm_band(canvas: &mut Canvas, band: Rect, scene: &Scene, ui: &Ui, alarm: &Alarm) {
     let style = alarm_style(canvas, alarm);
     canvas.fill(band, " ", style);
     let words = alarm_words(canvas, scene, alarm);
@@ -93,7 +93,9 @@ fn alarm_band(canvas: &mut Canvas, band: Rect, scene: &Scene, alarm: &Alarm) {
     }
     let y = band.y + 1;
     let mut right = band.right();
-    for (name, words, code) in alarm_keys(scene, alarm).into_iter().rev() {
+    // While a card is open keys are the card's.
+    let keys = if ui.card.is_none() { alarm_keys(scene, alarm) } else { Vec::new() };
+    for (name, words, code) in keys.into_iter().rev() {
         let button = format!(" {name} {words} ");
         let wide = u16::try_from(text::width(&button)).unwrap_or(0);
         if right.saturating_sub(wide) < band.x + band.width / 3 {
@@ -176,7 +178,7 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
     if let Some(echo) = &status.echo {
         let key = scene.look.ink(Ink::Key);
         let used = canvas.text(row.x + 1, row.y, row.width.saturating_sub(10), echo, strong);
-        if status.undo.is_some() {
+        if status.undo.is_some() && ui.card.is_none() {
             let x = row.x + used + 3;
             let room = row.right().saturating_sub(x);
             let used = canvas.pieces(x, row.y, room, &[(" u ", key), (" undo", plain)]);
@@ -200,8 +202,12 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
     }
 }
 
-/// The row of keys, as many as fit.
-pub(super) fn footer(canvas: &mut Canvas, row: Rect, hints: &[(Press, String)]) {
+/// The row of keys, as many as fit. While a card is open keys are the card's.
+pub(super) fn footer(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
+    if ui.card.is_some() {
+        return;
+    }
+    let hints = keys::footer(scene, ui);
     let most = if row.width < 100 { 6 } else { 12 };
     let must = hints.len().min(most);
     let mut x = row.x;

@@ -73,9 +73,9 @@ fn entry(canvas: &mut Canvas, strip: Rect, scene: &Scene, held: &Holding, chosen
     let name = canvas.text(strip.x + dish, y, (best - dish).saturating_sub(1), title, strong);
     let _ = name;
     let limit = |canvas: &mut Canvas, from: u16, to: u16, l: &crate::run::Limit, w: [&str; 2]| {
-        let words = format!("{} ", panel::limit_words(l, now, w[0], w[1]));
+        let words = panel::limit_words(l, now, w[0], w[1]);
         let clock =
-            l.at_ms.map_or(String::new(), |at| format!("({})", text::clock(scene.evening, at)));
+            l.at_ms.map_or(String::new(), |at| format!(" ({})", text::clock(scene.evening, at)));
         let room = to.saturating_sub(from + 1);
         canvas.pieces(
             strip.x + from,
@@ -84,8 +84,8 @@ fn entry(canvas: &mut Canvas, strip: Rect, scene: &Scene, held: &Holding, chosen
             &[(&words, scene.look.limit(l.state)), (&clock, Style::new())],
         );
     };
-    limit(canvas, best, safe, &held.best, ["best", "PAST ITS BEST"]);
-    limit(canvas, safe, strip.width, &held.safe, ["safe", "PAST SAFE LIMIT"]);
+    limit(canvas, best, safe, &held.best, ["", "PAST ITS BEST"]);
+    limit(canvas, safe, strip.width, &held.safe, ["", "PAST SAFE LIMIT"]);
     if strip.height < 2 {
         return;
     }
@@ -112,7 +112,7 @@ fn entry(canvas: &mut Canvas, strip: Rect, scene: &Scene, held: &Holding, chosen
         width: strip.width.saturating_sub(dish + 1),
         height: 1,
     };
-    let both = format!("{} {}", held.advice, held.safe.why);
+    let both = format!("{} ({})", held.advice, held.safe.why);
     let words =
         if text::width(&both) <= usize::from(advice.width) { both } else { held.advice.clone() };
     canvas.text(advice.x, advice.y, advice.width, &words, faint);

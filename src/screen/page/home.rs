@@ -4,7 +4,7 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use super::panel;
+use super::{list, panel};
 use crate::screen::canvas::{Canvas, top};
 use crate::screen::look::Ink;
 use crate::screen::ui::{Sel, Ui};
@@ -12,12 +12,15 @@ use crate::screen::{Scene, chart, marks, text};
 
 /// Draws the page.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
-    let (rows, scale) = panel::rows(field);
+    let (rows, scale) = panel::rows(field, scene.look);
     let (above, rest) = top(field, rows);
     panel::draw(canvas, above, scene, scale);
     let (line, rest) = top(rest, if field.height >= 30 { 2 } else { 1 });
     changed(canvas, line, scene, ui);
-    chart::draw(canvas, rest, scene, ui);
+    let free = chart::draw(canvas, rest, scene, ui);
+    if free.height >= 5 {
+        list::coming(canvas, top(free, 1).1, scene);
+    }
 }
 
 /// The chosen block in words, or what the last reshuffle moved and why.

@@ -44,16 +44,15 @@ pub(super) fn count(scene: &Scene) -> usize {
         + scene.plan.settings.iter().filter(|s| s.kind != SettingKind::Keeping).count()
 }
 
-/// The row of the present time: the first step that is not done.
+/// The row of the present time: the first that should have begun, or the first to come.
 #[must_use]
 pub fn now_row(scene: &Scene) -> usize {
-    let open =
-        |row: &(Minute, Row)| match row.1 {
-            Row::Step(i) => scene.plan.blocks.get(i).is_some_and(|b| {
-                !matches!(marks::phase(scene, b.key), Phase::Done | Phase::Skipped)
-            }),
-            _ => row.0 >= scene.view.now,
-        };
+    let open = |row: &(Minute, Row)| match row.1 {
+        Row::Step(i) => scene.plan.blocks.get(i).is_some_and(|b| {
+            !matches!(marks::phase(scene, b.key), Phase::Running | Phase::Done | Phase::Skipped)
+        }),
+        _ => row.0 >= scene.view.now,
+    };
     let rows = all(scene);
     rows.iter().position(open).unwrap_or(rows.len().saturating_sub(1))
 }
@@ -88,7 +87,23 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         canvas.hit(line, Hit::Row(index));
     }
     let past = format!("{}-{} of {}", first + 1, first + count, rows.len());
-    canvas.text_right(head.x, head.y, head.width, &past, scene.look.ink(Ink::Faint));
+    if field.width >= 100 {
+        canvas.text_right(head.x, head.y, head.width, &past, scene.look.ink(Ink::Faint));
+    }
+}
+
+/// What the chart leaves room for below it: the next rows of the plan.
+pub(super) fn coming(canvas: &mut Canvas, field: Rect, scene: &Scene) {
+    let rows = all(scene);
+    let columns = Columns::of(field.width);
+    let (head, list) = top(field, 1);
+    let names = ["from", "to", "", "coming up", "where", "state"];
+    columns.write(canvas, head, names, scene.look.ink(Ink::Faint), None);
+    let room = usize::from(list.height);
+    for (at, (_, row)) in rows.iter().skip(now_row(scene)).take(room).enumerate() {
+        let y = list.y + u16::try_from(at).unwrap_or(0);
+        draw_row(canvas, Rect { y, height: 1, ..list }, scene, *row, &columns, false);
+    }
 }
 
 /// Where the columns of the list begin.

@@ -9,17 +9,18 @@ use crate::run::{Countdown, Holding, Limit, Prompt, Rank};
 use crate::screen::Scene;
 use crate::screen::bigtype;
 use crate::screen::canvas::{Canvas, left, top};
-use crate::screen::look::Ink;
+use crate::screen::look::{Ink, Look};
 use crate::screen::text;
 
 /// Columns for when something is due.
 const WHEN: u16 = 12;
 
 /// Rows that the panel takes in a field, and the scale of its digits.
-pub(super) fn rows(field: Rect) -> (u16, u16) {
+pub(super) fn rows(field: Rect, look: Look) -> (u16, u16) {
     match (field.width, field.height) {
-        (180.., 52..) => (11, 3),
+        (180.., 52..) if !look.ascii => (11, 3),
         (104.., 28..) => (7, 2),
+        _ if look.ascii => (7, 1),
         _ => (4, 1),
     }
 }
@@ -34,7 +35,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, scale: u16) 
     };
     let wide = (26 * scale + 2).min(field.width / 2);
     let (clock, rest) = left(field, wide);
-    let (digits_wide, _) = bigtype::size(&digits, scale);
+    let (digits_wide, _) = bigtype::size(&digits, scale, canvas.look);
     bigtype::draw(canvas, clock.x + 1, clock.y, &digits, scale, countdown_style(scene));
     let unit_x = clock.x + 1 + digits_wide + 1;
     if !unit.is_empty() && unit_x < clock.right() {
@@ -207,8 +208,11 @@ pub(super) fn nearest(held: &Holding, now_ms: i64) -> (&Limit, String) {
 /// A limit in words: `best 12 min more`, `past its best 3 min`.
 pub(super) fn limit_words(limit: &Limit, now_ms: i64, good: &str, gone: &str) -> String {
     match limit.at_ms {
+        None if good.is_empty() => "no limit here".to_owned(),
         None => format!("{good}: no limit here"),
-        Some(at) if at > now_ms => format!("{good} {} more", text::span(at - now_ms)),
+        Some(at) if at > now_ms => {
+            format!("{good} {} more", text::span(at - now_ms)).trim().to_owned()
+        }
         Some(at) => format!("{gone} {}", text::span(now_ms - at)),
     }
 }

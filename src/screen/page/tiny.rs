@@ -8,7 +8,6 @@ use crate::run::Prompt;
 use crate::screen::Scene;
 use crate::screen::bigtype;
 use crate::screen::canvas::{Canvas, bottom, top};
-use crate::screen::keys;
 use crate::screen::look::Ink;
 use crate::screen::text;
 use crate::screen::ui::{Ui, top_alarm};
@@ -53,7 +52,7 @@ fn column(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let title = format!(" {}  {}", text::clock(scene.evening, now), scene.evening.party.title);
     canvas.text(head.x, head.y, head.width, &title, scene.look.ink(Ink::Band));
     let (rest, foot) = bottom(rest, 1);
-    frame::footer(canvas, foot, &keys::footer(scene, ui));
+    frame::footer(canvas, foot, scene, ui);
     let (rest, echo) = if rest.height >= 5 { bottom(rest, 1) } else { (rest, Rect::default()) };
     if !echo.is_empty() {
         frame::echo_line(canvas, echo, scene, ui);
@@ -72,11 +71,12 @@ fn column(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         return;
     };
     let (digits, unit) = text::countdown(prompt.due_ms, now);
-    if rest.height >= 8 && bigtype::size(&digits, 1).0 + 6 < rest.width {
+    let (wide, tall) = bigtype::size(&digits, 1, canvas.look);
+    if rest.height >= tall + 4 && wide + 6 < rest.width {
         bigtype::draw(canvas, rest.x + 1, rest.y, &digits, 1, strong);
-        let x = rest.x + 2 + bigtype::size(&digits, 1).0;
-        canvas.text(x, rest.y + 3, rest.right().saturating_sub(x), unit, strong);
-        rest = top(rest, 5).1;
+        let x = rest.x + 2 + wide;
+        canvas.text(x, rest.y + tall - 1, rest.right().saturating_sub(x), unit, strong);
+        rest = top(rest, tall + 1).1;
     }
     let used = canvas.lines(top(rest, 2).0, &words(scene, prompt), strong);
     rest = top(rest, used).1;

@@ -19,7 +19,9 @@ impl Ui {
             return Vec::new();
         }
         self.refresh(scene, real_ms);
-        self.press(Press::of(&event), scene, real_ms)
+        let intents = self.press(Press::of(&event), scene, real_ms);
+        self.refresh(scene, real_ms);
+        intents
     }
 
     pub(super) fn press(&mut self, press: Press, scene: &Scene, real_ms: i64) -> Vec<Intent> {
@@ -92,7 +94,8 @@ impl Ui {
         // nor one that came up while the finger was on its way.
         let bounced = within(self.watch.mark_ms, real_ms);
         self.watch.mark_ms = Some(real_ms);
-        if bounced || self.watch.expected.fresh(real_ms) {
+        let covered = self.page == Page::Big && self.watch.alarm.fresh(real_ms);
+        if bounced || covered || self.watch.expected.fresh(real_ms) {
             self.say = Some("That came up just now: look, then press again.".to_owned());
             return Vec::new();
         }
@@ -135,7 +138,7 @@ impl Ui {
             Act::Servings => Kind::Servings(dish),
             Act::Dial => Kind::Dial(*marks::dials(scene).first()?),
             Act::Finish => Kind::Finish,
-            Act::Answer => Kind::Answer(self.alarm(scene)?.key.clone()),
+            Act::Answer => Kind::Answer(self.alarm_to_answer(scene)?.key.clone()),
             _ => return None,
         };
         Some(Card::ask(kind))

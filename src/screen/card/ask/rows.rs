@@ -82,6 +82,18 @@ impl Ask {
         }
     }
 
+    /// How many there are to go through with Left and Right.
+    #[must_use]
+    pub fn subjects(&self, scene: &Scene) -> usize {
+        match &self.kind {
+            Kind::Temperature(_) | Kind::Place(_) | Kind::Servings(_) => scene.evening.sheets.len(),
+            Kind::Clearing(_) => scene.view.holding.len(),
+            Kind::Service(_) => scene.evening.party.services.len(),
+            Kind::Dial(_) => marks::dials(scene).len(),
+            _ => 0,
+        }
+    }
+
     /// The words behind a number.
     #[must_use]
     pub fn unit(&self, scene: &Scene) -> &'static str {

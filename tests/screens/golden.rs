@@ -1,0 +1,166 @@
+//! Golden screens: the signs of a screen, the style of every cell as a letter,
+//! and what the letters mean. `INSTA_UPDATE=always cargo test --test screens`
+//! writes them anew; look at the difference before committing it.
+
+use std::fmt::Write;
+
+use potwatch::screen::{Ui, draw};
+use ratatui::buffer::{Buffer, Cell};
+use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use ratatui::layout::Rect;
+use ratatui::style::{Color, Modifier};
+
+use crate::fixture::{LOOKS, Show};
+
+fn style(cell: &Cell) -> String {
+    let mut words = Vec::new();
+    let colour = |c: Color| match c {
+        Color::Rgb(r, g, b) => format!("#{r:02x}{g:02x}{b:02x}"),
+        other => format!("{other:?}").to_lowercase(),
+    };
+    if cell.fg != Color::Reset {
+        words.push(colour(cell.fg));
+    }
+    if cell.bg != Color::Reset {
+        words.push(format!("on {}", colour(cell.bg)));
+    }
+    for (bit, word) in [
+        (Modifier::BOLD, "bold"),
+        (Modifier::UNDERLINED, "underlined"),
+        (Modifier::REVERSED, "reversed"),
+    ] {
+        if cell.modifier.contains(bit) {
+            words.push(word.to_owned());
+        }
+    }
+    words.join(" ")
+}
+
+/// The grids of a screen.
+pub fn grids(buf: &Buffer) -> String {
+    let mut legend: Vec<String> = vec![String::new()];
+    let (mut signs, mut styles) = (String::new(), String::new());
+    for y in 0..buf.area.height {
+        let (mut sign_row, mut style_row, mut skip) = (String::new(), String::new(), 0);
+        for x in 0..buf.area.width {
+            let cell = &buf[(x, y)];
+            if skip == 0 {
+                sign_row.push_str(cell.symbol());
+                skip = potwatch::screen::text::width(cell.symbol());
+            }
+            skip = skip.saturating_sub(1);
+            let style = style(cell);
+            let at = legend.iter().position(|s| *s == style).unwrap_or_else(|| {
+                legend.push(style);
+                legend.len() - 1
+            });
+            let letters = " abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789";
+            style_row.push(letters.chars().nth(at).expect("few styles"));
+        }
+        writeln!(signs, "{}", sign_row.trim_end()).expect("a string");
+        writeln!(styles, "{}", style_row.trim_end()).expect("a string");
+    }
+    let mut out = format!("{signs}---\n{styles}---\n");
+    for (at, words) in legend.iter().enumerate().skip(1) {
+        let letters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789";
+        let letter = letters.chars().nth(at - 1).expect("few styles");
+        writeln!(out, "{letter} {words}").expect("a string");
+    }
+    out
+}
+
+fn drawn(show: &Show, keys: &[KeyCode], look: usize, (width, height): (u16, u16)) -> Buffer {
+    let scene = show.scene(LOOKS[look].1);
+    let mut ui = Ui::default();
+    for (i, &code) in keys.iter().enumerate() {
+        let _ = ui.key(KeyEvent::new(code, KeyModifiers::NONE), &scene, 10_000 * i as i64);
+    }
+    ui.refresh(&scene, 1_000_000);
+    let area = Rect::new(0, 0, width, height);
+    let mut buf = Buffer::empty(area);
+    let _ = draw(area, &mut buf, &scene, &ui);
+    buf
+}
+
+fn hold(name: &str, buf: &Buffer) {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path("../snapshots");
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| insta::assert_snapshot!(name, grids(buf)));
+}
+
+#[test]
+fn the_chart_in_every_look_and_size() {
+    let show = Show::busy();
+    for (look, (name, _)) in LOOKS.iter().enumerate() {
+        for size in [(80, 24), (120, 36), (200, 60)] {
+            let buf = drawn(&show, &[], look, size);
+            hold(&format!("chart_{name}_{}x{}", size.0, size.1), &buf);
+        }
+    }
+}
+
+#[test]
+fn the_chart_when_all_goes_well() {
+    let show = Show::at((17, 33, 20));
+    for (name, keys) in [
+        ("calm", &[][..]),
+        ("close", &[KeyCode::Char('w'), KeyCode::Char('w')]),
+        ("whole", &[KeyCode::Char('w')]),
+        ("chosen", &[KeyCode::Down, KeyCode::Down]),
+        ("all_lanes", &[KeyCode::Char('l'), KeyCode::PageDown]),
+    ] {
+        hold(&format!("chart_{name}"), &drawn(&show, keys, 0, (80, 24)));
+    }
+}
+
+#[test]
+fn every_page_and_card() {
+    let show = Show::busy();
+    let c = KeyCode::Char;
+    let fronts: [(&str, &[KeyCode]); 12] = [
+        ("big_alarm", &[c('2')]),
+        ("holding", &[c('3')]),
+        ("plan", &[c('4')]),
+        ("alarms", &[c('5')]),
+        ("help", &[c('?')]),
+        ("actions", &[c('a')]),
+        ("detail", &[KeyCode::Down, KeyCode::Enter]),
+        ("more", &[c('m')]),
+        ("place", &[c('h')]),
+        ("service", &[c('v')]),
+        ("temperature", &[c('t'), c('7'), c('4')]),
+        ("drop", &[c('x')]),
+    ];
+    for (name, keys) in fronts {
+        for size in [(80, 24), (120, 36)] {
+            let buf = drawn(&show, keys, 3, size);
+            hold(&format!("{name}_{}x{}", size.0, size.1), &buf);
+        }
+    }
+    let calm = Show::at((17, 33, 20));
+    for size in [(80, 24), (120, 36)] {
+        hold(&format!("big_{}x{}", size.0, size.1), &drawn(&calm, &[c('2')], 0, size));
+    }
+}
+
+#[test]
+fn the_report_and_small_windows() {
+    let mut show = Show::at((20, 30, 0));
+    show.view.over = true;
+    show.status.report = vec![
+        "Services:".into(),
+        "  Starters 18:00, on the table 18:02".into(),
+        "  Mains 19:00, on the table 19:00".into(),
+        "Still out:".into(),
+        "  nothing".into(),
+    ];
+    hold("report_80x24", &drawn(&show, &[KeyCode::Char('6')], 3, (80, 24)));
+    let busy = Show::busy();
+    hold("small_40x12", &drawn(&busy, &[], 3, (40, 12)));
+    hold("small_20x2", &drawn(&busy, &[], 3, (20, 2)));
+    let mut trouble = Show::at((17, 33, 20));
+    trouble.status.trouble = Some("Marks cannot be saved: the disk is full.".into());
+    hold("trouble_80x24", &drawn(&trouble, &[], 3, (80, 24)));
+}

@@ -1,0 +1,206 @@
+//! What must hold on every chart, whatever the hour, the size and the zoom.
+
+use std::collections::BTreeMap;
+
+use potwatch::run::Phase;
+use potwatch::screen::chart::{self, Zoom};
+use potwatch::screen::{Ground, Hit, Look, Sel, Ui, draw, next_change_ms};
+use proptest::prelude::*;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+use crate::fixture::{LOOKS, Show};
+
+fn rows(buf: &Buffer) -> Vec<String> {
+    let row = |y| (0..buf.area.width).map(|x| buf[(x, y)].symbol()).collect();
+    (0..buf.area.height).map(row).collect()
+}
+
+fn drawn(show: &Show, ui: &Ui, look: Look, width: u16, height: u16) -> (Buffer, Vec<(Rect, Sel)>) {
+    let area = Rect::new(0, 0, width, height);
+    let mut buf = Buffer::empty(area);
+    let hits = draw(area, &mut buf, &show.scene(look), ui);
+    let blocks = hits
+        .places()
+        .iter()
+        .filter_map(|(place, hit)| match hit {
+            Hit::Block(sel) => Some((*place, *sel)),
+            _ => None,
+        })
+        .collect();
+    (buf, blocks)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(120))]
+    #[test]
+    fn blocks_never_overlap_and_keep_their_letter(
+        minute in 0_i64..480,
+        width in 60_u16..260,
+        height in 18_u16..80,
+        zoom in prop::sample::select(vec![Zoom::Close, Zoom::Wide, Zoom::Whole]),
+        all_lanes in any::<bool>(),
+        look in 0_usize..5,
+    ) {
+        let show = Show::at((13 + minute / 60, minute % 60, 7));
+        let ui = Ui { zoom, all_lanes, ..Ui::default() };
+        let (buf, blocks) = drawn(&show, &ui, LOOKS[look].1, width, height);
+        for (i, (a, x)) in blocks.iter().enumerate() {
+            for (b, y) in &blocks[i + 1..] {
+                prop_assert!(!a.intersects(*b), "{x:?} at {a} and {y:?} at {b}");
+            }
+            let dish = match x { Sel::Step(key) => key.dish, Sel::Hold(dish) => *dish };
+            let letter = show.supper.evening.sheets[dish].letter.to_string();
+            let shown = (a.x..a.right()).any(|c| buf[(c, a.y)].symbol() == letter);
+            prop_assert!(shown, "no {letter} at {a}: {}", rows(&buf)[usize::from(a.y)]);
+        }
+    }
+
+    #[test]
+    fn the_line_of_now_is_one_column_through_all_lanes(
+        second in 0_i64..28_800,
+        width in 60_u16..260,
+        height in 18_u16..80,
+        zoom in prop::sample::select(vec![Zoom::Close, Zoom::Wide]),
+    ) {
+        let show = Show::at((13, 0, second));
+        let ui = Ui { zoom, ..Ui::default() };
+        let (buf, _) = drawn(&show, &ui, LOOKS[0].1, width, height);
+        let rows = rows(&buf);
+        let head = rows.iter().position(|r| r.contains('▼')).expect("a time scale");
+        let column = |row: &str, sign: char| row.chars().position(|c| c == sign);
+        let at = column(&rows[head], '▼').expect("just seen");
+        let mut lanes = 0;
+        for row in &rows[head + 1..] {
+            if let Some(x) = column(row, '┃') {
+                prop_assert_eq!(x, at);
+                lanes += 1;
+            }
+        }
+        prop_assert!(lanes >= 6, "{} lanes", lanes);
+        // The formula: a fifth of the columns behind the names of the lanes.
+        let scene = show.scene(LOOKS[0].1);
+        let lanes = chart::lanes(scene.evening, scene.plan, scene.view);
+        let fits = (1..width).any(|columns| {
+            let window = chart::window_for(&scene, &ui, &lanes, columns);
+            let now = window.column(show.view.now_ms).map(usize::from);
+            now == Some(usize::from(columns / 5))
+                && usize::from(width - columns) + usize::from(columns / 5) == at
+        });
+        prop_assert!(fits);
+    }
+
+    #[test]
+    fn the_picture_changes_when_it_says_and_not_before(second in 0_i64..28_800) {
+        let mut show = Show::at((13, 0, second));
+        show.view.next_change_ms = i64::MAX;
+        let (before, _) = drawn(&show, &Ui::default(), LOOKS[0].1, 100, 30);
+        let next = next_change_ms(&show.scene(LOOKS[0].1), &Ui::default());
+        prop_assert!(next > show.view.now_ms);
+        for at in [(show.view.now_ms + next) / 2, next - 1] {
+            show.view.now_ms = at;
+            let (after, _) = drawn(&show, &Ui::default(), LOOKS[0].1, 100, 30);
+            prop_assert_eq!(rows(&before), rows(&after));
+        }
+    }
+}
+
+/// Each state of a step shows by its signs alone, in plain ASCII too.
+#[test]
+fn states_differ_without_any_colour() {
+    let phases = [
+        Phase::Ahead,
+        Phase::LateStart,
+        Phase::Running,
+        Phase::Over,
+        Phase::Overdone,
+        Phase::Done,
+        Phase::Skipped,
+    ];
+    for ascii in [false, true] {
+        let look = Look { ground: Ground::Mono, ascii };
+        let mut seen: BTreeMap<String, Phase> = BTreeMap::new();
+        for phase in phases {
+            let mut show = Show::at((18, 30, 0));
+            let key = show.supper.key("crumble", "bake", 0);
+            show.view.phases.iter_mut().find(|p| p.0 == key).expect("a load").1 = phase;
+            let (buf, blocks) = drawn(&show, &Ui::default(), look, 120, 36);
+            let sel = Sel::Step(key);
+            let rack = |(p, s): &&(Rect, Sel)| *s == sel && p.width > 12;
+            let (place, _) = blocks.iter().find(rack).expect("the block in the oven");
+            let signs: String =
+                (place.x..place.right()).map(|x| buf[(x, place.y)].symbol()).collect();
+            if let Some(same) = seen.insert(signs.clone(), phase) {
+                panic!("{phase:?} and {same:?} look alike: {signs}");
+            }
+        }
+    }
+}
+
+/// Every step of the plan is on the chart of the whole party: once on each slot it takes.
+#[test]
+fn the_whole_party_shows_every_step() {
+    let show = Show::at((16, 0, 0));
+    let ui = Ui { zoom: Zoom::Whole, all_lanes: true, ..Ui::default() };
+    for (width, height) in [(80, 60), (120, 60), (200, 60)] {
+        let (_, blocks) = drawn(&show, &ui, LOOKS[0].1, width, height);
+        let scene = show.scene(LOOKS[0].1);
+        let cooks = scene.evening.party.cooks.len();
+        // The lanes of the cooks come first and sum up; the stations show every step.
+        let lanes = chart::lanes(scene.evening, scene.plan, scene.view);
+        let first = blocks.iter().map(|b| b.0.y).min().expect("a block");
+        let stations = blocks.iter().filter(|(p, _)| p.y >= first + cooks as u16);
+        for block in &show.supper.plan.blocks {
+            let sel = Sel::Step(block.key);
+            let shown = stations.clone().filter(|(_, s)| *s == sel).count();
+            assert_eq!(
+                shown,
+                block.slots.len(),
+                "{:?} at {width}, {} lanes",
+                block.key,
+                lanes.len()
+            );
+        }
+    }
+}
+
+/// Wide letters and endless titles stay in their places.
+#[test]
+fn wide_letters_and_long_titles_are_clipped_by_columns() {
+    let mut show = Show::busy();
+    for (i, sheet) in show.supper.evening.sheets.iter_mut().enumerate() {
+        sheet.letter = ['南', '瓜', '汤', '面', '包', '肉', '饭', '菜', '果'][i % 9];
+        sheet.recipe.title = "とても長い名前の料理".repeat(9);
+        sheet.recipe.short = Some("長い\u{1b}[31m名前\n".into());
+        for step in &mut sheet.recipe.steps {
+            step.label = "煮込むまで待つ".into();
+            step.text = "弱火で\tゆっくり煮込む。".repeat(20);
+        }
+    }
+    show.supper.evening.party.title = "秋の近所の夕食会".repeat(10);
+    for prompt in show.view.do_now.iter_mut().chain(&mut show.view.next) {
+        prompt.short = "弱火で煮込む".repeat(8);
+    }
+    for page in potwatch::screen::Page::ALL {
+        for width in 20..140 {
+            let ui = Ui { page, ..Ui::default() };
+            let (buf, blocks) = drawn(&show, &ui, LOOKS[width as usize % 5].1, width, 24);
+            for y in 0..24 {
+                let mut x = 0;
+                while x < width {
+                    let sign = buf[(x, y)].symbol();
+                    assert!(!sign.chars().any(char::is_control));
+                    let wide = potwatch::screen::text::width(sign).max(1) as u16;
+                    assert!(x + wide <= width, "{page:?} {width}: {sign} at {x},{y}");
+                    for half in 1..wide {
+                        assert_eq!(buf[(x + half, y)].symbol(), " ", "{page:?} {width} at {x},{y}");
+                    }
+                    x += wide;
+                }
+            }
+            for (place, _) in blocks {
+                assert!(place.width >= 2);
+            }
+        }
+    }
+}
