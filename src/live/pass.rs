@@ -451,7 +451,7 @@ impl Pass {
     pub fn wait_ms(&self) -> Option<u64> {
         let ticks = self.clocks.now();
         let real = real_ms(ticks);
-        let scene_ms = crate::screen::next_change_ms(&self.scene());
+        let scene_ms = crate::screen::next_change_ms(&self.scene(), &self.ui);
         let hand_ms = self.hand.as_ref().map(|h| h.next_ms(self.view.now_ms));
         let party_ms = hand_ms.map_or(scene_ms, |ms| ms.min(scene_ms));
         let by_party = self.time.real_ms_until(party_ms, ticks);
