@@ -10,6 +10,7 @@ use potwatch::kitchen::{Clockface, Evening, Kitchen, Minute, Party, Recipe, Sour
 use potwatch::plan::build::{build, schedule_of};
 use potwatch::plan::compose::{Solved, compose};
 use potwatch::plan::judge;
+use potwatch::plan::text::text;
 use potwatch::plan::verify::verify;
 use potwatch::plan::{
     Block, HoldBlock, PanBlock, Plan, Proof, ServiceLine, SettingBlock, SettingKind, Situation,
@@ -155,6 +156,13 @@ fn the_planners_own_problem_lets_it_pass() {
     assert_eq!(ours, theirs);
     assert_eq!(plan.settings, by_hand(&evening).settings);
     assert_eq!(schedule_of(&problem, &map, &evening, &plan), schedule);
+}
+
+/// The demo as it is read, by clock and by station.
+#[test]
+fn the_demo_reads_like_this() {
+    let evening = demo();
+    insta::assert_snapshot!(text(&evening, &by_hand(&evening)));
 }
 
 /// Writes the schedule out as a plan: places, pans, waits, holds, settings.

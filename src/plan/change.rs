@@ -153,7 +153,9 @@ fn steps(evening: &Evening, old: &Plan, new: &Plan, items: &mut Vec<Item>) {
 fn moves(evening: &Evening, block: &Block, was: &Block, elsewhere: bool, moved: Minute) -> String {
     let sheet = evening.sheets.get(block.key.dish);
     let step = sheet.and_then(|s| s.recipe.steps.get(block.key.step));
-    let what = format!("{} {}", short(evening, block.key.dish), step.map_or("", |s| &s.label));
+    let (dish, label) = (short(evening, block.key.dish), step.map_or("", |s| &s.label));
+    let same = dish.to_lowercase() == label.to_lowercase();
+    let what = if same { dish } else { format!("{dish} {label}") };
     let at = evening.face.label(block.start);
     if !elsewhere {
         return format!("{what} {} ({at})", by(moved));

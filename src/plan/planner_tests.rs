@@ -117,15 +117,15 @@ fn pins_hold_and_give_way_only_to_each_other() {
     let plan = ahead(&evening);
     let mut situation = running(&plan, 16 * 60);
     situation.begun.clear();
-    situation.pins.insert(key(1, 0, 0), 16 * 60 + 30);
+    situation.pins.insert(key(1, 0, 0), 17 * 60 + 20);
     let pinned = again(&evening, &situation);
     let cut = pinned.blocks.iter().find(|b| b.key == key(1, 0, 0)).expect("a block");
-    assert_eq!(cut.start, 16 * 60 + 30);
+    assert_eq!(cut.start, 17 * 60 + 20);
     // Kim cannot cut and mix with both hands in the same minutes.
-    situation.pins.insert(key(2, 0, 0), 16 * 60 + 32);
+    situation.pins.insert(key(2, 0, 0), 17 * 60 + 22);
     let both = again(&evening, &situation);
     let start = |key| both.blocks.iter().find(|b| b.key == key).map(|b| b.start);
-    assert!(start(key(1, 0, 0)) >= Some(16 * 60 + 30) && start(key(2, 0, 0)) >= Some(16 * 60 + 32));
+    assert!(start(key(1, 0, 0)) >= Some(17 * 60 + 20) && start(key(2, 0, 0)) >= Some(17 * 60 + 22));
 }
 
 #[test]
