@@ -7,6 +7,7 @@ pub mod check;
 pub mod evening;
 pub mod exit;
 pub mod party_new;
+pub mod picture;
 pub mod plan;
 pub mod repair;
 pub mod schema;
@@ -80,6 +81,15 @@ pub enum Command {
     /// Begin a party file
     #[command(subcommand, name = "party")]
     Party(PartyCommand),
+    /// Draw the demo's chart as an SVG picture
+    Picture {
+        /// Columns and rows
+        #[arg(long, default_value = "120x36")]
+        size: String,
+        /// The file; printed if none is given
+        #[arg(long)]
+        out: Option<PathBuf>,
+    },
     /// Save what can be saved of a damaged journal; the damaged one is kept
     Repair {
         /// The journal, as the message about it named it
@@ -156,6 +166,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         }
         (Some(Command::Check { files }), _) => check::run(&files, streams),
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
+        (Some(Command::Picture { size, out }), _) => picture::run(&size, out.as_deref(), streams),
         (Some(Command::Repair { journal }), _) => repair::run(&journal, streams),
         (Some(Command::Schema { name }), _) => schema::run(name, streams),
         (None, Some(party)) => evening::run(&party, streams),

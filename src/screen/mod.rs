@@ -10,6 +10,7 @@ pub mod keys;
 pub mod look;
 pub mod marks;
 pub mod page;
+pub mod picture;
 pub mod text;
 pub mod ui;
 

@@ -1,0 +1,309 @@
+"""Holds a plan against its own party, from the plan's JSON alone.
+
+  python plan_check.py PLAN.json        (as `potwatch plan PARTY.json --json` prints it)
+
+Reads the rules as src/plan/wire.rs writes them, shares no code with the
+program, checks every rule at every minute, and adds up every price again. For
+plans made ahead (nothing begun). Prints one line; exits with 1 if a rule is
+broken or a price is wrong.
+"""
+import json
+import math
+import sys
+
+LATE, POINT, CUSHION, HOUR, IDLE, HOP = 1_000_000, 10_000, 2_000, 400, 2, 1_500
+
+
+class Check:
+    def __init__(self, plan):
+        self.plan, self.faults, self.costs = plan, [], {}
+        self.party = plan["party"]
+        self.kitchen = self.party["kitchen"]
+        self.stations = {s["id"]: s for s in self.kitchen["stations"]}
+        self.dishes = {d["id"]: d for d in self.party["dishes"]}
+        self.recipes = {d: self.dishes[d]["recipe"] for d in self.dishes}
+        self.blocks = {}
+        for b in plan["steps"]:
+            self.blocks.setdefault((b["dish"], b["step"]), []).append(b)
+        for loads in self.blocks.values():
+            loads.sort(key=lambda b: b["load"])
+        self.entries = {e["dish"]: (s, e) for s in plan["services"] for e in s["dishes"]}
+        self.holds = {h["dish"]: h for h in plan["holds"]}
+
+    def expect(self, holds, what):
+        if not holds:
+            self.faults.append(what)
+
+    def add(self, kind, amount, weight):
+        if amount:
+            self.costs[kind] = self.costs.get(kind, 0) + amount * weight
+
+    def run(self):
+        for dish, recipe in self.recipes.items():
+            for step in recipe["steps"]:
+                self.step(dish, recipe, step)
+            self.serving(dish, recipe)
+        self.places()
+        self.pans()
+        self.cooks()
+        self.heat()
+        self.links()
+        mine = sum(self.costs.values())
+        told = self.plan["cost"]["total"]
+        self.expect(mine == told, f"cost: {mine} added up here, {told} told; {self.costs}")
+        self.expect(sum(t["cost"] for t in self.plan["terms"]) == told, "the terms do not add up to the total")
+        self.expect(all(t["amount"] * t["weight"] == t["cost"] for t in self.plan["terms"]), "a term is no product")
+        self.expect(self.plan["bound"] <= told, "the bound is above the cost")
+
+    # ---- steps and what they follow
+    def step(self, dish, recipe, step):
+        name = f"{dish}/{step['id']}"
+        loads = self.blocks.get((dish, step["id"]), [])
+        servings = self.dishes[dish]["servings"]
+        if not loads:
+            return self.expect(False, f"{name} is missing")
+        way = step["ways"][loads[0]["way"]]
+        n = math.ceil(servings / way["load_servings"]) if way.get("load_servings") else 1
+        self.expect([b["load"] for b in loads] == list(range(n)), f"{name}: loads")
+        minutes = way["minutes"] if isinstance(way["minutes"], int) else way["minutes"]["likely"]
+        if step.get("grows") == "proportion":
+            minutes = math.ceil(minutes * servings / recipe["servings"])
+        minutes = max(1, minutes)
+        self.add("way", way.get("points", 0), POINT)
+        for before, b in zip([None] + loads, loads):
+            station = self.stations[b["station"]]
+            self.expect(b["way"] == loads[0]["way"], f"{name}: one way for all loads")
+            self.expect(b["end_minute"] - b["start_minute"] == minutes, f"{name}: {minutes} minutes")
+            self.expect(b["start_minute"] >= self.plan["made_for_minute"], f"{name}: in the past")
+            self.expect(station["kind"] == way["station"], f"{name}: kind of station")
+            self.expect(len(set(b["slots"])) == way.get("slots", 1), f"{name}: slots")
+            self.expect(all(0 <= s < station["slots"] for s in b["slots"]), f"{name}: slot numbers")
+            if way.get("ml_per_serving") and station.get("volume_ml"):
+                self.expect(way["ml_per_serving"] * servings <= station["volume_ml"], f"{name}: volume")
+            if station.get("thermostat"):
+                c = b["setting_c"]
+                self.expect(c is not None and abs(c - way["at_c"]) <= way.get("give_c", 0), f"{name}: setting {c}")
+            if before:
+                self.expect(b["start_minute"] >= before["end_minute"], f"{name}: loads overlap")
+            self.hands(name, step, b)
+        for after in step.get("after", []):
+            earlier = self.blocks.get((dish, after["step"]), [])
+            if not earlier:
+                continue
+            first, last = earlier[0]["end_minute"], max(b["end_minute"] for b in earlier)
+            start = loads[0]["start_minute"]
+            self.expect(start - last >= after.get("least_minutes", 0), f"{name}: too soon after {after['step']}")
+            if after.get("most_minutes") is not None:
+                self.expect(start - first <= after["most_minutes"], f"{name}: too long after {after['step']}")
+            if after.get("best_minutes"):
+                short = max(0, after["best_minutes"] - (start - last))
+                self.add("short_of_best", short, after.get("short_points", 0) * POINT // 10)
+            if after.get("place") == "cold":
+                until = max(b["start_minute"] for b in loads)
+                kept = [w for w in self.plan["waits"]
+                        if (w["dish"], w["after_step"], w["before_step"]) == (dish, after["step"], step["id"])]
+                if until > first:
+                    ok = any(w["from_minute"] <= first and w["to_minute"] >= until and w["slots"]
+                             and self.stations[w["station"]]["kind"] in ("fridge", "freezer") for w in kept)
+                    self.expect(ok, f"{name}: no place in the fridge")
+
+    def hands(self, name, step, b):
+        hands = step.get("hands", {})
+        start, end = b["start_minute"], b["end_minute"]
+        first = min(start + hands.get("start_minutes", 0), end)
+        last = max(first, end - hands.get("end_minutes", 0))
+        want = [(start, first, 100), (first, last, hands.get("between_percent", 0)), (last, end, 100)]
+        minute = {m: p for a, z, p in want for m in range(a, z) if p}
+        have = {m: h["percent"] for h in b["hands"] for m in range(h["from_minute"], h["to_minute"])}
+        self.expect(minute == have, f"{name}: hands")
+        self.expect(not minute or b["cook"], f"{name}: no cook")
+
+    # ---- dishes
+    def serving(self, dish, recipe):
+        followed = {a["step"] for s in recipe["steps"] for a in s.get("after", [])}
+        last = [s for s in recipe["steps"] if s["id"] not in followed]
+        self.expect(len(last) == 1, f"{dish}: one last step")
+        loads = self.blocks[dish, last[0]["id"]]
+        out, ready = loads[0]["end_minute"], max(b["end_minute"] for b in loads)
+        service, entry = self.entries[dish]
+        due = service["due_minute"]
+        served = max(due, ready)
+        told = (entry["out_minute"], entry["ready_minute"], entry["served_minute"])
+        self.expect(told == (out, ready, served), f"{dish}: out, ready, served {told}")
+        self.add("late", served - due, LATE)
+        early = max(0, due - ready)
+        self.add("cushion", max(0, entry["cushion_minutes"] - early), CUSHION)
+        hold = self.holds.get(dish)
+        if hold is None:
+            self.expect(served == out, f"{dish} waits nowhere")
+            best = [h for h in recipe.get("holds", []) if h.get("best_minutes")]
+            if best:
+                cost = min(h["best_minutes"] * h.get("short_points", 0) for h in recipe["holds"]
+                           if h.get("best_minutes") is not None)
+                told = sum(t["cost"] for t in self.plan["terms"] if t["dish"] == dish and "straight" in t["kind"])
+                self.expect(told in (cost * POINT // 10, 0), f"{dish}: price of serving straight")
+                self.add("straight", told, 1)
+        else:
+            self.hold(dish, recipe, hold, out, ready, served)
+        self.safe(dish, recipe, entry, hold, served, last[0])
+
+    def hold(self, dish, recipe, hold, out, ready, served):
+        self.expect((hold["from_minute"], hold["to_minute"]) == (out, served), f"{dish}: hold from out to served")
+        waits = served - out
+        if hold["hold"] is None:
+            self.expect(not recipe.get("holds"), f"{dish}: on the pass though the recipe names a hold")
+            self.add("hold", max(0, waits - 2), 5 * POINT // 10)
+            return self.expect(served - ready <= 10, f"{dish}: too long on the pass")
+        rule = recipe["holds"][hold["hold"]]
+        station = self.stations[hold["station"]]
+        self.expect(station["kind"] == rule["place"] and hold["class"] == rule["class"], f"{dish}: place of the hold")
+        self.expect(waits <= rule["most_minutes"], f"{dish}: waits {waits} of {rule['most_minutes']}")
+        if station.get("thermostat") and rule.get("at_c") is not None:
+            c = hold["setting_c"]
+            self.expect(c is not None and abs(c - rule["at_c"]) <= rule.get("give_c", 0), f"{dish}: hold at {c}")
+        self.add("hold", max(0, waits - rule["free_minutes"]), rule["points"] * POINT // 10)
+        if rule.get("best_minutes") is not None:
+            self.add("hold_best", max(0, rule["best_minutes"] - waits), rule.get("short_points", 0) * POINT // 10)
+
+    def safe(self, dish, recipe, entry, hold, served, last):
+        """The stretch without heat or cold that ends at the table keeps its limit."""
+        limit = entry["limit_minutes"]
+        if limit is None:
+            return
+        kept = hold is not None and hold["class"] in ("hot", "cold")
+        until = hold["from_minute"] if kept else served + entry["table_minutes"]
+        since = self.since(dish, recipe, last, len(recipe["steps"]))
+        if since is not None:
+            self.expect(until - since <= limit, f"{dish}: {until - since} minutes out of control, {limit} allowed")
+        self.expect(entry["table_minutes"] <= limit, f"{dish}: the table alone passes the limit")
+
+    def since(self, dish, recipe, step, depth):
+        loads = self.blocks[dish, step["id"]]
+        if self.stations[loads[0]["station"]]["kind"] != "counter":
+            return loads[0]["end_minute"]
+        steps = {s["id"]: s for s in recipe["steps"]}
+        found = []
+        cold = any(i.get("kept", "cupboard") != "cupboard" and step["id"] in i.get("steps", steps)
+                   for i in recipe["ingredients"])
+        if cold or not step.get("after"):
+            found.append(loads[0]["start_minute"])
+        for after in step.get("after", []) if depth else []:
+            if after.get("place", "room") == "room":
+                found.append(self.since(dish, recipe, steps[after["step"]], depth - 1))
+            else:
+                found.append(loads[0]["start_minute"])
+        return min((f for f in found if f is not None), default=None)
+
+    # ---- places, pans, cooks, heat
+    def apart(self, takings, what):
+        for place, spans in takings.items():
+            spans.sort()
+            for one, two in zip(spans, spans[1:]):
+                self.expect(two[0] >= one[1], f"{what} {place}: {one} meets {two}")
+
+    def places(self):
+        takings = {}
+        for b in self.plan["steps"]:
+            for s in b["slots"]:
+                takings.setdefault((b["station"], s), []).append((b["start_minute"], b["end_minute"], b["dish"]))
+        for h in self.plan["holds"] + self.plan["waits"]:
+            for s in h["slots"]:
+                takings.setdefault((h["station"], s), []).append((h["from_minute"], h["to_minute"], h["dish"]))
+        self.apart({k: [t for t in v if t[0] < t[1]] for k, v in takings.items()}, "slot")
+
+    def pans(self):
+        takings, ware = {}, {c["id"]: c for c in self.kitchen["cookware"]}
+        for p in self.plan["pans"]:
+            for n in p["numbers"]:
+                self.expect(0 <= n < ware[p["cookware"]]["count"], f"there is no {p['cookware']} {n}")
+                takings.setdefault((p["cookware"], n), []).append((p["from_minute"], p["to_minute"], p["dish"]))
+        self.apart(takings, "pan")
+        for dish, recipe in self.recipes.items():
+            for kind in {c["kind"] for s in recipe["steps"] for c in s.get("cookware", [])}:
+                using = [s for s in recipe["steps"] if any(c["kind"] == kind for c in s.get("cookware", []))]
+                blocks = [b for s in using for b in self.blocks[dish, s["id"]]]
+                start, end = min(b["start_minute"] for b in blocks), max(b["end_minute"] for b in blocks)
+                hold = self.holds.get(dish)
+                if hold and hold["hold"] is not None and recipe["holds"][hold["hold"]].get("cookware") == kind:
+                    end = max(end, hold["to_minute"])
+                count = max(c.get("count", 1) for s in using for c in s["cookware"] if c["kind"] == kind)
+                have = sum(len(p["numbers"]) for p in self.plan["pans"] if p["dish"] == dish
+                           and ware[p["cookware"]]["kind"] == kind
+                           and p["from_minute"] <= start and p["to_minute"] >= end)
+                self.expect(have >= count, f"{dish} has {have} of {count} {kind}")
+
+    def cooks(self):
+        asked = {}
+        for b in self.plan["steps"]:
+            for h in b["hands"]:
+                for m in range(h["from_minute"], h["to_minute"]):
+                    asked.setdefault(b["cook"], {}).setdefault(m, 0)
+                    asked[b["cook"]][m] += h["percent"]
+        first = None
+        for cook in self.party["cooks"]:
+            minutes = asked.get(cook["id"], {})
+            free = [(minute_of(f["from"]), minute_of(f["to"])) for f in cook["free"]]
+            for m, percent in minutes.items():
+                self.expect(percent <= 100, f"{cook['id']}: {percent} at {m}")
+                self.expect(any(a <= m < z for a, z in free), f"{cook['id']} is not there at {m}")
+            if minutes:
+                first = min(minutes) if first is None else min(first, min(minutes))
+                self.add("idle", 100 * (max(minutes) + 1 - min(minutes)) - sum(minutes.values()), IDLE)
+        if first is not None:
+            self.add("hours", max(0, max(s["due_minute"] for s in self.plan["services"]) - first), HOUR)
+
+    def heat(self):
+        for station in self.kitchen["stations"]:
+            t = station.get("thermostat")
+            if not t:
+                continue
+            settings = sorted((s for s in self.plan["settings"] if s["station"] == station["id"]),
+                              key=lambda s: (s["from_minute"], s["to_minute"]))
+            at, until = self.party["room_c"], -10**9
+            for s in settings:
+                name = f"{station['id']} at {s['from_minute']}"
+                self.expect(s["from_minute"] >= until, f"{name}: settings overlap")
+                self.expect(s["from_c"] == at, f"{name}: it has {at} °C")
+                change = s["to_c"] - s["from_c"]
+                rate = t["up_c_per_min"] if change > 0 else t["down_c_per_min"]
+                need = math.ceil(abs(change) / rate)
+                self.expect(s["to_minute"] - s["from_minute"] >= need, f"{name}: needs {need} minutes")
+                self.expect((s["kind"] == "keeping") == (change == 0), f"{name}: {s['kind']}")
+                if change:
+                    self.expect(t["least_c"] <= s["to_c"] <= t["most_c"], f"{name}: not on the dial")
+                at, until = s["to_c"], s["to_minute"]
+            uses = [(b["start_minute"], b["end_minute"], b["setting_c"]) for b in self.plan["steps"]
+                    if b["station"] == station["id"]]
+            uses += [(h["from_minute"], h["to_minute"], h["setting_c"]) for h in self.plan["holds"]
+                     if h["station"] == station["id"] and h["from_minute"] < h["to_minute"]]
+            for a, z, c in uses:
+                kept = any(s["kind"] == "keeping" and s["from_minute"] <= a and z <= s["to_minute"] and s["to_c"] == c
+                           for s in settings)
+                self.expect(kept, f"{station['id']} is not kept at {c} from {a} to {z}")
+
+    def links(self):
+        for link in self.plan["links"]:
+            steps = {s["id"]: s for s in self.recipes[link["dish"]]["steps"]}
+            after = next(a for a in steps[link["to_step"]]["after"] if a["step"] == link["from_step"])
+            ended = max(b["end_minute"] for b in self.blocks[link["dish"], link["from_step"]])
+            start = self.blocks[link["dish"], link["to_step"]][0]["start_minute"]
+            self.add("hop", int(start > ended + after.get("least_minutes", 0)), HOP)
+
+
+def minute_of(text):
+    hours, minutes = text.split(":")
+    return 60 * int(hours) + int(minutes)
+
+
+def main():
+    with open(sys.argv[1]) as f:
+        check = Check(json.load(f))
+    check.run()
+    for fault in check.faults:
+        print("FAULT:", fault)
+    print(f"{sys.argv[1]}: {len(check.plan['steps'])} blocks, cost {check.plan['cost']['total']}, "
+          f"{len(check.faults)} faults")
+    sys.exit(1 if check.faults else 0)
+
+
+main()
