@@ -324,8 +324,7 @@ pub fn running(problem: &Problem, schedule: &Schedule, now: i32, seed: u64) -> P
             cook: schedule.cook[t],
             setting_c: schedule.setting_c[t],
         });
-        let mode = p.steps[step].modes[schedule.mode[step]].clone();
-        let _ = std::mem::replace(&mut p.steps[step].modes, vec![mode]);
+        p.steps[step].modes = vec![problem.steps[step].modes[schedule.mode[step]].clone()];
     }
     for lag in &mut p.lags {
         if p.tasks[lag.from.task].fixed.is_some() && lag.most != i32::MAX {

@@ -22,7 +22,7 @@ fn asset<T: DeserializeOwned>(path: &str) -> T {
 }
 
 /// The demo party as a problem.
-fn demo() -> Problem {
+pub fn demo() -> Problem {
     let party: Party = asset("demo/party.json");
     let kitchen: Kitchen = asset("kitchens/home.json");
     let recipe = |source: &Sourced<Recipe>| match source {

@@ -8,8 +8,10 @@ use super::model::{Model, NONE};
 use super::price;
 use super::rng::Rng;
 use super::state::State;
-use super::windows;
 use crate::plan::problem::Schedule;
+
+/// Minutes that a dish may be late before anything else is tried.
+const LATE_ROOM: i32 = 60;
 
 /// How often units may be thrown out for one that finds no place.
 const MOST_THROWS: usize = 60;
@@ -23,6 +25,7 @@ pub fn first<'m>(
     rng: &mut Rng,
     tries: usize,
 ) -> Result<State<'m>, Option<usize>> {
+    inserter.late_room = LATE_ROOM;
     let mut stuck = None;
     let mut best: Option<(i64, State<'m>)> = None;
     if let Some(warm) = warm
@@ -32,14 +35,14 @@ pub fn first<'m>(
     }
     let orders = orders(m);
     for attempt in 0..tries.max(1) {
-        if best.is_some() && (attempt >= orders.len() || warm.is_some()) {
+        if best.is_some() && (attempt >= orders.len() * 2 || warm.is_some()) {
             break;
         }
-        let mut order = orders.get(attempt).unwrap_or(&orders[0]).clone();
-        if attempt >= orders.len() {
+        let mut order = orders.get(attempt / 2).unwrap_or(&orders[0]).clone();
+        if attempt >= orders.len() * 2 {
             rng.shuffle(&mut order);
         }
-        match build(m, inserter, &order, rng) {
+        match build(m, inserter, &order, attempt % 2 == 0, rng) {
             Ok(state) => {
                 let rank = price::rank(&state);
                 if best.as_ref().is_none_or(|b| rank < b.0) {
@@ -58,11 +61,16 @@ fn build<'m>(
     m: &'m Model,
     inserter: &mut Inserter,
     order: &[usize],
+    phased: bool,
     rng: &mut Rng,
 ) -> Result<State<'m>, Option<usize>> {
     let mut state = State::new(m);
-    let mut queue: VecDeque<usize> = order.iter().copied().collect();
     let mut standing: Vec<usize> = Vec::new();
+    let mut queue: VecDeque<usize> = if phased {
+        in_phases(&mut state, inserter, order, &mut standing)
+    } else {
+        order.iter().copied().collect()
+    };
     let mut failures = vec![0usize; m.units.len()];
     let mut throws = MOST_THROWS;
     let mut stuck = None;
@@ -93,6 +101,35 @@ fn build<'m>(
         queue.push_front(unit);
     }
     Ok(state)
+}
+
+/// First what stands close to the services, of all units; then what can be
+/// done at any time before. Gives the units that found no place, in order.
+fn in_phases(
+    state: &mut State,
+    inserter: &mut Inserter,
+    order: &[usize],
+    standing: &mut Vec<usize>,
+) -> VecDeque<usize> {
+    let m = state.m;
+    let mut failed = vec![false; m.units.len()];
+    for &u in order {
+        failed[u] = !inserter.insert(state, &m.parts[u][0]);
+        if failed[u] {
+            m.units[u].iter().for_each(|&s| take_out(state, s));
+        }
+    }
+    for &u in order.iter().filter(|&&u| m.parts[u].len() > 1) {
+        if failed[u] {
+            continue;
+        }
+        failed[u] = !m.parts[u][1..].iter().all(|part| inserter.insert(state, part));
+        if failed[u] {
+            m.units[u].iter().for_each(|&s| take_out(state, s));
+        }
+    }
+    standing.extend(order.iter().copied().filter(|&u| !failed[u]));
+    order.iter().copied().filter(|&u| failed[u]).collect()
 }
 
 /// Orders in which units are put in: the tightest, the earliest due, the
@@ -196,24 +233,4 @@ fn place_in_unit(m: &Model, step: usize) -> usize {
 pub fn windows_clash(m: &Model) -> Option<usize> {
     (0..m.p.tasks.len())
         .find(|&t| m.p.tasks[t].fixed.is_none() && m.always_active(t) && m.early[t] > m.late[t])
-}
-
-/// Do lags run in a circle that asks for ever more minutes?
-pub fn circle(m: &Model) -> bool {
-    let arcs = windows::arcs(m);
-    let mut early = vec![0i64; m.p.tasks.len()];
-    for _ in 0..=m.p.tasks.len() {
-        let mut moved = false;
-        for arc in &arcs {
-            let reach = early[arc.from] + i64::from(arc.least);
-            if reach > early[arc.to] {
-                early[arc.to] = reach;
-                moved = true;
-            }
-        }
-        if !moved {
-            return false;
-        }
-    }
-    true
 }

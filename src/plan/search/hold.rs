@@ -68,6 +68,12 @@ impl Outlook {
         Self { dish, ways: ways.collect() }
     }
 
+    /// The earliest minute at which the dish may be out.
+    pub fn earliest(&self, state: &State) -> i32 {
+        let due = state.m.p.dishes[self.dish].due;
+        self.ways.iter().map(|w| w.from).min().unwrap_or(due).min(due)
+    }
+
     /// The cheapest way to wait for a dish that is out and ready at these
     /// minutes: its price in all, and the hold. None if there is no way.
     pub fn best(&self, state: &State, out: i32, ready: i32) -> Option<(i64, usize)> {
@@ -97,7 +103,7 @@ fn free_since(state: &State, dish: usize, hold: usize) -> i32 {
     let m = state.m;
     let d = &m.p.dishes[dish];
     let Some(h) = d.holds.get(hold) else { return d.due };
-    let mut from = i32::MIN / 2;
+    let mut from = if h.soft_most.is_some() { i32::MIN / 4 } else { d.due - h.most.max(0) };
     if d.due <= 0 || d.due > m.room {
         return from;
     }

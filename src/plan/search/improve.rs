@@ -7,11 +7,10 @@ use super::price;
 use super::rng::Rng;
 use super::state::State;
 
-/// How many costs back a new one is compared with (late acceptance: Burke &
-/// Bykov, EJOR 258, 2017).
-const MEMORY: usize = 40;
-/// After so many rounds without a better one, back to the best.
-const PATIENCE: u64 = 1500;
+/// Rounds of the first cooling; each later one takes half as long again.
+const FIRST_COOLING: u64 = 600;
+/// Rounds of the longest cooling.
+const LONGEST_COOLING: u64 = 12_000;
 
 /// Where some steps stood.
 #[derive(Debug, Clone, Default)]
@@ -29,31 +28,43 @@ pub struct Improver<'m> {
     rank: i64,
     best: Saved,
     best_rank: i64,
-    memory: Vec<i64>,
-    at: usize,
-    idle: u64,
+    /// How much worse is accepted, and what it falls by: `heat -= heat >> cool`
+    /// every so many rounds.
+    heat: i64,
+    round: u64,
+    cooling: u64,
+    coolings: u64,
     rng: Rng,
     saved: Saved,
     out: Vec<usize>,
+    /// Only what is fixed stands here.
+    bare: State<'m>,
+    /// The unit that goes back first.
+    lead: Option<usize>,
 }
 
 impl<'m> Improver<'m> {
     /// Begins at a schedule in which all tasks stand.
     pub fn new(state: State<'m>, rng: Rng) -> Self {
         let rank = price::rank(&state);
+        let bare = State::new(state.m);
         let mut improver = Self {
             state,
             rank,
             best: Saved::default(),
             best_rank: rank,
-            memory: vec![rank; MEMORY],
-            at: 0,
-            idle: 0,
+            heat: 0,
+            round: 0,
+            cooling: FIRST_COOLING,
+            coolings: 0,
             rng,
             saved: Saved::default(),
             out: Vec::new(),
+            bare,
+            lead: None,
         };
         improver.best = improver.everything();
+        improver.heat_up();
         improver
     }
 
@@ -66,7 +77,7 @@ impl<'m> Improver<'m> {
 
     /// One round; true if it found a new best, which then stands.
     pub fn round(&mut self, inserter: &mut Inserter) -> bool {
-        self.choose();
+        self.choose(inserter);
         if self.out.is_empty() {
             return false;
         }
@@ -76,36 +87,49 @@ impl<'m> Improver<'m> {
         }
         let fits = self.put_back(inserter);
         let rank = if fits { price::rank(&self.state) } else { i64::MAX };
-        let slot = self.at % MEMORY;
-        self.at += 1;
-        if fits && (rank <= self.rank || rank <= self.memory[slot]) {
+        let bold = (self.heat / 256).saturating_mul(self.rng.boldness());
+        if fits && rank <= self.rank.saturating_add(bold) {
             self.rank = rank;
         } else {
             undo(&mut self.state, &self.out, &self.saved);
         }
-        self.memory[slot] = self.memory[slot].min(self.rank);
-        if self.rank < self.best_rank {
+        let better = self.rank < self.best_rank;
+        if better {
             self.best_rank = self.rank;
             self.best = self.everything();
-            self.idle = 0;
-            return true;
         }
-        self.idle += 1;
-        if self.idle >= PATIENCE {
-            self.idle = 0;
-            self.restart();
-        }
-        false
+        self.cool_down();
+        better
     }
 
-    /// Goes back to the best, ready to accept a little worse again.
+    /// Cools to a five-hundredth over a cooling, in steps of a hundredth of it.
+    fn cool_down(&mut self) {
+        self.round += 1;
+        if self.round.is_multiple_of((self.cooling / 100).max(1)) {
+            self.heat -= self.heat / 16;
+        }
+        if self.round >= self.cooling {
+            self.round = 0;
+            self.coolings += 1;
+            self.cooling = (self.cooling * 3 / 2).min(LONGEST_COOLING);
+            if !self.coolings.is_multiple_of(3) {
+                self.restart();
+            }
+            self.heat_up();
+        }
+    }
+
+    /// Each cooling begins hotter or cooler than the last.
+    fn heat_up(&mut self) {
+        let part = [64, 16, 128, 8, 32][(self.coolings % 5) as usize];
+        self.heat = self.rank / part + 1000 * self.state.m.scale;
+    }
+
+    /// Goes back to the best.
     fn restart(&mut self) {
         let all: Vec<usize> = (0..self.state.m.p.steps.len()).collect();
         undo(&mut self.state, &all, &self.best);
         self.rank = self.best_rank;
-        let room = self.best_rank / 200 + self.state.m.scale;
-        let percent = self.rng.below(100) as i64;
-        self.memory.fill(self.best_rank.saturating_add(room * percent / 100));
     }
 
     fn put_back(&mut self, inserter: &mut Inserter) -> bool {
@@ -114,11 +138,22 @@ impl<'m> Improver<'m> {
         units.sort_unstable();
         units.dedup();
         self.rng.shuffle(&mut units);
-        let mut group = Vec::new();
-        for unit in units {
-            group.clear();
-            group.extend(m.units[unit].iter().copied().filter(|s| self.out.contains(s)));
-            if !inserter.insert(&mut self.state, &group) {
+        if let Some(at) = self.lead.and_then(|lead| units.iter().position(|&u| u == lead)) {
+            units.swap(0, at);
+        }
+        let phased = self.rng.below(2) == 0;
+        let mut groups: Vec<Vec<usize>> = Vec::new();
+        if phased {
+            let firsts = units.iter().map(|&u| &m.parts[u][..1]);
+            let rests = units.iter().map(|&u| &m.parts[u][1..]);
+            groups.extend(firsts.flatten().cloned());
+            groups.extend(rests.flatten().cloned());
+        } else {
+            groups.extend(units.iter().map(|&u| m.units[u].clone()));
+        }
+        for mut group in groups {
+            group.retain(|s| self.out.contains(s));
+            if !group.is_empty() && !inserter.insert(&mut self.state, &group) {
                 return false;
             }
         }
@@ -126,16 +161,19 @@ impl<'m> Improver<'m> {
     }
 
     /// Chooses the steps to take out.
-    fn choose(&mut self) {
+    fn choose(&mut self, inserter: &mut Inserter) {
         self.out.clear();
+        self.lead = None;
         let m = self.state.m;
         if m.units.is_empty() {
             return;
         }
-        match self.rng.below(10) {
-            0..=3 => self.choose_units(),
-            4..=6 => self.choose_neighbours(),
-            7 | 8 => self.choose_stretch(),
+        match self.rng.below(20) {
+            0..=5 => self.choose_units(3),
+            6 => self.choose_units(7),
+            7..=9 => self.choose_neighbours(),
+            10..=13 => self.choose_blockers(inserter),
+            14..=17 => self.choose_stretch(),
             _ => self.choose_resource(),
         }
         self.out.retain(|&s| can_move(m, s));
@@ -143,9 +181,60 @@ impl<'m> Improver<'m> {
         self.out.dedup();
     }
 
-    fn choose_units(&mut self) {
+    /// A dear unit, and some of those that stand where it would like to be.
+    fn choose_blockers(&mut self, inserter: &mut Inserter) {
         let m = self.state.m;
-        let count = 1 + self.rng.below(3).min(m.units.len() - 1);
+        let prices = price::by_unit(&self.state);
+        let picks = 1 + self.rng.below(3);
+        let pick = (0..picks).map(|_| self.rng.below(m.units.len()));
+        let unit = pick.max_by_key(|&u| prices[u]).unwrap_or(0);
+        let steps: Vec<usize> = m.units[unit].iter().copied().filter(|&s| can_move(m, s)).collect();
+        let mut blockers: Vec<usize> = Vec::new();
+        if inserter.insert(&mut self.bare, &steps) {
+            for &s in &steps {
+                for t in m.loads(s, self.bare.mode[s]) {
+                    self.add_blockers(t, unit, &mut blockers);
+                }
+            }
+        }
+        for &s in &steps {
+            take_out(&mut self.bare, s);
+        }
+        blockers.sort_unstable();
+        blockers.dedup();
+        self.rng.shuffle(&mut blockers);
+        blockers.truncate(1 + self.rng.below(4));
+        self.lead = Some(unit);
+        self.out.extend_from_slice(&steps);
+        for u in blockers {
+            self.out.extend_from_slice(&m.units[u]);
+        }
+    }
+
+    /// Units that want the same as a task of the bare state at the same minutes.
+    fn add_blockers(&self, task: usize, unit: usize, blockers: &mut Vec<usize>) {
+        let m = self.state.m;
+        let (start, end) = (self.bare.start[task], self.bare.end(task));
+        let step = m.p.tasks[task].step;
+        let mine = &m.p.steps[step].modes[self.bare.mode[step]];
+        for t in (0..m.p.tasks.len()).filter(|&t| self.state.stands(t)) {
+            if self.state.start[t] >= end || self.state.end(t) <= start {
+                continue;
+            }
+            let other = m.p.tasks[t].step;
+            let theirs = &m.p.steps[other].modes[self.state.mode[other]];
+            let hands = !mine.hands.is_empty() && !theirs.hands.is_empty();
+            let uses =
+                mine.uses.iter().any(|u| theirs.uses.iter().any(|v| u.resource == v.resource));
+            if m.unit_of[other] != unit && (hands || uses) {
+                blockers.push(m.unit_of[other]);
+            }
+        }
+    }
+
+    fn choose_units(&mut self, most: usize) {
+        let m = self.state.m;
+        let count = 1 + self.rng.below(most).min(m.units.len() - 1);
         for _ in 0..count {
             let unit = self.rng.below(m.units.len());
             self.out.extend_from_slice(&m.units[unit]);
@@ -170,7 +259,7 @@ impl<'m> Improver<'m> {
         }
         near.sort_unstable();
         let mut units: Vec<usize> = Vec::new();
-        let count = 1 + self.rng.below(2);
+        let count = 1 + self.rng.below(3);
         for (_, other) in near {
             if !units.contains(&other) {
                 units.push(other);

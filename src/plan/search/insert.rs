@@ -24,7 +24,9 @@ const MOST_TRIES: usize = 60;
 struct Row {
     task: usize,
     mode: usize,
-    /// For each start what all that leads to it costs.
+    /// The first start.
+    lo: i32,
+    /// For each start from there what all that leads to it costs.
     below: Vec<i64>,
     /// The same with the task itself.
     sum: Vec<i64>,
@@ -46,6 +48,12 @@ pub struct Inserter {
     least_start: Vec<i32>,
     buffer: Vec<i64>,
     tries: usize,
+    /// For each task the starts worth a look.
+    within: Vec<(i32, i32)>,
+    /// Minutes that a dish may be late; more only if there is no other way.
+    pub late_room: i32,
+    /// The room for lateness cut a window short.
+    cramped: bool,
     /// Where the last insertion failed.
     pub stuck: Option<usize>,
 }
@@ -55,6 +63,46 @@ impl Inserter {
     /// settles their dishes. On failure some of them may stand: take them out.
     pub fn insert(&mut self, state: &mut State, steps: &[usize]) -> bool {
         self.begin(state, steps);
+        self.narrow(state, steps, self.late_room);
+        if self.put_in(state, steps) {
+            return true;
+        }
+        // Perhaps it must be very late.
+        if self.late_room >= state.m.h || !self.cramped {
+            return false;
+        }
+        for &step in steps {
+            take_out(state, step);
+        }
+        self.begin(state, steps);
+        self.narrow(state, steps, state.m.h);
+        self.put_in(state, steps)
+    }
+
+    /// Can these steps certainly not be put in, whatever is tried? Only the
+    /// program looks, which asks for less than the placing does (but for steps
+    /// in several loads, of which nothing is certain).
+    pub fn hopeless(&mut self, state: &State, steps: &[usize]) -> bool {
+        let m = state.m;
+        let loads = |&s: &usize| m.modes[s].iter().all(|&w| m.loads(s, w).len() <= 1);
+        self.begin(state, steps);
+        self.narrow(state, steps, m.h);
+        steps.iter().all(loads) && !steps.iter().rev().all(|&s| self.climb(state, s))
+    }
+
+    /// Can this task certainly not be put in, even by itself?
+    pub fn no_room(&mut self, state: &State, task: usize) -> bool {
+        let m = state.m;
+        let far = i32::MAX / 4;
+        let counting = Counting { day: false, dish: false };
+        self.day.read(state);
+        let fits = |&mode: &usize| {
+            self.offer.work_out(state, &self.day, (task, mode), (-far, far), counting)
+        };
+        !m.modes[m.p.tasks[task].step].iter().any(fits)
+    }
+
+    fn put_in(&mut self, state: &mut State, steps: &[usize]) -> bool {
         for &step in steps.iter().rev() {
             if !self.climb(state, step) {
                 self.stuck = Some(step);
@@ -86,7 +134,7 @@ impl Inserter {
             let (mode, at) = (state.mode[step], warm.start[task]);
             let counting = Counting { day: false, dish: false };
             if redo.contains(&step)
-                || !self.offer.work_out(state, &self.day, task, mode, counting)
+                || !self.offer.work_out(state, &self.day, (task, mode), (at, at), counting)
                 || !bits::has(&self.offer.set, at)
             {
                 redo.push(step);
@@ -123,6 +171,40 @@ impl Inserter {
         self.day.read(state);
     }
 
+    /// Finds the starts worth a look for each task: a dish not too late, and
+    /// each step as its lags to the step after it allow.
+    fn narrow(&mut self, state: &State, steps: &[usize], late_room: i32) {
+        let m = state.m;
+        let far = i32::MAX / 4;
+        self.cramped = false;
+        self.within.clear();
+        self.within.extend(m.early.iter().zip(&m.late).map(|(&a, &b)| (a, b)));
+        for &step in steps {
+            let s = &m.p.steps[step];
+            for task in (s.first_task..s.first_task + s.task_count).rev() {
+                let (mut lo, mut hi) = self.within[task];
+                for &d in &m.dishes_of[step] {
+                    let latest = m.p.dishes[d].due.max(0).saturating_add(late_room);
+                    self.cramped |= latest < hi;
+                    hi = hi.min(latest);
+                }
+                for arc in &m.arcs_of[task] {
+                    if arc.from == task && self.wanted(state, arc.to) {
+                        hi = hi.min(self.within[arc.to].1.saturating_sub(arc.least));
+                    } else if arc.to == task && self.wanted(state, arc.from) {
+                        lo = lo.max(self.within[arc.from].0.saturating_add(arc.least));
+                    }
+                }
+                self.within[task] = (lo.max(-far), hi.min(far));
+            }
+        }
+    }
+
+    /// Is the task put in now?
+    fn wanted(&self, state: &State, task: usize) -> bool {
+        !state.placed[task] && self.chosen[state.m.p.tasks[task].step]
+    }
+
     /// Children of a step that are put in with it.
     fn children(&self, m: &Model, step: usize) -> Vec<usize> {
         m.children[step].iter().copied().filter(|&c| self.chosen[c]).collect()
@@ -134,44 +216,55 @@ impl Inserter {
         let mut any = false;
         for &mode in &m.modes[step] {
             let first = self.rows.len();
-            let tasks = m.loads(step, mode).filter(|&t| !state.placed[t]);
-            let mut earlier: Option<usize> = None;
             let mut fits = true;
-            for task in tasks.clone() {
-                let mut row = self.spare.pop().unwrap_or_default();
-                (row.task, row.mode) = (task, mode);
-                row.below.clear();
-                row.below.resize(m.h.max(0) as usize + 1, 0);
-                if let Some(earlier) = earlier {
-                    self.chain(state, earlier, &mut row);
-                } else {
-                    row.below.fill(mode_price(m, step, mode) * m.scale);
-                    for child in self.children(m, step) {
-                        fits = fits && self.hang(state, child, &mut row);
-                    }
-                }
-                let last = tasks.clone().next_back() == Some(task);
-                let source = earlier.is_none() && self.children(m, step).is_empty();
-                let counting = Counting { day: source, dish: last };
-                fits = fits && self.offer.work_out(state, &self.day, task, mode, counting);
-                row.sum.clear();
-                if fits {
-                    let both = row.below.iter().zip(&self.offer.cost);
-                    row.sum.extend(both.map(|(&a, &b)| a.saturating_add(b).min(NEVER)));
-                }
-                earlier = Some(self.rows.len());
-                self.rows.push(row);
-            }
-            let count = self.rows.len() - first;
-            if fits && count > 0 && self.rows[first + count - 1].sum.iter().all(|&c| c >= NEVER) {
-                fits = false;
+            for task in m.loads(step, mode).filter(|&t| !state.placed[t]) {
+                let earlier = (self.rows.len() > first).then(|| self.rows.len() - 1);
+                fits = fits && self.climb_task(state, task, mode, earlier);
             }
             if fits {
-                self.table[step].push((mode, first, count));
+                self.table[step].push((mode, first, self.rows.len() - first));
                 any = true;
             }
         }
         any
+    }
+
+    /// Fills the row of a task in a mode; false if it fits nowhere.
+    fn climb_task(
+        &mut self,
+        state: &State,
+        task: usize,
+        mode: usize,
+        earlier: Option<usize>,
+    ) -> bool {
+        let m = state.m;
+        let step = m.p.tasks[task].step;
+        let last = m.loads(step, mode).next_back() == Some(task);
+        let source = earlier.is_none() && !m.children[step].iter().any(|&c| self.chosen[c]);
+        let counting = Counting { day: source, dish: last };
+        let within = self.within[task];
+        if !self.offer.work_out(state, &self.day, (task, mode), within, counting) {
+            return false;
+        }
+        let mut row = self.spare.pop().unwrap_or_default();
+        (row.task, row.mode, row.lo) = (task, mode, self.offer.lo);
+        row.below.clear();
+        let mut fits = true;
+        if let Some(earlier) = earlier {
+            row.below.resize(self.offer.cost.len(), NEVER);
+            self.chain(state, earlier, &mut row);
+        } else {
+            row.below.resize(self.offer.cost.len(), mode_price(m, step, mode) * m.scale);
+            for &child in &m.children[step] {
+                fits = fits && (!self.chosen[child] || self.hang(state, child, &mut row));
+            }
+        }
+        row.sum.clear();
+        let both = row.below.iter().zip(&self.offer.cost);
+        row.sum.extend(both.map(|(&a, &b)| (a + b).min(NEVER)));
+        fits = fits && row.sum.iter().any(|&c| c < NEVER);
+        self.rows.push(row);
+        fits
     }
 
     /// What the load before costs, for each start of this one.
@@ -181,10 +274,7 @@ impl Inserter {
         let lags = m.lags_of[row.task].iter().map(|&i| &m.p.lags[i]);
         let between = lags.filter(|l| l.from.task == from.task || l.to.task == from.task);
         let reach = Reach::of(m, between, (from.task, from.mode), (row.task, row.mode));
-        row.below.fill(NEVER);
-        if !from.sum.is_empty() {
-            self.slide(m, &reach, &from.sum, &mut row.below, false);
-        }
+        self.slide(m, &reach, &from, (row.lo, &mut row.below), false);
         self.rows[earlier] = from;
     }
 
@@ -207,22 +297,29 @@ impl Inserter {
             let lags = m.pair_lags[child].iter().map(|&l| &m.p.lags[l]);
             let reach = Reach::of(m, lags, (from.task, mode), (row.task, row.mode));
             let kept = self.keep(state, child, &from, row);
-            self.slide(m, &reach, &from.sum, &mut buffer, kept);
+            self.slide(m, &reach, &from, (row.lo, &mut buffer), kept);
             self.rows[last] = from;
             any = true;
         }
         for (below, &more) in row.below.iter_mut().zip(&buffer) {
-            *below = below.saturating_add(more).min(NEVER);
+            *below = (*below + more).min(NEVER);
         }
         self.buffer = buffer;
         any
     }
 
-    fn slide(&mut self, m: &Model, reach: &Reach, from: &[i64], out: &mut [i64], kept: bool) {
+    fn slide(
+        &mut self,
+        m: &Model,
+        reach: &Reach,
+        from: &Row,
+        (to, out): (i32, &mut [i64]),
+        kept: bool,
+    ) {
         reach.cut(m.scale, &mut self.bends, &mut self.list);
         let not_before = kept.then_some(self.least_start.as_slice());
         for &piece in &self.list {
-            self.slider.run(from, piece, not_before, out);
+            self.slider.run((from.lo, &from.sum), piece, not_before, (to, out));
         }
     }
 
@@ -251,10 +348,10 @@ impl Inserter {
                 self.least_start.resize(to.below.len(), i32::MIN / 2);
                 kept = true;
             }
-            let mut since = 0;
-            let mut minute = 0;
+            let mut since = bits::run_start(free, to.lo + before);
+            let mut minute = to.lo + before;
             for (s, least) in self.least_start.iter_mut().enumerate() {
-                while minute < s as i32 + before {
+                while minute < to.lo + s as i32 + before {
                     minute += 1;
                     if !bits::has(free, minute - 1) {
                         since = minute;
@@ -364,13 +461,16 @@ impl Inserter {
     ) -> Option<(i64, i32)> {
         let row = &self.rows[row];
         let counting = Counting { day: true, dish };
-        if !self.offer.work_out(state, &self.day, row.task, row.mode, counting) {
+        let past = row.lo + row.below.len() as i32 - 1;
+        let key = (row.task, row.mode);
+        if !self.offer.work_out(state, &self.day, key, (row.lo, past), counting) {
             return None;
         }
         let mut best: Option<(i64, i32)> = None;
         let free = |s: i32| !barred.iter().any(|b| b.0 == row.mode && b.1 <= s && s <= b.2);
         bits::each(&self.offer.set, |s| {
-            let cost = self.offer.cost[s].saturating_add(row.below[s]);
+            let (own, below) = (s - self.offer.lo as usize, s - row.lo as usize);
+            let cost = self.offer.cost[own] + row.below[below];
             if cost < NEVER && best.is_none_or(|b| cost <= b.0) && free(s as i32) {
                 best = Some((cost, s as i32));
             }

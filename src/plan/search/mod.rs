@@ -12,10 +12,13 @@
 //! - [`slide`], [`insert`]: a whole dish put in at its cheapest place, by a
 //!   dynamic program over its tree of steps;
 //! - [`begin`], [`improve`]: dish after dish for the first answer, then a few
-//!   dishes out and back in, again and again.
+//!   dishes out and back in, again and again;
+//! - [`project`]: benchmark problems without dishes;
+//! - [`blame`]: what clashes, where there is no schedule.
 
 mod begin;
 mod bits;
+mod blame;
 mod clash;
 mod hold;
 mod improve;
@@ -25,6 +28,7 @@ mod offer;
 mod oven;
 mod price;
 mod profile;
+mod project;
 mod rng;
 mod slide;
 mod state;
@@ -35,7 +39,7 @@ pub use clash::{Clash, ClashKind};
 
 use super::Cost;
 use super::problem::{Problem, Schedule};
-use begin::{circle, windows_clash};
+use begin::windows_clash;
 use improve::Improver;
 use insert::Inserter;
 use model::Model;
@@ -89,6 +93,11 @@ pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
     if windows_clash(&m).is_some() {
         return None;
     }
+    if let Some(project) = project::Project::of(&m) {
+        let mut searcher = project::Searcher::new(&project, Rng::new(0));
+        let starts = (0..20).find_map(|_| searcher.round())?;
+        return Some(m.outward(&plain_schedule(&m, &starts)));
+    }
     let warm = warm.map(|w| m.inward(w));
     let state = begin::first(&m, &mut Inserter::default(), warm.as_ref(), &mut Rng::new(0), 1);
     state.ok().map(|s| m.outward(&s.schedule()))
@@ -100,21 +109,18 @@ pub fn solve(ask: &Ask, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
         return impossible(clash);
     }
     let m = Model::new(ask.problem);
-    if let Some(task) = windows_clash(&m).filter(|_| !m.cut) {
-        let (lags, tasks) = (Vec::new(), vec![task]);
-        let kind = if circle(&m) {
-            ClashKind::Circle { lags }
-        } else {
-            ClashKind::Window { task, lags, tasks }
-        };
-        return impossible(Clash::new(kind));
+    if let Some(clash) = blame::windows(&m) {
+        return impossible(clash);
+    }
+    if let Some(project) = project::Project::of(&m) {
+        return solve_project(ask, &m, &project, found);
     }
     let warm = ask.warm.map(|w| m.inward(w));
     let mut inserter = Inserter::default();
     let mut rng = Rng::new(ask.seed);
     let start = match begin::first(&m, &mut inserter, warm.as_ref(), &mut rng, 20) {
         Ok(state) => state,
-        Err(step) => return impossible(stuck(&m, step)),
+        Err(step) => return impossible(blame::stuck(ask.problem, &m, step)),
     };
     let mut best = m.outward(&start.schedule());
     let mut cost = price::cost(&start);
@@ -139,14 +145,57 @@ pub fn solve(ask: &Ask, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
     Answer { schedule: Some(best), cost, bound, standing }
 }
 
+/// Searches a project or job shop.
+fn solve_project(
+    ask: &Ask,
+    m: &Model,
+    project: &project::Project,
+    found: &mut dyn FnMut(&Schedule, &Cost),
+) -> Answer {
+    if project.circle() && !m.cut {
+        return impossible(blame::circle(&m.p));
+    }
+    let price = |end: i32| m.p.finish_price.saturating_mul(i64::from(end) + i64::from(m.shift));
+    let bound = price(project.bound());
+    let mut searcher = project::Searcher::new(project, Rng::new(ask.seed));
+    let mut best: Option<(Schedule, Cost)> = None;
+    for round in 0..ask.rounds {
+        if round % 4 == 0 && (ask.stop)() {
+            break;
+        }
+        if let Some(starts) = searcher.round() {
+            let cost = Cost { finish: price(project.end(&starts)), ..Cost::default() };
+            let schedule = m.outward(&plain_schedule(m, &starts));
+            found(&schedule, &cost);
+            best = Some((schedule, cost));
+            if cost.total() <= bound {
+                break;
+            }
+        }
+    }
+    let Some((schedule, cost)) = best else {
+        return impossible(Clash::likely(ClashKind::Crowded {
+            dish: None,
+            step: 0,
+            resources: Vec::new(),
+        }));
+    };
+    let standing = if cost.total() <= bound { Standing::Best } else { Standing::Within };
+    Answer { schedule: Some(schedule), cost, bound, standing }
+}
+
+/// A schedule of starts alone: each step in its first mode, without cooks, ovens and holds.
+fn plain_schedule(m: &Model, starts: &[i32]) -> Schedule {
+    Schedule {
+        mode: vec![0; m.p.steps.len()],
+        start: starts.to_vec(),
+        cook: vec![None; starts.len()],
+        setting_c: vec![None; starts.len()],
+        ..Schedule::default()
+    }
+}
+
 fn impossible(clash: Clash) -> Answer {
     let standing = Standing::Impossible(clash);
     Answer { schedule: None, cost: Cost::default(), bound: 0, standing }
-}
-
-/// What is known when no first schedule was found.
-fn stuck(m: &Model, step: Option<usize>) -> Clash {
-    let step = step.unwrap_or(0);
-    let dish = m.dishes_of.get(step).and_then(|d| d.first().copied());
-    Clash::likely(ClashKind::Crowded { dish, step, resources: Vec::new() })
 }

@@ -55,6 +55,8 @@ pub struct Model {
     pub dishes_of: Vec<Vec<usize>>,
     /// For each dish the stays that go on through its holds.
     pub stays_through: Vec<Vec<usize>>,
+    /// For each task the arcs that hold whatever the modes.
+    pub arcs_of: Vec<Vec<windows::Arc>>,
     /// Earliest start of each task by lags and windows alone.
     pub early: Vec<i32>,
     /// Latest start of each task by lags and windows alone.
@@ -67,6 +69,9 @@ pub struct Model {
     pub pair_lags: Vec<Vec<usize>>,
     /// Trees of steps, mostly one a dish; the root comes first, parents before children.
     pub units: Vec<Vec<usize>>,
+    /// Each unit cut at its loose ends, where any wait will do: the part with
+    /// the root first, then what may as well be done hours before.
+    pub parts: Vec<Vec<Vec<usize>>>,
     /// The unit of each step.
     pub unit_of: Vec<usize>,
     /// Resources that are some step's cook, rising.
@@ -94,19 +99,26 @@ impl Model {
             links_of: vec![Vec::new(); steps],
             dishes_of: vec![Vec::new(); steps],
             stays_through: vec![Vec::new(); p.dishes.len()],
+            arcs_of: vec![Vec::new(); n],
             early: Vec::new(),
             late: Vec::new(),
             parent: vec![NONE; steps],
             children: vec![Vec::new(); steps],
             pair_lags: vec![Vec::new(); steps],
             units: Vec::new(),
+            parts: Vec::new(),
             unit_of: vec![NONE; steps],
             cooks: Vec::new(),
             p,
         };
         model.index();
         model.grow_trees();
+        model.parts = model.units.iter().map(|unit| cut_loose(&model, unit)).collect();
         model.span_stays();
+        for arc in windows::arcs(&model) {
+            model.arcs_of[arc.from].push(arc);
+            model.arcs_of[arc.to].push(arc);
+        }
         (model.early, model.late) = windows::plain(&model);
         model
     }
@@ -287,4 +299,26 @@ fn allowed_modes(p: &Problem, step: usize) -> Vec<usize> {
         Some(_) => good,
         None => (0..s.modes.len()).collect(),
     }
+}
+
+/// Waits of so many minutes and more count as any wait.
+const LOOSE: i32 = 45;
+
+/// Cuts a tree of steps where a step need not follow closely.
+fn cut_loose(m: &Model, unit: &[usize]) -> Vec<Vec<usize>> {
+    let mut parts: Vec<Vec<usize>> = Vec::new();
+    let mut part_of = vec![NONE; m.p.steps.len()];
+    for &step in unit {
+        let loose = |&l: &usize| m.p.lags[l].most >= LOOSE;
+        let parent = m.parent[step];
+        let part = if parent == NONE || m.pair_lags[step].iter().all(loose) {
+            parts.push(Vec::new());
+            parts.len() - 1
+        } else {
+            part_of[parent]
+        };
+        part_of[step] = part;
+        parts[part].push(step);
+    }
+    parts
 }

@@ -2,6 +2,7 @@
 //! stands already.
 
 use super::bits;
+use super::hold::Outlook;
 use super::model::{Model, NONE};
 use super::state::State;
 
@@ -87,9 +88,13 @@ impl Term {
 pub struct Offer {
     /// Starts that fit.
     pub set: Vec<u64>,
-    /// What each start costs, times [`Model::scale`], plus the minutes it lies
-    /// before the end (so that of equals the latest is best); [`NEVER`] where
-    /// it does not fit.
+    /// The first of them.
+    pub lo: i32,
+    /// The last of them.
+    pub hi: i32,
+    /// What each start from the first to the last costs, times [`Model::scale`],
+    /// plus the minutes it lies before the end (so that of equals the latest is
+    /// best); [`NEVER`] where it does not fit.
     pub cost: Vec<i64>,
     part: Vec<u64>,
     by_cook: Vec<u64>,
@@ -106,35 +111,58 @@ pub struct Counting {
 }
 
 impl Offer {
-    /// Works out where a task fits in a mode, and for what price. False if nowhere.
+    /// Works out where a task fits in a mode within a window, and for what
+    /// price. False if nowhere.
     pub fn work_out(
         &mut self,
         state: &State,
         day: &Day,
-        task: usize,
-        mode: usize,
+        (task, mode): (usize, usize),
+        within: (i32, i32),
         counting: Counting,
     ) -> bool {
-        let h = state.m.h;
-        self.set.resize(bits::words(h.max(0) as usize), 0);
-        self.cost.resize(h.max(0) as usize + 1, NEVER);
-        if !self.fit(state, task, mode) {
-            self.cost.fill(NEVER);
+        let m = state.m;
+        self.set.resize(bits::words(m.h.max(0) as usize), 0);
+        self.cost.clear();
+        let (mut lo, hi) = window(state, task, mode);
+        lo = lo.max(within.0);
+        let step = task_step(m, task);
+        let looks: Vec<Outlook> = if counting.dish {
+            m.dishes_of[step].iter().map(|&d| Outlook::new(state, d)).collect()
+        } else {
+            Vec::new()
+        };
+        let minutes = m.p.steps[step].modes[mode].minutes;
+        let before = minutes * (m.loads(step, mode).len().saturating_sub(1) as i32);
+        for look in &looks {
+            lo = lo.max(look.earliest(state) - minutes + before);
+        }
+        if !self.fit(state, task, mode, (lo, hi.min(within.1))) {
             return false;
         }
+        let first = self.set.iter().position(|&w| w != 0).unwrap_or(0);
+        let last = self.set.iter().rposition(|&w| w != 0).unwrap_or(0);
+        self.lo = (first * 64) as i32 + self.set[first].trailing_zeros() as i32;
+        self.hi = (last * 64) as i32 + 63 - self.set[last].leading_zeros() as i32;
         self.price(state, day, task, mode, counting.day);
-        if counting.dish {
-            self.add_dishes(state, task, mode);
+        for look in &looks {
+            let Self { set, cost, lo, .. } = self;
+            bits::each(set, |s| {
+                let ready = s as i32 + minutes;
+                let price = look.best(state, ready - before, ready).map_or(NEVER, |b| b.0);
+                let slot = &mut cost[s - *lo as usize];
+                *slot =
+                    if price >= NEVER || *slot >= NEVER { NEVER } else { *slot + price * m.scale };
+            });
         }
         true
     }
 
-    fn fit(&mut self, state: &State, task: usize, mode: usize) -> bool {
+    fn fit(&mut self, state: &State, task: usize, mode: usize, (lo, hi): (i32, i32)) -> bool {
         let m = state.m;
         let step = &m.p.steps[task_step(m, task)];
         let way = &step.modes[mode];
-        let (lo, hi) = window(state, task, mode);
-        if lo > hi {
+        if lo > hi || hi < 0 {
             return false;
         }
         bits::only(&mut self.set, lo, hi);
@@ -242,35 +270,13 @@ impl Offer {
         if count_day {
             add_day(&mut self.terms, m, day, task, mode);
         }
-        let Self { set, cost, terms, .. } = self;
-        cost.fill(NEVER);
+        let Self { set, cost, terms, lo, hi, .. } = self;
+        cost.resize((*hi - *lo) as usize + 1, NEVER);
         let h = i64::from(m.h);
         bits::each(set, |s| {
             let extra: i64 = terms.iter().map(|t| t.at(s as i32)).sum();
-            cost[s] = extra * m.scale + h - s as i64;
+            cost[s - *lo as usize] = extra * m.scale + h - s as i64;
         });
-    }
-
-    /// Adds what it costs that the dishes made ready by this task wait as well as they can.
-    fn add_dishes(&mut self, state: &State, task: usize, mode: usize) {
-        let m = state.m;
-        let step = task_step(m, task);
-        let before = m.loads(step, mode).len().saturating_sub(1) as i32;
-        let minutes = m.p.steps[step].modes[mode].minutes;
-        for &d in &m.dishes_of[step] {
-            let outlook = super::hold::Outlook::new(state, d);
-            let Self { set, cost, .. } = self;
-            bits::each(set, |s| {
-                let ready = s as i32 + minutes;
-                let out = ready - before * minutes;
-                let price = outlook.best(state, out, ready).map_or(NEVER, |b| b.0);
-                cost[s] = if price >= NEVER || cost[s] >= NEVER {
-                    NEVER
-                } else {
-                    cost[s] + price * m.scale
-                };
-            });
-        }
     }
 }
 

@@ -62,6 +62,27 @@ pub fn cost(state: &State) -> Cost {
     cost
 }
 
+/// What each unit costs by itself: its dishes late, waiting or short of
+/// cushion, and waits too long between its steps.
+pub fn by_unit(state: &State) -> Vec<i64> {
+    let m = state.m;
+    let mut prices = vec![0i64; m.units.len()];
+    for (d, dish) in m.p.dishes.iter().enumerate() {
+        let Some((out, ready)) = state.made(d) else { continue };
+        let waits = hold::wait_price(dish, state.hold[d], ready.max(dish.due) - out).unwrap_or(0);
+        prices[m.unit_of[dish.last_step]] += hold::ready_price(dish, ready) + waits;
+    }
+    for lag in m.p.lags.iter().filter(|l| l.soft_most.is_some() && l.most != i32::MAX) {
+        if state.active(lag.from.task) && state.active(lag.to.task) {
+            let gap = state.at(lag.to) - state.at(lag.from);
+            let over = i64::from((gap - lag.most).max(0));
+            let unit = m.unit_of[m.p.tasks[lag.to.task].step];
+            prices[unit] += over * lag.soft_most.unwrap_or(0);
+        }
+    }
+    prices
+}
+
 fn effort(state: &State) -> i64 {
     let m = state.m;
     let mut price = 0;

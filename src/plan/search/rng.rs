@@ -34,6 +34,17 @@ impl Rng {
         self.below(100) < percent
     }
 
+    /// How much worse than before to accept, in 256ths of the temperature: an
+    /// exponential variate, from a piecewise linear logarithm in integers, so
+    /// that every machine has the same.
+    pub fn boldness(&mut self) -> i64 {
+        let bits = self.bits() | 1;
+        let zeros = bits.leading_zeros();
+        let fraction = ((bits << zeros) >> 55) & 0xFF;
+        let log2 = i64::from(zeros) * 256 + 256 - fraction as i64;
+        log2 * 177 / 256
+    }
+
     /// Mixes the order of a list.
     pub fn shuffle<T>(&mut self, list: &mut [T]) {
         for i in (1..list.len()).rev() {

@@ -21,47 +21,49 @@ pub struct Piece {
 #[derive(Debug, Clone, Default)]
 pub struct Slider {
     /// Candidates `(start, value)`, values rising.
-    queue: std::collections::VecDeque<(i32, i64)>,
+    queue: Vec<(i32, i64)>,
 }
 
 impl Slider {
     /// For each `s`: `out[s] = min(out[s], min over a of before[a] + price(s - a))`
-    /// with `a >= not_before[s]` where that is given (it must not fall).
+    /// with `a >= not_before[s]` where that is given (it must not fall). The
+    /// lists begin at the starts `from` and `to`.
     pub fn run(
         &mut self,
-        before: &[i64],
+        (from, before): (i32, &[i64]),
         piece: Piece,
         not_before: Option<&[i32]>,
-        out: &mut [i64],
+        (to, out): (i32, &mut [i64]),
     ) {
-        let n = before.len() as i32;
         self.queue.clear();
+        let mut head = 0;
+        let past = from + before.len() as i32;
         // Work with value(a) = before[a] - slope * a; what is left depends on s alone.
-        let mut next = 0;
-        for s in 0..out.len() as i32 {
-            let last = (i64::from(s) - i64::from(piece.least)).min(i64::from(n) - 1) as i32;
+        let mut next = from;
+        for (i, slot) in out.iter_mut().enumerate() {
+            let s = to + i as i32;
+            let last = (s - piece.least).min(past - 1);
             while next <= last {
-                let b = before[next as usize];
+                let b = before[(next - from) as usize];
                 if b < NEVER {
                     let value = b - piece.slope * i64::from(next);
                     // Of equals the later start stays.
-                    while self.queue.back().is_some_and(|&(_, v)| v >= value) {
-                        self.queue.pop_back();
+                    while self.queue.len() > head && self.queue[self.queue.len() - 1].1 >= value {
+                        self.queue.pop();
                     }
-                    self.queue.push_back((next, value));
+                    self.queue.push((next, value));
                 }
                 next += 1;
             }
-            let mut first = i64::from(s) - i64::from(piece.most);
+            let mut first = s - piece.most;
             if let Some(bound) = not_before {
-                first = first.max(i64::from(bound[s as usize]));
+                first = first.max(bound[i]);
             }
-            while self.queue.front().is_some_and(|&(a, _)| i64::from(a) < first) {
-                self.queue.pop_front();
+            while head < self.queue.len() && self.queue[head].0 < first {
+                head += 1;
             }
-            if let Some(&(_, value)) = self.queue.front() {
+            if let Some(&(_, value)) = self.queue.get(head) {
                 let total = value + piece.price + piece.slope * i64::from(s - piece.least);
-                let slot = &mut out[s as usize];
                 if total < *slot {
                     *slot = total;
                 }
@@ -120,7 +122,7 @@ mod tests {
             pieces(least, most, &mut vec![x, y, 5], price, &mut list);
             let mut out = vec![NEVER; n];
             for &piece in &list {
-                Slider::default().run(&before, piece, bounds.as_deref(), &mut out);
+                Slider::default().run((0, &before), piece, bounds.as_deref(), (0, &mut out));
             }
             for s in 0..n {
                 let plain = (0..n)

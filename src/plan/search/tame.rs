@@ -4,10 +4,11 @@ use super::clash::{Clash, ClashKind};
 use super::model::MOST_MINUTES;
 use crate::plan::problem::{Lag, Limit, Mode, Point, Problem};
 
-/// Minutes are cut to this either way, so that sums of a few stay in 32 bits.
-const FAR: i32 = 1 << 26;
+/// Minutes are cut to this either way (8 years), so that sums of a few stay in
+/// 32 bits and prices of them in 64.
+const FAR: i32 = 1 << 22;
 /// Prices are cut to this.
-const DEAR: i64 = 1 << 36;
+const DEAR: i64 = 1 << 30;
 
 /// Are all indices within their lists, and is every step's list of tasks its own?
 ///
@@ -229,6 +230,34 @@ pub fn scale(p: &Problem) -> i64 {
         + i128::from(p.span_price)
         + i128::from(p.finish_price)
         + i128::from(p.idle_price) * 200 * (p.resources.len() as i128 + 1);
-    let most = (minute * (i128::from(p.end) + 1) + modes + links).max(1);
+    let most = (minute * i128::from(spread(p)) + modes + links).max(1);
     ((1i128 << 60) / most).clamp(1, 1 << 20) as i64
+}
+
+/// More minutes than lie between any two things that have a price.
+fn spread(p: &Problem) -> i64 {
+    let mut far = i64::from(p.end);
+    let mut see = |minute: i32| far = far.max(i64::from(minute).abs());
+    see(p.effort_until);
+    for d in &p.dishes {
+        see(d.due);
+        see(d.cushion);
+        let limits = d.holds.iter().flat_map(|h| &h.limits).chain(&d.straight);
+        limits.for_each(|l| see(l.most));
+        for h in &d.holds {
+            see(h.free);
+            see(h.most);
+            see(h.best.map_or(0, |b| b.0));
+        }
+    }
+    for l in p.lags.iter().filter(|l| l.soft_most.is_some() || l.best.is_some()) {
+        see(if l.most == i32::MAX { 0 } else { l.most });
+        see(l.best.map_or(0, |b| b.0));
+    }
+    p.anchors.iter().for_each(|a| see(a.start));
+    for f in p.tasks.iter().filter_map(|t| t.fixed) {
+        see(f.start);
+        see(f.end);
+    }
+    far * 3 + 1
 }
