@@ -90,12 +90,13 @@ fn the_oven_asks_to_be_turned_on() {
 fn a_pie_in_the_oven_is_done_then_nearly_overdone_then_overdone() {
     let rows = on_time("18:10");
     check(&rows, "18:39:59", "");
-    check(&rows, "18:40", "Warning new PIE is done [pull_now:pie:bake:0]");
+    check(&rows, "18:40:29", "");
+    check(&rows, "18:40:30", "Warning new PIE is done [pull_now:pie:bake:0]");
     check(&rows, "18:47", "Urgent new PIE overdone in 3 min [nearly_overdone:pie:bake:0]");
     check(&rows, "18:50", "Urgent new PIE overdone [overdone:pie:bake:0]");
     let more: Vec<_> = rows.into_iter().chain([("18:41", "more pie bake 5")]).collect();
     check(&more, "18:45", "");
-    check(&more, "18:46", "Warning new PIE is done [pull_now:pie:bake:0]");
+    check(&more, "18:46:30", "Warning new PIE is done [pull_now:pie:bake:0]");
 }
 
 #[test]
@@ -106,8 +107,8 @@ fn seen_put_off_and_raised_anew() {
     check(&rows, "18:42", &format!("Warning seen PIE is done [{key}]"));
     // A new cause is a new alarm, though its key is the same.
     rows.push(("18:42", "more pie bake 3"));
-    check(&rows, "18:45", &format!("Warning new PIE is done [{key}]"));
-    rows.push(("18:45", "later pull_now:pie:bake:0 18:48"));
+    check(&rows, "18:45:30", &format!("Warning new PIE is done [{key}]"));
+    rows.push(("18:46", "later pull_now:pie:bake:0 18:48"));
     check(&rows, "18:47", &format!("Warning later PIE is done [{key}]"));
     check(&rows, "18:48", &format!("Warning new PIE is done [{key}]"));
     assert_eq!(next_alarm_ms(&state(&rows), ms("18:47")), Some(ms("18:48")));

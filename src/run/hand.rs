@@ -29,34 +29,36 @@ pub fn next_mark(state: &State, now_ms: i64, seed: u64) -> Option<Event> {
 /// The most pressing thing that is due and that the hand has got round to.
 fn due_mark(state: &State, now_ms: i64, seed: u64) -> Option<Event> {
     let items = prompts::items(state, now_ms);
-    let mut due: Vec<&Item> = items
-        .iter()
-        .filter(|i| i.free && reached(state, i).saturating_add(delay_ms(i, seed)) <= now_ms)
-        .collect();
+    let mut due: Vec<&Item> =
+        items.iter().filter(|i| i.free && done_ms(state, i, seed) <= now_ms).collect();
     due.sort_by_key(|i| (i.press, i.prompt.due_ms, i.prompt.key, i.prompt.dish));
     due.first().map(|i| i.event.clone())
 }
 
-/// When a thing is done: what ends, at its end rather than when the hands are
-/// first needed for it.
-fn reached(state: &State, item: &Item) -> i64 {
-    let ends = matches!(item.prompt.kind, PromptKind::Finish | PromptKind::TakeOut);
-    let run = item.prompt.key.filter(|_| ends).and_then(|key| {
-        let Some(Progress::Running(run)) = state.facts().progress.get(&key) else { return None };
-        Some(state.nominal_end_ms(key, run))
-    });
-    run.unwrap_or(item.prompt.due_ms)
+/// When the hand marks a thing: up to twenty seconds after it is due, or later
+/// where it slips. What ends is marked at its end, not when the hands are first
+/// needed for it.
+fn done_ms(state: &State, item: &Item, seed: u64) -> i64 {
+    let Some(key) = item.prompt.key else { return item.prompt.due_ms.saturating_add(5_000) };
+    let draw = draw(seed, key, item.prompt.kind as u64);
+    let usual_ms = (draw % 20) as i64 * 1000;
+    let begun = matches!(item.prompt.kind, PromptKind::Finish | PromptKind::TakeOut);
+    if begun && let Some(Progress::Running(run)) = state.facts().progress.get(&key) {
+        return state.nominal_end_ms(key, run).saturating_add(usual_ms);
+    }
+    let slipped_ms = slip_ms(state, item, key, draw).unwrap_or(i64::MIN);
+    item.prompt.due_ms.max(slipped_ms).saturating_add(usual_ms)
 }
 
-/// How long the hand takes: up to twenty seconds; one start in eighteen of
-/// those with a choice slips by some minutes.
-fn delay_ms(item: &Item, seed: u64) -> i64 {
-    let Some(key) = item.prompt.key else { return 5_000 };
-    let draw = draw(seed, key, item.prompt.kind as u64);
-    let usual = (draw % 20) as i64 * 1000;
+/// One start in eighteen slips by some minutes: once, after the time that it
+/// had in the evening's first plan, however often it is planned anew.
+fn slip_ms(state: &State, item: &Item, key: StepKey, draw: u64) -> Option<i64> {
     let slips = item.prompt.kind == PromptKind::Start && (draw >> 8).is_multiple_of(18);
-    let slip = if slips { 3 + (draw >> 16) as i64 % 4 } else { 0 };
-    usual + slip * MINUTE_MS
+    let first = state.facts().first_plan.as_ref().filter(|_| slips)?;
+    let block = first.blocks.iter().find(|b| b.key == key)?;
+    let slip = (3 + (draw >> 16) as i64 % 4) * MINUTE_MS;
+    let late_ms = state.ms(block.start).saturating_add(slip);
+    Some(late_ms.min(item.prompt.due_ms.saturating_add(slip)))
 }
 
 /// One step in fourteen of those that forgive takes some minutes more, and the

@@ -21,6 +21,11 @@ const TIGHT: Minute = 3;
 /// A dial so many minutes late is an alarm.
 const DIAL_LATE: i64 = 2;
 
+/// A pull that is marked within so many milliseconds of its end needs no alarm:
+/// the prompt was enough. At most a quarter of what the step forgives. The
+/// on-delay of seconds to a minute is common practice for alarm systems.
+const PULL_DELAY_MS: i64 = 30_000;
+
 /// Ends of steps that spoil when they are left. Those that forgive have a
 /// prompt, not an alarm.
 pub(super) fn ends(state: &State, now_ms: i64) -> Vec<Alarm> {
@@ -32,7 +37,9 @@ pub(super) fn ends(state: &State, now_ms: i64) -> Vec<Alarm> {
         let end_ms = state.nominal_end_ms(*key, run);
         let harm_ms = end_ms.saturating_add(i64::from(overdone) * MINUTE_MS);
         let lead_ms = pull_lead_ms(overdone, step.hands.end_minutes);
-        let at = End { key: *key, end_ms, near_ms: harm_ms - lead_ms, harm_ms };
+        let delay_ms = PULL_DELAY_MS.min(i64::from(overdone) * MINUTE_MS / 4);
+        let (pull_ms, near_ms) = (end_ms + delay_ms, harm_ms - lead_ms);
+        let at = End { key: *key, end_ms, pull_ms, near_ms, harm_ms };
         alarms.extend(at.alarms(state, now_ms));
     }
     alarms
@@ -48,6 +55,7 @@ fn pull_lead_ms(overdone_after: u32, hands_end: u32) -> i64 {
 struct End {
     key: StepKey,
     end_ms: i64,
+    pull_ms: i64,
     near_ms: i64,
     harm_ms: i64,
 }
@@ -63,7 +71,7 @@ impl End {
             of(
                 AlarmKind::PullNow,
                 Rank::Warning,
-                self.end_ms,
+                self.pull_ms,
                 Some(self.harm_ms),
                 format!("{name} is done"),
             ),
