@@ -262,9 +262,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::Skip => marks::skip_target(scene, ui).is_some(),
         Act::Pin => marks::pin_target(scene, ui).is_some(),
         Act::Undo => scene.status.undo.is_some(),
-        Act::Seen => ui
-            .alarm(scene)
-            .is_some_and(|a| matches!(a.state, AlarmState::New | AlarmState::Returned)),
+        Act::Seen => ui.alarm_to_see(scene).is_some(),
         Act::PutOff => ui
             .alarm(scene)
             .is_some_and(|a| marks::may_put_off(a, view.now_ms) && a.state != AlarmState::Returned),

@@ -102,12 +102,14 @@ pub fn span(ms: i64) -> String {
 }
 
 /// When something is due, seen from now: `in 4 min`, `now`, `3 min ago`.
-/// Rounded down: what is due in less than a minute is due now.
+/// Rounded down.
 #[must_use]
 pub fn due(due_ms: i64, now_ms: i64) -> String {
     let left = due_ms.saturating_sub(now_ms);
     if left >= 60_000 {
         format!("in {}", span(left))
+    } else if left > 0 {
+        "in <1 min".to_owned()
     } else if left > -60_000 {
         "now".to_owned()
     } else {

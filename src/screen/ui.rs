@@ -180,6 +180,20 @@ impl Ui {
 }
 
 impl Ui {
+    /// The alarm that "seen" is about: the row of the alarms page, else the
+    /// first that is new, else the first that went by itself.
+    #[must_use]
+    pub fn alarm_to_see<'a>(&self, scene: &Scene<'a>) -> Option<&'a Alarm> {
+        let is = |state: AlarmState| move |a: &&Alarm| a.state == state;
+        if self.page == Page::Alarms {
+            let unseen = |a: &&Alarm| matches!(a.state, AlarmState::New | AlarmState::Returned);
+            return self.alarm(scene).filter(unseen);
+        }
+        let alarms = &scene.view.alarms;
+        let new = alarms.iter().find(is(AlarmState::New));
+        new.or_else(|| alarms.iter().find(is(AlarmState::Returned)))
+    }
+
     /// The alarm whose food the cook must say something about: the row of the
     /// alarms page, else the most pressing of that kind.
     #[must_use]
@@ -196,7 +210,7 @@ impl Ui {
 #[must_use]
 pub fn top_alarm<'a>(scene: &Scene<'a>) -> Option<&'a Alarm> {
     let open = |a: &&Alarm| !matches!(a.state, AlarmState::PutOff(_));
-    let unseen = |a: &&Alarm| matches!(a.state, AlarmState::New | AlarmState::Returned);
+    let unseen = |a: &&Alarm| a.state == AlarmState::New;
     let alarms = &scene.view.alarms;
     alarms.iter().find(unseen).or_else(|| alarms.iter().find(open))
 }

@@ -21,7 +21,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> 
     echo_line(canvas, echo, scene, ui);
     match top_alarm(scene).filter(|_| ui.page != Page::Alarms) {
         Some(alarm) => {
-            let (band, rest) = top(rest, 2);
+            let (band, rest) = top(rest, if alarm.state == AlarmState::New { 2 } else { 1 });
             alarm_band(canvas, band, scene, ui, alarm);
             rest
         }
@@ -77,7 +77,8 @@ fn services(scene: &Scene, most: usize) -> Vec<String> {
         .collect()
 }
 
-/// The band of the most pressing alarm: what, what to do, and the keys for it.
+/// The band of the most pressing alarm: what, what to do, and the keys for it;
+/// in one row for what was seen or went by itself.
 fn alarm_band(canvas: &mut Canvas, band: Rect, scene: &Scene, ui: &Ui, alarm: &Alarm) {
     let style = alarm_style(canvas, alarm);
     canvas.fill(band, " ", style);
@@ -86,34 +87,43 @@ fn alarm_band(canvas: &mut Canvas, band: Rect, scene: &Scene, ui: &Ui, alarm: &A
     let more = if others > 0 { format!(" +{others} more: 5 ") } else { " all: 5 ".to_owned() };
     let used = canvas.text_right(band.x, band.y, band.width, &more, style);
     let button = Rect { x: band.right() - used, width: used, height: 1, ..band };
-    canvas.hit(button, Hit::Key(KeyCode::Char('5')));
-    canvas.text(band.x + 1, band.y, band.width.saturating_sub(used + 1), &words, style);
-    if band.height < 2 {
-        return;
+    if ui.card.is_none() && ui.page != Page::Alarms {
+        canvas.hit(button, Hit::Key(KeyCode::Char('5')));
     }
-    let y = band.y + 1;
-    let mut right = band.right();
-    // While a card is open keys are the card's.
+    let last = Rect { y: band.bottom() - 1, height: 1, ..band };
+    let right = if band.height > 1 { band.right() } else { button.x };
     let keys = if ui.card.is_none() { alarm_keys(scene, alarm) } else { Vec::new() };
-    for (name, words, code) in keys.into_iter().rev() {
+    let right = band_keys(canvas, last, right, &keys, style);
+    let end = if band.height > 1 { button.x } else { right };
+    canvas.text(band.x + 1, band.y, end.saturating_sub(band.x + 2), &words, style);
+    if band.height > 1 {
+        let room = right.saturating_sub(band.x + 3);
+        canvas.text(band.x + 3, last.y, room, &alarm.remedy, style);
+    }
+}
+
+/// Keys in a band, from the right; gives where they begin. While a card is
+/// open keys are the card's, and none are given here.
+fn band_keys(
+    canvas: &mut Canvas,
+    row: Rect,
+    mut right: u16,
+    keys: &[(&str, &str, KeyCode)],
+    style: Style,
+) -> u16 {
+    for (name, words, code) in keys.iter().rev() {
         let button = format!(" {name} {words} ");
         let wide = u16::try_from(text::width(&button)).unwrap_or(0);
-        if right.saturating_sub(wide) < band.x + band.width / 3 {
+        if right.saturating_sub(wide) < row.x + row.width / 3 {
             continue;
         }
         right -= wide;
-        canvas.text(right, y, wide, &button, style);
-        canvas.text(
-            right + 1,
-            y,
-            1,
-            name,
-            style.add_modifier(ratatui::style::Modifier::UNDERLINED),
-        );
-        canvas.hit(Rect { x: right, y, width: wide, height: 1 }, Hit::Key(code));
+        canvas.text(right, row.y, wide, &button, style);
+        let under = style.add_modifier(ratatui::style::Modifier::UNDERLINED);
+        canvas.text(right + 1, row.y, 1, name, under);
+        canvas.hit(Rect { x: right, y: row.y, width: wide, height: 1 }, Hit::Key(*code));
     }
-    let room = right.saturating_sub(band.x + 3);
-    canvas.text(band.x + 3, y, room, &alarm.remedy, style);
+    right
 }
 
 /// The style of an alarm: by rank while it is new, quiet once it was seen.

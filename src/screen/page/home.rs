@@ -33,11 +33,15 @@ fn changed(canvas: &mut Canvas, line: Rect, scene: &Scene, ui: &Ui) {
     if let Some(words) = ui.selected.map(|sel| chosen(scene, sel)) {
         canvas.text(line.x + 1, line.y, line.width.saturating_sub(2), &words, strong);
     } else if let Some((moved, why)) = &scene.view.last_change {
+        let room = usize::from(line.width.saturating_sub(10));
+        // What moved may be long; why it did is not crowded out by it.
+        let least = text::width(why).min(room * 2 / 5);
+        let moved = text::clip(&text::tame(moved), room.saturating_sub(least), canvas.cut());
         canvas.pieces(
             line.x + 1,
             line.y,
             line.width.saturating_sub(2),
-            &[("moved: ", faint), (moved, Style::new()), (" ", faint), (why, faint)],
+            &[("moved: ", faint), (&moved, Style::new()), (" ", faint), (why, faint)],
         );
     }
 }

@@ -130,8 +130,6 @@ fn line(canvas: &mut Canvas, row: Rect, scene: &Scene, prompt: &Prompt, first: b
     let due = prompt.due_ms;
     let when = if due <= now - 60_000 {
         format!("{} late", text::span(now - due))
-    } else if due < now + 60_000 {
-        "now".to_owned()
     } else {
         text::due(due, now)
     };

@@ -64,10 +64,15 @@ impl Ui {
             Act::Pin => marks::pin_target(scene, self)
                 .and_then(|key| marks::pin(scene, key))
                 .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
-            Act::Seen => self.on_alarm(scene, |alarm| Event::AlarmAcknowledged { alarm }),
+            Act::Seen => self.alarm_to_see(scene).map_or_else(Vec::new, |a| {
+                vec![Intent::Mark(Event::AlarmAcknowledged { alarm: a.key.clone() })]
+            }),
             Act::PutOff => {
                 let until_ms = scene.view.now_ms + marks::PUT_OFF_MINUTES * 60_000;
-                self.on_alarm(scene, |alarm| Event::AlarmPutOff { alarm, until_ms })
+                self.alarm(scene).map_or_else(Vec::new, |a| {
+                    let alarm = a.key.clone();
+                    vec![Intent::Mark(Event::AlarmPutOff { alarm, until_ms })]
+                })
             }
             Act::Undo => vec![Intent::Undo],
             Act::Faster => vec![Intent::Faster],
@@ -101,10 +106,6 @@ impl Ui {
         }
         let event = scene.view.expected.as_ref().map(|e| e.event.clone());
         event.map_or_else(Vec::new, |e| vec![Intent::Mark(e)])
-    }
-
-    fn on_alarm(&self, scene: &Scene, event: impl Fn(String) -> Event) -> Vec<Intent> {
-        self.alarm(scene).map_or_else(Vec::new, |a| vec![Intent::Mark(event(a.key.clone()))])
     }
 
     /// The card that an action opens, if it opens one.
