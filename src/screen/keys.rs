@@ -196,7 +196,7 @@ pub const ACTIONS: &[Action] = actions![
     Act::Dial, "dial", [k('d')], "dial turned", "Says that the dial of an oven was set to a temperature.", Marks, [], 0;
     Act::Finish, "finish", [], "end the evening", "Ends the evening and shows the report. Asks once.", Changes, [], 0;
     Act::Seen, "alarm-seen", [k('k')], "seen", "Says that you have seen the alarm: it falls silent and stays on the screen.", Alarms, [], 1;
-    Act::PutOff, "alarm-put-off", [k('z')], "in 5 min again", "Puts the alarm off for five minutes. Not one that is past a safety limit.", Alarms, [], 2;
+    Act::PutOff, "alarm-put-off", [k('z')], "put off 5 min", "Puts the alarm off for five minutes. Not one that is past a safety limit.", Alarms, [], 2;
     Act::Answer, "alarm-answer", [k('r')], "what was done", "Says what was done about food past its safety limit.", Alarms, [], 2;
     Act::Zoom, "zoom", [k('w')], "wider / closer", "Shows the next hour, the next two hours, or the whole party.", Looking, [Chart], 6;
     Act::AllLanes, "all-lanes", [k('l')], "all lanes", "Shows every lane, also those that are not needed soon; Page keys move through them.", Looking, [Chart], 0;

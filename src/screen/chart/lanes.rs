@@ -276,11 +276,14 @@ fn alone(evening: &Evening, kind: StationKind) -> bool {
 pub fn slot_name(evening: &Evening, station: usize, slots: &[u32]) -> String {
     let Some(place) = evening.kitchen.stations.get(station) else { return String::new() };
     let number = match (slots.first(), slots.last()) {
-        (Some(a), Some(b)) if a != b => {
-            let whole = slots.len() > 2 || b - a > 1;
-            format!(" {}{}{}", a + 1, if whole { "-" } else { "+" }, b + 1)
+        // 3-6 for a run of them, 1+3 for those apart.
+        (Some(a), Some(b)) if slots.len() > 2 && (b - a) as usize + 1 == slots.len() => {
+            format!(" {}-{}", a + 1, b + 1)
         }
-        (Some(a), _) => format!(" {}", a + 1),
+        (Some(_), _) => {
+            let each: Vec<String> = slots.iter().map(|s| (s + 1).to_string()).collect();
+            format!(" {}", each.join("+"))
+        }
         _ => String::new(),
     };
     if !alone(evening, place.kind) {

@@ -48,7 +48,7 @@ impl Zoom {
 
 const MINUTE: i64 = 60_000;
 
-/// Seconds a column may stand for, so that whole minutes fall on whole columns
+/// Seconds a column may stand for while following now, so that whole minutes fall on whole columns
 /// or on even parts of them.
 const STEPS_S: [i64; 16] =
     [15, 30, 60, 120, 180, 240, 300, 360, 600, 720, 900, 1200, 1800, 3600, 7200, 14_400];
@@ -78,10 +78,18 @@ impl Window {
         look_at: Option<(i64, i64)>,
     ) -> Self {
         let wide = i64::from(columns.max(1));
-        let span = zoom.least_ms().unwrap_or_else(|| last_ms.saturating_sub(first_ms));
-        let fits = |s: &&i64| **s * 1000 * wide >= span;
-        let widest = STEPS_S.last().copied().unwrap_or(3600);
-        let step_ms = STEPS_S.iter().find(fits).copied().unwrap_or(widest) * 1000;
+        let step_ms = match zoom.least_ms() {
+            Some(span) => {
+                let fits = |s: &&i64| **s * 1000 * wide >= span;
+                let widest = STEPS_S.last().copied().unwrap_or(3600);
+                STEPS_S.iter().find(fits).copied().unwrap_or(widest) * 1000
+            }
+            None => {
+                let span = last_ms.saturating_sub(first_ms).max(1);
+                let half_minutes = (span / wide).div_euclid(MINUTE / 2) + 1;
+                half_minutes * (MINUTE / 2)
+            }
+        };
         let lead = match zoom {
             Zoom::Whole => None,
             Zoom::Close | Zoom::Wide => Some(wide / 5),
