@@ -186,6 +186,23 @@ fn what_came_up_in_this_instant_is_not_answered() {
     assert_eq!(ui.key(key(KeyCode::Char('k')), &scene, 5_300).len(), 1);
 }
 
+/// An alarm that went by itself is seen too, but never before a new one.
+#[test]
+fn what_went_by_itself_is_seen_last() {
+    let mut show = Show::busy();
+    show.view.alarms[2].state = AlarmState::Returned;
+    let seen = |show: &Show, keys: &str| match marks(show, keys).as_slice() {
+        [Event::AlarmAcknowledged { alarm }] => alarm.clone(),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(seen(&show, "k"), "overdone/fritters/fry/1");
+    show.view.alarms[0].state = AlarmState::Acknowledged;
+    assert_eq!(seen(&show, "k"), "best_soon/soup");
+    assert_eq!(seen(&show, "5 down down k"), "best_soon/soup");
+    show.view.alarms[2].state = AlarmState::Acknowledged;
+    assert_eq!(marks(&show, "k"), []);
+}
+
 #[test]
 fn a_key_that_bounces_marks_once() {
     let mut show = Show::at((17, 33, 20));

@@ -51,6 +51,39 @@ fn ids_are_stable_names() {
     }
 }
 
+/// Words of planning theory have no place in front of a cook.
+#[test]
+fn the_words_are_those_of_a_kitchen() {
+    let theory = [
+        "makespan",
+        "infeasible",
+        "feasible",
+        "constraint",
+        "optimal",
+        "schedul",
+        "slack",
+        "resource",
+    ];
+    let screens = [Show::busy(), past_limit()].into_iter().flat_map(|show| {
+        FRONTS.map(|front| {
+            let scene = show.scene(LOOKS[0].1);
+            let mut ui = Ui::default();
+            for &code in front {
+                let _ = ui.key(KeyEvent::new(code, KeyModifiers::NONE), &scene, 0);
+            }
+            let area = Rect::new(0, 0, 120, 60);
+            let mut buf = Buffer::empty(area);
+            let _ = draw(area, &mut buf, &scene, &ui);
+            buf.content().iter().map(|c| c.symbol()).collect::<String>().to_lowercase()
+        })
+    });
+    for screen in screens {
+        for word in theory {
+            assert!(!screen.contains(word), "{word}");
+        }
+    }
+}
+
 #[test]
 fn letters_are_bound_without_shift() {
     for action in ACTIONS {

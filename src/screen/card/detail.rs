@@ -6,7 +6,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::foot;
-use crate::kitchen::{HoldClass, Minutes};
+use crate::kitchen::{HoldClass, Sheet, Step};
 use crate::plan::{Block, StepKey};
 use crate::run::Phase;
 use crate::screen::canvas::{Canvas, middle, top};
@@ -71,31 +71,7 @@ fn step_rows(scene: &Scene, key: StepKey) -> Vec<Row> {
     let Some(step) = sheet.recipe.steps.get(key.step) else { return Vec::new() };
     let mut rows = Vec::new();
     if let Some(block) = marks::block(scene, key) {
-        rows.push(("when", when(scene, block)));
-        rows.push(("where", place(scene, block)));
-        let hands = hands(scene, block);
-        if !hands.is_empty() {
-            rows.push(("hands", hands));
-        }
-        let minutes = sheet.minutes(key.step, block.way);
-        let high = sheet.high_minutes(key.step, block.way);
-        if high > minutes {
-            rows.push(("takes", format!("{minutes} min, seldom more than {high}")));
-        }
-        if block.loads > 1 {
-            rows.push(("load", format!("{} of {}", key.load + 1, block.loads)));
-        }
-        if step.ways.len() > 1 {
-            let way = |m: &Minutes| format!("{} min", m.likely);
-            let others: Vec<String> = step
-                .ways
-                .iter()
-                .enumerate()
-                .filter(|(i, _)| *i != block.way)
-                .map(|(_, w)| format!("{}, {}", kind_word(w.station), way(&w.minutes)))
-                .collect();
-            rows.push(("or", others.join("; ")));
-        }
+        planned_rows(scene, sheet, step, block, &mut rows);
     }
     rows.push(("state", state(marks::phase(scene, key)).to_owned()));
     if scene.view.pinned.contains(&key) {
@@ -103,8 +79,7 @@ fn step_rows(scene: &Scene, key: StepKey) -> Vec<Row> {
     }
     for after in &step.after {
         let earlier = sheet.recipe.steps.iter().find(|s| s.id == after.step);
-        let label = earlier.map_or(after.step.as_str(), |s| s.label.as_str());
-        let mut words = label.to_owned();
+        let mut words = earlier.map_or(after.step.as_str(), |s| s.label.as_str()).to_owned();
         if after.least_minutes > 0 {
             words.push_str(&format!(", at least {} between", span(after.least_minutes)));
         }
@@ -120,14 +95,39 @@ fn step_rows(scene: &Scene, key: StepKey) -> Vec<Row> {
         rows.push(("measure", "the inner temperature at the end".to_owned()));
     }
     if sheet.last_step() == key.step {
-        rows.extend(sheet.recipe.holds.first().map(|h| {
-            ("then", format!("holds: {}, {} min at its best", kind_word(h.place), h.free_minutes))
-        }));
-        if sheet.recipe.holds.is_empty() {
-            rows.push(("then", "straight to the table: it does not hold".to_owned()));
-        }
+        let then = match sheet.recipe.holds.first() {
+            Some(h) => {
+                format!("holds: {}, {} min at its best", kind_word(h.place), h.free_minutes)
+            }
+            None => "straight to the table: it does not hold".to_owned(),
+        };
+        rows.push(("then", then));
     }
     rows
+}
+
+/// What the plan says about a load.
+fn planned_rows(scene: &Scene, sheet: &Sheet, step: &Step, block: &Block, rows: &mut Vec<Row>) {
+    rows.push(("when", when(scene, block)));
+    rows.push(("where", place(scene, block)));
+    let hands = hands(scene, block);
+    if !hands.is_empty() {
+        rows.push(("hands", hands));
+    }
+    let minutes = sheet.minutes(block.key.step, block.way);
+    let high = sheet.high_minutes(block.key.step, block.way);
+    if high > minutes {
+        rows.push(("takes", format!("{minutes} min, seldom more than {high}")));
+    }
+    if block.loads > 1 {
+        rows.push(("load", format!("{} of {}", block.key.load + 1, block.loads)));
+    }
+    let ways = step.ways.iter().enumerate().filter(|(i, _)| *i != block.way);
+    let others: Vec<String> =
+        ways.map(|(_, w)| format!("{}, {} min", kind_word(w.station), w.minutes.likely)).collect();
+    if !others.is_empty() {
+        rows.push(("or", others.join("; ")));
+    }
 }
 
 fn span(minutes: u32) -> String {

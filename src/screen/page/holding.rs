@@ -5,7 +5,7 @@ use ratatui::style::Style;
 
 use super::{letter, panel};
 use crate::kitchen::HoldClass;
-use crate::run::Holding;
+use crate::run::{Holding, Limit};
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::card::visible;
 use crate::screen::look::Ink;
@@ -70,23 +70,24 @@ fn entry(canvas: &mut Canvas, strip: Rect, scene: &Scene, held: &Holding, chosen
     let tag = letter(scene, Some(held.dish));
     canvas.text(strip.x + 1, y, 2, &tag, scene.look.tag(held.dish));
     let title = scene.evening.sheets.get(held.dish).map_or("", |s| s.recipe.title.as_str());
-    let name = canvas.text(strip.x + dish, y, (best - dish).saturating_sub(1), title, strong);
-    let _ = name;
-    let limit = |canvas: &mut Canvas, from: u16, to: u16, l: &crate::run::Limit, w: [&str; 2]| {
-        let words = panel::limit_words(l, now, w[0], w[1]);
-        let clock =
-            l.at_ms.map_or(String::new(), |at| format!(" ({})", text::clock(scene.evening, at)));
+    canvas.text(strip.x + dish, y, (best - dish).saturating_sub(1), title, strong);
+    let mut limit = |from: u16, to: u16, limit: &Limit, gone: &str| {
+        let words = panel::limit_words(limit, now, "", gone);
+        let at = limit.at_ms.map(|at| format!(" ({})", text::clock(scene.evening, at)));
+        let style = scene.look.limit(limit.state);
         let room = to.saturating_sub(from + 1);
-        canvas.pieces(
-            strip.x + from,
-            y,
-            room,
-            &[(&words, scene.look.limit(l.state)), (&clock, Style::new())],
-        );
+        let pieces = [(words.as_str(), style), (at.as_deref().unwrap_or(""), Style::new())];
+        canvas.pieces(strip.x + from, y, room, &pieces);
     };
-    limit(canvas, best, safe, &held.best, ["", "PAST ITS BEST"]);
-    limit(canvas, safe, strip.width, &held.safe, ["", "PAST SAFE LIMIT"]);
-    if strip.height < 2 {
+    limit(best, safe, &held.best, "PAST ITS BEST");
+    limit(safe, strip.width, &held.safe, "PAST SAFE LIMIT");
+    let below = Rect { x: strip.x + dish, width: strip.width.saturating_sub(dish + 1), ..strip };
+    keeping(canvas, top(below, 1).1, scene, held);
+}
+
+/// How a dish is kept and since when, and what to do with it.
+fn keeping(canvas: &mut Canvas, field: Rect, scene: &Scene, held: &Holding) {
+    if field.is_empty() {
         return;
     }
     let faint = scene.look.ink(Ink::Faint);
@@ -102,18 +103,12 @@ fn entry(canvas: &mut Canvas, strip: Rect, scene: &Scene, held: &Holding, chosen
         format!(", {degrees} at {}", text::clock(scene.evening, at))
     });
     let words = format!("{place}, {kept}, since {since}{taken}");
-    canvas.text(strip.x + dish, y + 1, strip.width.saturating_sub(dish + 1), &words, Style::new());
-    if strip.height < 3 {
+    canvas.text(field.x, field.y, field.width, &words, Style::new());
+    if field.height < 2 {
         return;
     }
-    let advice = Rect {
-        x: strip.x + dish,
-        y: y + 2,
-        width: strip.width.saturating_sub(dish + 1),
-        height: 1,
-    };
     let both = format!("{} ({})", held.advice, held.safe.why);
-    let words =
-        if text::width(&both) <= usize::from(advice.width) { both } else { held.advice.clone() };
-    canvas.text(advice.x, advice.y, advice.width, &words, faint);
+    let fits = text::width(&both) <= usize::from(field.width);
+    let words = if fits { &both } else { &held.advice };
+    canvas.text(field.x, field.y + 1, field.width, words, faint);
 }

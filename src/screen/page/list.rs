@@ -5,7 +5,7 @@ use ratatui::style::Style;
 
 use super::letter;
 use crate::kitchen::Minute;
-use crate::plan::{SettingKind, StepKey};
+use crate::plan::{Block, ServiceLine, SettingBlock, SettingKind, StepKey};
 use crate::run::Phase;
 use crate::screen::canvas::{Canvas, Hit, top};
 use crate::screen::card::visible;
@@ -147,76 +147,84 @@ fn draw_row(
     columns: &Columns,
     chosen: bool,
 ) {
-    let face = &scene.evening.face;
     let look = scene.look;
-    let style = |plain: Style| if chosen { look.ink(Ink::Chosen) } else { plain };
-    if chosen {
-        canvas.fill(line, " ", look.ink(Ink::Chosen));
-    }
-    let place = |station: &str, slots: &[u32]| {
-        let at = scene.evening.kitchen.stations.iter().position(|s| s.id == station);
-        at.map_or(station.to_owned(), |s| slot_name(scene.evening, s, slots))
-    };
-    match row {
+    let cells = match row {
         Row::Step(i) => {
-            let Some(block) = scene.plan.blocks.get(i) else { return };
-            let phase = marks::phase(scene, block.key);
-            let sheet = scene.evening.sheets.get(block.key.dish);
-            let step = sheet.and_then(|s| s.recipe.steps.get(block.key.step));
-            let label = step.map_or(String::new(), |s| match columns.width {
-                100.. => text::tame(&s.text),
-                _ => format!(
-                    "{} {}",
-                    sheet.map_or(String::new(), |s| s.short()),
-                    text::tame(&s.label)
-                ),
-            });
-            let load = if block.loads > 1 {
-                format!("{}/{} ", block.key.load + 1, block.loads)
-            } else {
-                String::new()
-            };
-            let mut place = place(&block.station, &block.slots);
-            if let Some(c) = block.setting_c {
-                place = format!("{place} {}", scene.evening.party.degrees.show(f64::from(c)));
-            }
-            let words = [
-                face.label(block.start),
-                face.label(block.end),
-                letter(scene, Some(block.key.dish)),
-                format!("{load}{label}"),
-                place,
-                state(scene, phase, scene.view.pinned.contains(&block.key)),
-            ];
-            let words = words.each_ref().map(String::as_str);
-            let plain = match phase {
-                Phase::Running | Phase::Over | Phase::Overdone | Phase::LateStart => {
-                    look.ink(Ink::Strong)
-                }
-                Phase::Done | Phase::Skipped => look.ink(Ink::Faint),
-                Phase::Ahead => Style::new(),
-            };
-            columns.write(canvas, line, words, style(plain), Some(block.key.dish));
+            scene.plan.blocks.get(i).map(|b| step_cells(scene, b, columns.width >= 100))
         }
-        Row::Dial(i) => {
-            let Some(s) = scene.plan.settings.get(i) else { return };
-            let verb = if s.kind == SettingKind::Heating { "heats to" } else { "cools to" };
-            let degrees = scene.evening.party.degrees.show(f64::from(s.to_c));
-            let title = scene.evening.station(&s.station).map_or("", |s| s.title.as_str());
-            let words = format!("turn the dial: {title} {verb} {degrees}");
-            let words = [&face.label(s.from), &face.label(s.to), "", &words, "", ""];
-            columns.write(canvas, line, words, style(look.ink(Ink::Heat)), None);
-        }
-        Row::Service(i) => {
-            let Some(s) = scene.plan.services.get(i) else { return };
-            let title = scene.evening.party.services.get(s.service).map_or("", |s| &s.title);
-            let dishes: String =
-                s.dishes.iter().map(|d| letter(scene, Some(d.0))).collect::<Vec<_>>().join(" ");
-            let words = format!("{} {title}: {dishes}", look.glyphs().service_head);
-            let words = [&face.label(s.due), "", "", &words, "", ""];
-            columns.write(canvas, line, words, style(look.ink(Ink::Service)), None);
-        }
+        Row::Dial(i) => scene.plan.settings.get(i).map(|s| dial_cells(scene, s)),
+        Row::Service(i) => scene.plan.services.get(i).map(|s| service_cells(scene, s)),
+    };
+    let Some(Cells { words, style, dish }) = cells else { return };
+    let style = if chosen { look.ink(Ink::Chosen) } else { style };
+    if chosen {
+        canvas.fill(line, " ", style);
     }
+    columns.write(canvas, line, words.each_ref().map(String::as_str), style, dish);
+}
+
+/// What stands in the columns of a row, and how.
+struct Cells {
+    words: [String; 6],
+    style: Style,
+    dish: Option<usize>,
+}
+
+fn step_cells(scene: &Scene, block: &Block, sentences: bool) -> Cells {
+    let face = &scene.evening.face;
+    let phase = marks::phase(scene, block.key);
+    let sheet = scene.evening.sheets.get(block.key.dish);
+    let step = sheet.and_then(|s| s.recipe.steps.get(block.key.step));
+    let label = step.map_or(String::new(), |s| {
+        let short = sheet.map_or(String::new(), crate::kitchen::Sheet::short);
+        if sentences { text::tame(&s.text) } else { format!("{short} {}", text::tame(&s.label)) }
+    });
+    let load = match block.loads {
+        0 | 1 => String::new(),
+        loads => format!("{}/{loads} ", block.key.load + 1),
+    };
+    let at = scene.evening.kitchen.stations.iter().position(|s| s.id == block.station);
+    let mut place = at.map_or(block.station.clone(), |s| slot_name(scene.evening, s, &block.slots));
+    if let Some(c) = block.setting_c {
+        place = format!("{place} {}", scene.evening.party.degrees.show(f64::from(c)));
+    }
+    let words = [
+        face.label(block.start),
+        face.label(block.end),
+        letter(scene, Some(block.key.dish)),
+        format!("{load}{label}"),
+        place,
+        state(scene, phase, scene.view.pinned.contains(&block.key)),
+    ];
+    let style = match phase {
+        Phase::Running | Phase::Over | Phase::Overdone | Phase::LateStart => {
+            scene.look.ink(Ink::Strong)
+        }
+        Phase::Done | Phase::Skipped => scene.look.ink(Ink::Faint),
+        Phase::Ahead => Style::new(),
+    };
+    Cells { words, style, dish: Some(block.key.dish) }
+}
+
+fn dial_cells(scene: &Scene, setting: &SettingBlock) -> Cells {
+    let face = &scene.evening.face;
+    let verb = if setting.kind == SettingKind::Heating { "heats to" } else { "cools to" };
+    let degrees = scene.evening.party.degrees.show(f64::from(setting.to_c));
+    let title = scene.evening.station(&setting.station).map_or("", |s| s.title.as_str());
+    let (from, to) = (face.label(setting.from), face.label(setting.to));
+    let what = format!("turn the dial: {title} {verb} {degrees}");
+    let words = [from, to, String::new(), what, String::new(), String::new()];
+    Cells { words, style: scene.look.ink(Ink::Heat), dish: None }
+}
+
+fn service_cells(scene: &Scene, line: &ServiceLine) -> Cells {
+    let title = scene.evening.party.services.get(line.service).map_or("", |s| &s.title);
+    let dishes: Vec<String> = line.dishes.iter().map(|d| letter(scene, Some(d.0))).collect();
+    let head = scene.look.glyphs().service_head;
+    let what = format!("{head} {title}: {}", dishes.join(" "));
+    let due = scene.evening.face.label(line.due);
+    let words = [due, String::new(), String::new(), what, String::new(), String::new()];
+    Cells { words, style: scene.look.ink(Ink::Service), dish: None }
 }
 
 fn state(scene: &Scene, phase: Phase, pinned: bool) -> String {
