@@ -4,25 +4,23 @@
 
 #![cfg(unix)]
 
-use std::io::{Read, Write};
+#[path = "support/seat.rs"]
+mod seat;
+
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex};
-use std::thread::JoinHandle;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use crossterm::event::{Event, KeyCode, KeyEventKind, KeyModifiers, poll, read};
-use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use potwatch::live::signals::{self, Ending};
 use potwatch::live::terminal::{Stage, Terminal, Tty, install_panic_hook};
 use potwatch::live::watchdog;
 use ratatui::style::{Color, Style};
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Paragraph;
+use seat::Seat;
 
 const MODE_VAR: &str = "POTWATCH_TEST_SCREEN";
 const NOTES_VAR: &str = "POTWATCH_TEST_NOTES";
-const PATIENCE: Duration = Duration::from_secs(20);
 
 // ---- the program ----
 
@@ -80,124 +78,18 @@ fn a_small_program_with_a_full_screen() {
 
 // ---- the terminal around it ----
 
-struct Seat {
-    master: Option<Box<dyn MasterPty + Send>>,
-    keys: Option<Box<dyn Write + Send>>,
-    child: Box<dyn Child + Send + Sync>,
-    screen: Arc<Mutex<vt100::Parser>>,
-    deaf: Arc<AtomicBool>,
-    reader: Option<JoinHandle<()>>,
-}
-
 fn myself() -> String {
     let me = std::env::current_exe().unwrap();
     format!("'{}' --exact a_small_program_with_a_full_screen --nocapture", me.display())
 }
 
-impl Seat {
-    /// A command line in a new terminal of 80 x 24.
-    fn take(shell: &[&str], env: &[(&str, &str)]) -> Self {
-        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
-        let pair = native_pty_system().openpty(size).unwrap();
-        let mut command = CommandBuilder::new(shell[0]);
-        command.args(&shell[1..]);
-        command.cwd(std::env::temp_dir());
-        command.env("TERM", "xterm-256color");
-        command.env("PS1", "shell> ");
-        command.env_remove("NO_COLOR");
-        for (name, value) in env {
-            command.env(name, value);
-        }
-        let child = pair.slave.spawn_command(command).unwrap();
-        drop(pair.slave);
-        let screen = Arc::new(Mutex::new(vt100::Parser::new(24, 80, 0)));
-        let mut out = pair.master.try_clone_reader().unwrap();
-        let sink = screen.clone();
-        let deaf = Arc::new(AtomicBool::new(false));
-        let listens_no_more = deaf.clone();
-        let reader = Some(std::thread::spawn(move || {
-            let mut bytes = [0; 4096];
-            while let Ok(n) = out.read(&mut bytes) {
-                if n == 0 || listens_no_more.load(Ordering::SeqCst) {
-                    break;
-                }
-                sink.lock().unwrap().process(&bytes[..n]);
-            }
-        }));
-        let keys = pair.master.take_writer().unwrap();
-        Self { master: Some(pair.master), keys: Some(keys), child, screen, deaf, reader }
-    }
-
-    /// The program alone in a terminal, watched over in this way, once it shows itself.
-    fn program(mode: &str, env: &[(&str, &str)]) -> Self {
-        let line = format!("exec {}", myself());
-        let env: Vec<_> = env.iter().copied().chain([(MODE_VAR, mode)]).collect();
-        let seat = Self::take(&["/bin/sh", "-c", &line], &env);
-        seat.wait_for("the first frame", |s| s.contents().contains("READY"));
-        seat
-    }
-
-    fn see<T>(&self, f: impl FnOnce(&vt100::Screen) -> T) -> T {
-        f(self.screen.lock().unwrap().screen())
-    }
-
-    fn wait_for(&self, what: &str, seen: impl Fn(&vt100::Screen) -> bool) {
-        let begun = Instant::now();
-        while !self.see(&seen) {
-            let now = self.see(vt100::Screen::contents);
-            assert!(begun.elapsed() < PATIENCE, "waited for {what}, have:\n{now}");
-            std::thread::sleep(Duration::from_millis(5));
-        }
-    }
-
-    fn press(&mut self, keys: &str) {
-        let writer = self.keys.as_mut().unwrap();
-        writer.write_all(keys.as_bytes()).unwrap();
-        writer.flush().unwrap();
-    }
-
-    fn pid(&self) -> String {
-        self.child.process_id().unwrap().to_string()
-    }
-
-    fn signal(&self, name: &str) {
-        let done = std::process::Command::new("/bin/kill")
-            .args([&format!("-{name}"), &self.pid()])
-            .status()
-            .unwrap();
-        assert!(done.success());
-    }
-
-    fn exit_code(&mut self) -> u32 {
-        self.exit_within(PATIENCE).expect("the program never ended")
-    }
-
-    fn exit_within(&mut self, patience: Duration) -> Option<u32> {
-        let begun = Instant::now();
-        while begun.elapsed() < patience {
-            if let Some(status) = self.child.try_wait().unwrap() {
-                return Some(status.exit_code());
-            }
-            std::thread::sleep(Duration::from_millis(5));
-        }
-        None
-    }
-
-    fn hang_up(&mut self) {
-        // The reader holds the terminal open too; a last key makes the program write, and the reader return.
-        self.deaf.store(true, Ordering::SeqCst);
-        self.press("k");
-        self.reader.take().unwrap().join().unwrap();
-        self.keys = None;
-        self.master = None;
-    }
-}
-
-impl Drop for Seat {
-    fn drop(&mut self) {
-        let _ = self.child.kill();
-        let _ = self.child.wait();
-    }
+/// The program alone in a terminal, watched over in this way, once it shows itself.
+fn program(mode: &str, env: &[(&str, &str)]) -> Seat {
+    let line = format!("exec {}", myself());
+    let env: Vec<_> = env.iter().copied().chain([(MODE_VAR, mode)]).collect();
+    let seat = Seat::take(&["/bin/sh", "-c", &line], &env);
+    seat.wait_for("the first frame", |s| s.contents().contains("READY"));
+    seat
 }
 
 fn is_restored(s: &vt100::Screen) -> bool {
@@ -217,7 +109,7 @@ fn is_full(s: &vt100::Screen) -> bool {
 
 #[test]
 fn leaving_by_a_key_restores_the_screen() {
-    let mut seat = Seat::program("signals watchdog", &[]);
+    let mut seat = program("signals watchdog", &[]);
     assert!(seat.see(is_full));
     seat.press("q");
     assert_eq!(seat.exit_code(), 0);
@@ -228,7 +120,7 @@ fn leaving_by_a_key_restores_the_screen() {
 fn each_ending_signal_restores_the_screen_and_gives_its_exit_code() {
     // The numbers are those of POSIX's kill utility.
     for (name, number) in [("HUP", 1), ("INT", 2), ("QUIT", 3), ("TERM", 15)] {
-        let mut seat = Seat::program("signals watchdog", &[]);
+        let mut seat = program("signals watchdog", &[]);
         seat.signal(name);
         assert_eq!(seat.exit_code(), 128 + number, "{name}");
         seat.wait_for("the screen as it was", is_restored);
@@ -238,7 +130,7 @@ fn each_ending_signal_restores_the_screen_and_gives_its_exit_code() {
 #[test]
 fn a_signal_sent_twice_still_restores_the_screen() {
     for _ in 0..5 {
-        let mut seat = Seat::program("signals", &[]);
+        let mut seat = program("signals", &[]);
         let pid = seat.pid();
         let twice = format!("kill -TERM {pid}; kill -TERM {pid} 2>/dev/null; true");
         std::process::Command::new("/bin/sh").args(["-c", &twice]).status().unwrap();
@@ -249,7 +141,7 @@ fn a_signal_sent_twice_still_restores_the_screen() {
 
 #[test]
 fn the_program_ends_when_its_terminal_does() {
-    let mut seat = Seat::program("signals watchdog", &[]);
+    let mut seat = program("signals watchdog", &[]);
     seat.hang_up();
     assert!(seat.exit_within(Duration::from_secs(5)).is_some());
 }
@@ -342,7 +234,7 @@ fn stopped_by_another_program_it_gives_the_screen_back_too() {
 
 #[test]
 fn without_a_shell_ctrl_z_does_not_freeze_the_window() {
-    let mut seat = Seat::program("signals watchdog", &[]);
+    let mut seat = program("signals watchdog", &[]);
     seat.press("\x1ak");
     seat.wait_for("a key after Ctrl-Z", |s| s.contents().contains("keys=1 NoShell"));
     assert!(seat.see(is_full));
@@ -353,7 +245,7 @@ fn a_failure_of_the_program_is_told_on_a_restored_screen_with_a_note() {
     let notes = tempfile::tempdir().unwrap();
     let dir = notes.path().join("crashes");
     let mut seat =
-        Seat::program("signals watchdog", &[(NOTES_VAR, dir.to_str().unwrap()), ("COLUMNS", "80")]);
+        program("signals watchdog", &[(NOTES_VAR, dir.to_str().unwrap()), ("COLUMNS", "80")]);
     seat.press("p");
     assert_ne!(seat.exit_code(), 0);
     seat.wait_for("the words", |s| is_restored(s) && s.contents().contains("the soup is a lie"));
@@ -368,8 +260,7 @@ fn a_failure_of_the_program_is_told_on_a_restored_screen_with_a_note() {
 #[test]
 fn a_failure_of_a_helper_thread_does_not_tear_the_screen_down() {
     let notes = tempfile::tempdir().unwrap();
-    let mut seat =
-        Seat::program("signals watchdog", &[(NOTES_VAR, notes.path().to_str().unwrap())]);
+    let mut seat = program("signals watchdog", &[(NOTES_VAR, notes.path().to_str().unwrap())]);
     seat.press("w");
     seat.wait_for("what failed", |s| {
         s.contents().contains("helper failed: a helper dropped a pan")
@@ -384,7 +275,7 @@ fn a_failure_of_a_helper_thread_does_not_tear_the_screen_down() {
 #[test]
 fn no_color_takes_no_bold() {
     for no_color in ["", "1"] {
-        let seat = Seat::program("signals", &[("NO_COLOR", no_color)]);
+        let seat = program("signals", &[("NO_COLOR", no_color)]);
         let cell = |row| seat.see(|s| s.cell(row, 0).unwrap().clone());
         assert!(cell(1).bold() && cell(1).fgcolor() == vt100::Color::Default, "plain bold");
         assert!(cell(2).bold(), "bold beside a colour");
@@ -393,10 +284,9 @@ fn no_color_takes_no_bold() {
 
 #[test]
 fn resized_in_a_storm_it_still_draws() {
-    let mut seat = Seat::program("signals watchdog", &[]);
+    let mut seat = program("signals watchdog", &[]);
     for (rows, cols) in [(1, 1), (0, 0), (200, 400), (2, 300), (300, 2), (0, 80), (24, 80)] {
-        let size = PtySize { rows, cols, pixel_width: 0, pixel_height: 0 };
-        seat.master.as_ref().unwrap().resize(size).unwrap();
+        seat.resize_unseen(rows, cols);
         std::thread::sleep(Duration::from_millis(20));
     }
     seat.press("k");

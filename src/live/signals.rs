@@ -4,6 +4,7 @@
 //!   thread here, whatever the others are doing. Once the screen is restored a second one ends it at once. Marks are on the disk already.
 //! * TSTP (and the cook's Ctrl-Z, through [`suspend`]): the screen is restored and the program's group stops. CONT,
 //!   in the foreground: the screen is entered again and the next frame drawn whole.
+//! * XFSZ, a file over the limit of size that the system sets: the write fails instead, and is told as such.
 //! * WINCH, a new size of the window, is crossterm's to notice.
 
 use std::sync::Arc;
@@ -53,7 +54,7 @@ mod unix {
 
     use rustix::process::{Signal, getpgrp, getsid, kill_current_process_group};
     use rustix::termios::tcgetpgrp;
-    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP};
+    use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGXFSZ};
     use signal_hook::flag;
     use signal_hook::iterator::Signals;
 
@@ -73,6 +74,8 @@ mod unix {
         for signal in ENDS {
             flag::register_conditional_shutdown(signal, 128 + signal, ended.clone())?;
         }
+        // Unanswered it would end the program with the screen as it is, in the middle of a mark.
+        flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)))?;
         let signals = Signals::new(ENDS.into_iter().chain([SIGTSTP, SIGCONT]))?;
         let ending = ending.clone();
         thread::Builder::new()

@@ -1,0 +1,83 @@
+//! Killed at any moment, the evening goes on where it was, and nothing that the screen had shown
+//! as done is lost.
+
+use std::time::Duration;
+
+use potwatch::run::Event;
+
+use super::small_party::{SmallParty, done, started};
+use super::{cooking, is_left};
+
+#[test]
+fn killed_again_and_again_it_goes_on_and_says_so() {
+    let party = SmallParty::first_due_in(-2);
+    party.begin(3, &[]);
+    let mut before: Vec<Event> = Vec::new();
+    // Right after the mark shows, and at times when a plan is on its way into the journal.
+    for pause_ms in [0, 3, 15, 60, 250, 700] {
+        let mut seat = cooking(&party);
+        match before.len() {
+            0 => {}
+            1 => seat.wait_text("Going on where you were: 1 mark, the last at 15:"),
+            n => seat.wait_text(&format!("Going on where you were: {n} marks, the last at 15:")),
+        }
+        let shown = format!("taken: soup at {}", 60 + before.len());
+        for key in ["t", "s", &(60 + before.len()).to_string(), "\r"] {
+            seat.press(key);
+        }
+        seat.wait_text(&shown);
+        let marks = party.by_the_cook();
+        assert_eq!(marks.len(), before.len() + 1, "what shows is on the disk");
+        std::thread::sleep(Duration::from_millis(pause_ms));
+        seat.kill();
+        let after = party.by_the_cook();
+        assert_eq!(after, marks, "what was on the disk is there after the kill");
+        assert!(after.starts_with(&before), "nothing before it changed");
+        before = after;
+    }
+}
+
+/// The program is killed while keys are still on their way: each mark is there whole or not at all.
+#[test]
+fn killed_in_the_middle_of_marks_it_keeps_a_whole_number_of_them() {
+    let party = SmallParty::first_due_in(5);
+    party.begin(1, &[]);
+    let mut had = 0;
+    for pause_ms in [1, 4, 9, 17] {
+        let mut seat = cooking(&party);
+        for celsius in ["61", "62", "63", "64", "65", "66"] {
+            seat.press(&format!("ts{celsius}\r"));
+        }
+        std::thread::sleep(Duration::from_millis(pause_ms));
+        let shown = seat.row("taken: soup at ");
+        seat.kill();
+        let marks = party.by_the_cook();
+        if let Some(shown) = shown {
+            let told = marks[had..].iter().any(|e| {
+                matches!(e, Event::Temperature { celsius, .. }
+                    if shown.contains(&format!("at {celsius}")))
+            });
+            assert!(told, "{shown} is not in {marks:?}");
+        }
+        had = marks.len();
+    }
+}
+
+#[test]
+fn a_mark_that_the_power_cut_in_two_is_set_aside_and_told() {
+    let party = SmallParty::first_due_in(-15);
+    party.begin(20, &[(14, started("soup", "chop", "counter")), (5, done("soup", "chop"))]);
+    let journal = party.journal();
+    let whole = std::fs::read(&journal).unwrap();
+    std::fs::write(&journal, &whole[..whole.len() - 20]).unwrap();
+    let mut seat = cooking(&party);
+    seat.wait_text("Going on where you were: 1 mark,");
+    seat.wait_text("A mark that was not finished");
+    seat.press("q");
+    assert_eq!(seat.exit_code(), 0);
+    seat.wait_for("the screen as it was", is_left);
+    let torn = std::fs::read_dir(journal.parent().unwrap()).unwrap();
+    let mut torn =
+        torn.filter(|e| e.as_ref().unwrap().file_name().to_string_lossy().contains(".torn-"));
+    assert!(torn.next().is_some(), "what was cut off is kept");
+}
