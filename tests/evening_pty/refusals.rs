@@ -6,9 +6,8 @@ use super::{POTWATCH, at, cooking, is_left};
 
 /// Waits for the end and gives the exit code and all that was said.
 fn ended(mut seat: Seat) -> (u32, String) {
-    let code = seat.exit_code();
-    seat.wait_for("the screen as it was", is_left);
-    seat.wait_for("some words", |s| !s.contents().trim().is_empty());
+    let code = seat.ended();
+    assert!(seat.see(is_left), "the screen is as it was");
     (code, seat.text().replace('\n', ""))
 }
 

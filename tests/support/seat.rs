@@ -249,6 +249,14 @@ impl Seat {
         None
     }
 
+    /// Waits for the end and gives the exit code, once all that was said is on the screen.
+    pub fn ended(&mut self) -> u32 {
+        let code = self.exit_code();
+        // With nobody left at the other end, reading ends.
+        self.reader.take().unwrap().join().unwrap();
+        code
+    }
+
     /// The terminal goes away.
     pub fn hang_up(&mut self) {
         // The reader holds the terminal open too; a last key makes the program write, and the reader return.
