@@ -19,6 +19,9 @@ pub(super) fn scale(canvas: &mut Canvas, field: Rect, scene: &Scene, window: &Wi
     }
     let last = field.bottom() - 1;
     let mut taken = Taken(vec![false; usize::from(field.width)]);
+    if let Some(column) = window.column(scene.view.now_ms) {
+        taken.take(column, 1);
+    }
     if field.height == 1 {
         services(canvas, field, scene, window, &mut taken);
         ticks(canvas, Rect { y: last, height: 1, ..field }, scene, window, &mut taken);
@@ -100,7 +103,6 @@ fn services(canvas: &mut Canvas, field: Rect, scene: &Scene, window: &Window, ta
 fn ticks(canvas: &mut Canvas, row: Rect, scene: &Scene, window: &Window, taken: &mut Taken) {
     let g = scene.look.glyphs();
     if let Some(column) = window.column(scene.view.now_ms) {
-        taken.take(column, 1);
         canvas.put(row.x + column, row.y, g.now_head, scene.look.ink(Ink::Now));
     }
     let apart = |minutes: &&i64| **minutes * 60_000 >= window.step_ms * 8;
