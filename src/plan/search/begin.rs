@@ -5,7 +5,6 @@ use std::collections::VecDeque;
 
 use super::insert::{Inserter, take_out};
 use super::model::{Model, NONE};
-use super::price;
 use super::rng::Rng;
 use super::state::State;
 use crate::plan::problem::Schedule;
@@ -16,43 +15,53 @@ const LATE_ROOM: i32 = 60;
 /// How often units may be thrown out for one that finds no place.
 const MOST_THROWS: usize = 60;
 
-/// A first schedule with all tasks placed, or the state as far as it got and
-/// the step at which it was stuck.
+/// Attempts that differ; later ones are in orders mixed at random.
+pub const ATTEMPTS: usize = 8;
+
+/// The first schedule in which all tasks are placed, by the plan to keep or
+/// else by one attempt after the other; or the step at which the first of them
+/// was stuck.
 pub fn first<'m>(
     m: &'m Model,
     inserter: &mut Inserter,
     warm: Option<&Schedule>,
     rng: &mut Rng,
     tries: usize,
+    stop: &dyn Fn() -> bool,
 ) -> Result<State<'m>, Option<usize>> {
     inserter.late_room = LATE_ROOM;
-    let mut stuck = None;
-    let mut best: Option<(i64, State<'m>)> = None;
     if let Some(warm) = warm
         && let Ok(state) = keep(m, inserter, warm)
     {
-        best = Some((price::rank(&state), state));
+        return Ok(state);
     }
-    let orders = orders(m);
-    for attempt in 0..tries.max(1) {
-        if best.is_some() && (attempt >= orders.len() * 2 || warm.is_some()) {
+    let mut stuck = None;
+    for number in 0..tries.max(1) {
+        if number > 0 && stop() {
             break;
         }
-        let mut order = orders.get(attempt / 2).unwrap_or(&orders[0]).clone();
-        if attempt >= orders.len() * 2 {
-            rng.shuffle(&mut order);
-        }
-        match build(m, inserter, &order, attempt % 2 == 0, rng) {
-            Ok(state) => {
-                let rank = price::rank(&state);
-                if best.as_ref().is_none_or(|b| rank < b.0) {
-                    best = Some((rank, state));
-                }
-            }
+        match attempt(m, inserter, number, rng) {
+            Ok(state) => return Ok(state),
             Err(step) => stuck = stuck.or(step),
         }
     }
-    best.map(|b| b.1).ok_or(stuck)
+    Err(stuck)
+}
+
+/// One attempt at a schedule by itself.
+pub fn attempt<'m>(
+    m: &'m Model,
+    inserter: &mut Inserter,
+    number: usize,
+    rng: &mut Rng,
+) -> Result<State<'m>, Option<usize>> {
+    let mut orders = orders(m);
+    let which = number / 2 % orders.len();
+    let mut order = orders.swap_remove(which);
+    if number >= ATTEMPTS {
+        rng.shuffle(&mut order);
+    }
+    build(m, inserter, &order, number.is_multiple_of(2), rng)
 }
 
 /// Puts the units in, in this order. One that finds no place throws a few

@@ -53,7 +53,8 @@ pub fn stuck(problem: &Problem, m: &Model, step: Option<usize>) -> Clash {
     let dish = root.and_then(|&s| m.dishes_of[s].first().copied());
     let goes = |p: &Problem| {
         let m = Model::new(p);
-        begin::first(&m, &mut Inserter::default(), None, &mut Rng::new(0), 2).is_ok()
+        let (mut inserter, mut rng) = (Inserter::default(), Rng::new(0));
+        begin::first(&m, &mut inserter, None, &mut rng, 2, &|| false).is_ok()
     };
     let resources = helpful_resources(problem, goes);
     Clash::likely(ClashKind::Crowded { dish, step, resources })

@@ -9,6 +9,8 @@ use super::state::State;
 
 /// Rounds of the first cooling; each later one takes half as long again.
 const FIRST_COOLING: u64 = 600;
+/// Of a hundred insertions so many lean towards earlier minutes.
+const HURRIED: usize = 40;
 /// Rounds of the longest cooling.
 const LONGEST_COOLING: u64 = 12_000;
 
@@ -153,7 +155,16 @@ impl<'m> Improver<'m> {
         }
         for mut group in groups {
             group.retain(|s| self.out.contains(s));
-            if !group.is_empty() && !inserter.insert(&mut self.state, &group) {
+            if group.is_empty() {
+                continue;
+            }
+            if self.rng.below(100) < HURRIED {
+                let unit = self.state.m.p.span_price.max(10);
+                inserter.hurry([unit / 10, unit / 3, unit, unit * 4, unit * 12][self.rng.below(5)]);
+            }
+            let fits = inserter.insert(&mut self.state, &group);
+            inserter.hurry(0);
+            if !fits {
                 return false;
             }
         }

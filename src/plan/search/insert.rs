@@ -59,6 +59,11 @@ pub struct Inserter {
 }
 
 impl Inserter {
+    /// Puts a price on each minute later for the insertions that follow (0: none).
+    pub const fn hurry(&mut self, price: i64) {
+        self.day.hurry = price;
+    }
+
     /// Puts in the unplaced tasks of these steps (parents before children) and
     /// settles their dishes. On failure some of them may stand: take them out.
     pub fn insert(&mut self, state: &mut State, steps: &[usize]) -> bool {

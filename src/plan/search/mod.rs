@@ -13,12 +13,14 @@
 //!   dynamic program over its tree of steps;
 //! - [`begin`], [`improve`]: dish after dish for the first answer, then a few
 //!   dishes out and back in, again and again;
+//! - [`bound`]: what cannot be avoided, and the place for a prover;
 //! - [`project`]: benchmark problems without dishes;
 //! - [`blame`]: what clashes, where there is no schedule.
 
 mod begin;
 mod bits;
 mod blame;
+mod bound;
 mod clash;
 mod hold;
 mod improve;
@@ -40,6 +42,7 @@ pub use clash::{Clash, ClashKind};
 use super::Cost;
 use super::problem::{Problem, Schedule};
 use begin::windows_clash;
+use bound::{Prover, Simple};
 use improve::Improver;
 use insert::Inserter;
 use model::Model;
@@ -99,7 +102,8 @@ pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
         return Some(m.outward(&plain_schedule(&m, &starts)));
     }
     let warm = warm.map(|w| m.inward(w));
-    let state = begin::first(&m, &mut Inserter::default(), warm.as_ref(), &mut Rng::new(0), 1);
+    let (mut inserter, mut rng) = (Inserter::default(), Rng::new(0));
+    let state = begin::first(&m, &mut inserter, warm.as_ref(), &mut rng, 6, &|| false);
     state.ok().map(|s| m.outward(&s.schedule()))
 }
 
@@ -118,16 +122,32 @@ pub fn solve(ask: &Ask, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
     let warm = ask.warm.map(|w| m.inward(w));
     let mut inserter = Inserter::default();
     let mut rng = Rng::new(ask.seed);
-    let start = match begin::first(&m, &mut inserter, warm.as_ref(), &mut rng, 20) {
+    let begun = begin::first(&m, &mut inserter, warm.as_ref(), &mut rng, 20, ask.stop);
+    let mut start = match begun {
         Ok(state) => state,
         Err(step) => return impossible(blame::stuck(ask.problem, &m, step)),
     };
     let mut best = m.outward(&start.schedule());
     let mut cost = price::cost(&start);
     found(&best, &cost);
+    let bound = Simple.bound(&m);
+    if warm.is_none() {
+        for number in 1..begin::ATTEMPTS {
+            if cost.total() <= bound || (ask.stop)() {
+                break;
+            }
+            let other = begin::attempt(&m, &mut inserter, number, &mut rng);
+            if let Some(other) = other.ok().filter(|o| price::rank(o) < price::rank(&start)) {
+                start = other;
+                best = m.outward(&start.schedule());
+                cost = price::cost(&start);
+                found(&best, &cost);
+            }
+        }
+    }
     let mut improver = Improver::new(start, rng);
     for round in 0..ask.rounds {
-        if round % 4 == 0 && (ask.stop)() {
+        if cost.total() <= bound || round % 4 == 0 && (ask.stop)() {
             break;
         }
         if improver.round(&mut inserter) {
@@ -136,7 +156,6 @@ pub fn solve(ask: &Ask, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
             found(&best, &cost);
         }
     }
-    let bound = 0;
     let standing = match cost.total() {
         total if total <= bound => Standing::Best,
         _ if bound > 0 => Standing::Within,

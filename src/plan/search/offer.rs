@@ -25,6 +25,9 @@ pub struct Day {
     pub busy: Vec<Option<Busy>>,
     /// The first hands-on minute of all.
     pub first: Option<i32>,
+    /// A price on each minute later, which no schedule has to pay: makes a
+    /// unit give way to what is put in after it.
+    pub hurry: i64,
 }
 
 impl Day {
@@ -267,6 +270,9 @@ impl Offer {
         add_lags(&mut self.terms, state, task, mode);
         add_links(&mut self.terms, state, task, mode);
         add_limits(&mut self.terms, state, task, mode);
+        if day.hurry > 0 {
+            self.terms.push(Term::Over(0, day.hurry));
+        }
         if count_day {
             add_day(&mut self.terms, m, day, task, mode);
         }
