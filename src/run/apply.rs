@@ -7,10 +7,11 @@ use std::sync::Arc;
 use super::event::{Answer, Clearing, Event, Mark, StepId};
 use super::oven::Dial;
 use super::reshuffle::Why;
-use super::state::{MINUTE_MS, Reading, State, Stay, Whereabouts};
-use super::words;
+use super::state::{MINUTE_MS, Reading, State, StationMark, Stay, Whereabouts};
+use super::{food, words};
 use crate::kitchen::Minute;
 use crate::plan::StepKey;
+use crate::safety::ClockState;
 
 /// Longest extension that is believed, minutes.
 pub const MORE_AT_MOST: u32 = 24 * 60;
@@ -30,8 +31,8 @@ impl State {
             Event::HeldAt { .. } | Event::Served { .. } | Event::Cleared { .. } => {
                 self.take_stay(mark, at_ms);
             }
-            Event::StationDown { station } => self.station(mark, station, Some(at_ms)),
-            Event::StationUp { station } => self.station(mark, station, None),
+            Event::StationDown { station } => self.station(mark, station, at_ms, true),
+            Event::StationUp { station } => self.station(mark, station, at_ms, false),
             Event::OvenSet { station, celsius } => self.dial(mark, station, *celsius, at_ms),
             Event::ServiceMoved { service, to } => self.move_service(mark, service, *to, at_ms),
             Event::ServingsChanged { dish, servings } => {
@@ -50,11 +51,7 @@ impl State {
                 let until = self.sane_ms(*until_ms);
                 self.facts.handled.entry(alarm.clone()).or_default().put_off = Some((at_ms, until));
             }
-            Event::AlarmAnswered { alarm, how } => {
-                let handled = self.facts.handled.entry(alarm.clone()).or_default();
-                handled.answered = Some((at_ms, *how));
-                self.answer(alarm, *how, at_ms);
-            }
+            Event::AlarmAnswered { alarm, how } => self.answer(mark, alarm, *how, at_ms),
             Event::PlanAdopted { plan, moved, why } => self.adopt(plan, moved, why, at_ms),
             Event::Undone { .. } => {}
             Event::Finished => self.facts.finished_ms = Some(at_ms),
@@ -174,32 +171,45 @@ impl State {
         self.finish_earlier(mark, key, at_ms);
     }
 
-    /// Food that was thrown out after its limit is gone.
-    fn answer(&mut self, alarm: &str, how: Answer, at_ms: i64) {
+    /// What was done about a limit that has passed. Before it has, there is
+    /// nothing to answer: no word of the cook stops a clock beforehand.
+    fn answer(&mut self, mark: &Mark, alarm: &str, how: Answer, at_ms: i64) {
         let mut parts = alarm.split(':');
         let about_limit = parts.next() == Some("unsafe_past");
         let dish = parts.next().and_then(|id| self.party.dish_index(id));
-        if let (true, Answer::Discarded, Some(dish)) = (about_limit, how, dish)
-            && !self.is_gone(dish)
-        {
+        let Some(dish) = dish.filter(|_| about_limit) else {
+            self.note(mark, "only a passed safety limit is answered");
+            return;
+        };
+        let over = food::standing(self, dish, at_ms).is_some_and(|s| s.state == ClockState::Over);
+        if !over {
+            self.note(mark, "its safety limit had not passed; the answer does not count");
+            return;
+        }
+        let handled = self.facts.handled.entry(alarm.to_owned()).or_default();
+        handled.answered = Some((at_ms, how));
+        if how == Answer::Discarded && !self.is_gone(dish) {
             let at = Whereabouts::Gone(Clearing::ThrownOut);
             self.facts.stays.entry(dish).or_default().push(Stay { at_ms, at });
         }
     }
 
-    fn station(&mut self, mark: &Mark, id: &str, down_ms: Option<i64>) {
+    fn station(&mut self, mark: &Mark, id: &str, at_ms: i64, down: bool) {
         if self.party.station(id).is_none() {
             self.note(mark, &format!("the kitchen has no station \"{id}\""));
             return;
         }
         let name = words::the_station(&self.party, id);
-        let changed = match down_ms {
-            Some(at_ms) if !self.facts.down.contains_key(id) => {
+        let changed = match (down, self.facts.down.contains_key(id)) {
+            (true, false) => {
                 self.facts.down.insert(id.to_owned(), at_ms);
                 self.facts.dials_due.remove(id);
+                self.log_station(id, at_ms, StationMark::Down);
                 Some(format!("because {name} is out of use"))
             }
-            None if self.facts.down.remove(id).is_some() => {
+            (false, true) => {
+                self.facts.down.remove(id);
+                self.log_station(id, at_ms, StationMark::Up);
                 Some(format!("because {name} works again"))
             }
             _ => None,
@@ -219,8 +229,18 @@ impl State {
             self.note(mark, &format!("{celsius} °C cannot be; the dial stays as it was"));
             return;
         }
-        self.facts.dials_due.remove(id);
-        self.facts.dials.insert(id.to_owned(), Dial { at_ms, from_c, to_c: celsius });
+        self.turn(id, Dial { at_ms, from_c, to_c: celsius });
+    }
+
+    /// Sets a dial and remembers it.
+    fn turn(&mut self, station: &str, dial: Dial) {
+        self.facts.dials_due.remove(station);
+        self.log_station(station, dial.at_ms, StationMark::Set(dial.to_c));
+        self.facts.dials.insert(station.to_owned(), dial);
+    }
+
+    fn log_station(&mut self, station: &str, at_ms: i64, what: StationMark) {
+        self.facts.station_log.entry(station.to_owned()).or_default().push((at_ms, what));
     }
 
     fn move_service(&mut self, mark: &Mark, id: &str, to: Minute, at_ms: i64) {

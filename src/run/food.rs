@@ -12,11 +12,11 @@ mod making;
 use making::{made_stretches, merged};
 
 use super::event::{Answer, Clearing};
-use super::state::{MINUTE_MS, Run, State, Whereabouts};
+use super::state::{MINUTE_MS, Run, State, StationMark, Whereabouts};
 use crate::kitchen::{HoldClass, StationKind};
 use crate::plan::StepKey;
 use crate::safety::{
-    ClockMeaning, Control, FoodEvent, Profile, RoomClock, Standing, is_perishable,
+    ClockMeaning, Control, FoodEvent, Profile, RoomClock, Standing, is_perishable, setting_holds,
 };
 
 /// How a dish is kept from some moment on.
@@ -164,65 +164,124 @@ fn follow(
 pub fn phases(state: &State, dish: usize, now_ms: i64) -> Vec<(i64, Keeping)> {
     let Some(out_ms) = state.out_ms(dish, now_ms) else { return Vec::new() };
     let warm = is_warm(state, dish);
-    let mut phases = vec![(out_ms, at_its_station(state, dish))];
+    let mut phases = Vec::new();
+    at_its_station(state, dish, warm).enter(state, out_ms, now_ms, &mut phases);
     let stays = state.facts().stays.get(&dish).map(Vec::as_slice).unwrap_or_default();
     for stay in stays {
-        let kept = match &stay.at {
+        let place = match &stay.at {
             Whereabouts::Held { hold, place, station } => {
                 held_as(state, dish, *hold, *place, station.as_deref(), warm)
             }
-            Whereabouts::Table => Keeping::Out,
-            Whereabouts::Gone(Clearing::PutAway) => Keeping::In(chilled(warm)),
-            Whereabouts::Gone(how) => Keeping::Gone(*how),
+            Whereabouts::Table => Place::without_station(Keeping::Out),
+            Whereabouts::Gone(Clearing::PutAway) => Place {
+                class: HoldClass::Cold,
+                ..Place::without_station(Keeping::In(chilled(warm)))
+            },
+            Whereabouts::Gone(how) => Place::without_station(Keeping::Gone(*how)),
         };
         let at_ms = stay.at_ms.max(out_ms);
         // Of several marks for one instant the last one counts.
         phases.retain(|p| p.0 < at_ms);
-        phases.push((at_ms, kept));
+        place.enter(state, at_ms, now_ms, &mut phases);
     }
     phases
 }
 
-/// How a dish is kept that is finished and has not been moved.
-fn at_its_station(state: &State, dish: usize) -> Keeping {
-    let Some(step) = state.sheet(dish).map(crate::kitchen::Sheet::last_step) else {
-        return Keeping::Out;
-    };
-    let key = StepKey { dish, step, load: 0 };
-    let run = state.facts().progress.get(&key).and_then(|p| p.run());
-    let chills =
-        run.and_then(|r| state.evening().station(&r.station)).is_some_and(|s| s.kind.chills());
-    // Marked done, it was taken out; when it ends by itself it stays there.
-    let left_there = state.facts().progress.get(&key).is_some_and(|p| {
-        let nominal_ms = p.run().map(|run| state.nominal_end_ms(key, run));
-        let by_itself = p.run().is_some_and(|run| state.ends_by_itself(key, run.way));
-        by_itself && p.end_ms().is_none_or(|end| nominal_ms == Some(end))
-    });
-    if chills && left_there { Keeping::In(chilled(is_warm(state, dish))) } else { Keeping::Out }
+/// A place that keeps food as `keeping` says, as long as its station does.
+struct Place<'a> {
+    keeping: Keeping,
+    station: Option<&'a str>,
+    class: HoldClass,
+    /// The setting that was meant, if the dial was never marked, °C.
+    planned_c: Option<i32>,
 }
 
-fn held_as(
+impl Place<'_> {
+    fn without_station(keeping: Keeping) -> Self {
+        Self { keeping, station: None, class: HoldClass::Room, planned_c: None }
+    }
+
+    /// Notes that food came here: kept as the place keeps it, and out from the
+    /// moment at which its station failed. Only a new mark brings it back.
+    fn enter(&self, state: &State, at_ms: i64, now_ms: i64, phases: &mut Vec<(i64, Keeping)>) {
+        let failed_ms = match self.keeping {
+            Keeping::In(_) => self.fails_ms(state, at_ms).filter(|ms| *ms <= now_ms.max(at_ms)),
+            _ => None,
+        };
+        match failed_ms {
+            Some(failed_ms) if failed_ms <= at_ms => phases.push((at_ms, Keeping::Out)),
+            Some(failed_ms) => {
+                phases.push((at_ms, self.keeping));
+                phases.push((failed_ms, Keeping::Out));
+            }
+            None => phases.push((at_ms, self.keeping)),
+        }
+    }
+
+    /// The first moment from `from_ms` on at which the station was out of use or
+    /// set to what does not hold.
+    fn fails_ms(&self, state: &State, from_ms: i64) -> Option<i64> {
+        let profile = profile(state)?;
+        let holds = |c: Option<i32>| setting_holds(profile, self.class, c.map(f64::from));
+        let log = self.station.and_then(|id| state.facts().station_log.get(id));
+        let mut log: Vec<(i64, StationMark)> = log.cloned().unwrap_or_default();
+        log.sort_by_key(|m| m.0);
+        let (mut down, mut set_c) = (false, self.planned_c);
+        for (_, mark) in log.iter().filter(|m| m.0 <= from_ms) {
+            match mark {
+                StationMark::Down => down = true,
+                StationMark::Up => down = false,
+                StationMark::Set(celsius) => set_c = Some(*celsius),
+            }
+        }
+        if down || !holds(set_c) {
+            return Some(from_ms);
+        }
+        let fails = |mark: &StationMark| match mark {
+            StationMark::Down => true,
+            StationMark::Up => false,
+            StationMark::Set(celsius) => !holds(Some(*celsius)),
+        };
+        log.iter().find(|(at_ms, mark)| *at_ms > from_ms && fails(mark)).map(|m| m.0)
+    }
+}
+
+/// How a dish is kept that is finished and has not been moved.
+fn at_its_station(state: &State, dish: usize, warm: bool) -> Place<'_> {
+    let out = Place::without_station(Keeping::Out);
+    let Some(step) = state.sheet(dish).map(crate::kitchen::Sheet::last_step) else { return out };
+    let key = StepKey { dish, step, load: 0 };
+    let Some(progress) = state.facts().progress.get(&key) else { return out };
+    let Some(run) = progress.run() else { return out };
+    let chills = state.evening().station(&run.station).is_some_and(|s| s.kind.chills());
+    // Marked done, it was taken out; when it ends by itself it stays there.
+    let nominal_ms = state.nominal_end_ms(key, run);
+    let left_there =
+        state.ends_by_itself(key, run.way) && progress.end_ms().is_none_or(|end| nominal_ms == end);
+    if !chills || !left_there {
+        return out;
+    }
+    let station = Some(run.station.as_str());
+    let keeping = Keeping::In(chilled(warm));
+    Place { keeping, station, class: HoldClass::Cold, planned_c: None }
+}
+
+fn held_as<'a>(
     state: &State,
     dish: usize,
     hold: Option<usize>,
-    place: StationKind,
-    station: Option<&str>,
+    kind: StationKind,
+    station: Option<&'a str>,
     warm: bool,
-) -> Keeping {
-    let class = state.class_of(dish, hold, place);
-    let at_c = station
-        .and_then(|id| state.setting(id))
-        .or_else(|| hold.and_then(|h| state.sheet(dish)?.recipe.holds.get(h)?.at_c));
-    let broken = station.is_some_and(|id| state.facts().down.contains_key(id));
-    let holds = profile(state).is_some_and(|p| {
-        crate::safety::setting_holds(p, class, at_c.map(f64::from).filter(|_| place.heats()))
-    });
-    match class {
-        _ if broken || !holds => Keeping::Out,
+) -> Place<'a> {
+    let class = state.class_of(dish, hold, kind);
+    let planned_c = hold.and_then(|h| state.sheet(dish)?.recipe.holds.get(h)?.at_c);
+    let keeping = match class {
         HoldClass::Hot => Keeping::In(Control::Hot),
         HoldClass::Cold => Keeping::In(chilled(warm)),
         HoldClass::Room => Keeping::Out,
-    }
+    };
+    Place { keeping, station, class, planned_c: planned_c.filter(|_| kind.heats()) }
 }
 
 fn chilled(warm: bool) -> Control {

@@ -53,13 +53,44 @@ fn a_finished_dish_whose_place_is_not_marked_stands_out() {
 }
 
 #[test]
-fn an_oven_below_the_limit_holds_nothing() {
+fn an_oven_below_the_limit_holds_nothing_hot() {
     // 50 °C is below 60 °C, the least of USDA's Cooking for Groups.
     let mut rows = on_time("18:40");
     rows.extend([("18:50", "done pie rest"), ("18:50", "oven 50"), ("18:51", "hold pie 1 oven")]);
     assert_eq!(used(&rows, 3, "19:10").map(|u| u.0), Some(30));
-    rows.extend([("19:00", "oven 80")]);
-    assert_eq!(used(&rows, 3, "19:10").map(|u| u.0), Some(11), "as the dial stands now");
+    // Turning it up later does not make the food hot; a new mark says that it is.
+    rows.push(("19:00", "oven 80"));
+    assert_eq!(used(&rows, 3, "19:10").map(|u| u.0), Some(30));
+}
+
+#[test]
+fn a_hold_that_fails_lets_the_clock_run_from_then_on() {
+    for (fault, mended) in [("oven 50", "oven 80"), ("oven 0", "oven 90"), ("down oven", "up oven")]
+    {
+        let mut rows = on_time("18:40");
+        rows.extend([("18:50", "oven 80"), ("18:50", "hold pie 1 oven")]);
+        assert_eq!(used(&rows, 3, "19:30").map(|u| u.0), Some(10));
+        rows.push(("19:00", fault));
+        assert_eq!(used(&rows, 3, "19:30").map(|u| u.0), Some(40), "{fault}");
+        rows.push(("19:10", mended));
+        assert_eq!(used(&rows, 3, "19:30").map(|u| u.0), Some(40), "{mended}");
+        rows.push(("19:20", "hold pie 0 board"));
+        rows.push(("19:21", "hold pie 1 oven"));
+        assert_eq!(used(&rows, 3, "19:30").map(|u| u.0), Some(31), "put back hot");
+    }
+    // A dip in a fridge that stops is out, wherever it was finished.
+    let mut rows = on_time("17:20");
+    rows.push(("17:40", "down fridge"));
+    assert_eq!(used(&rows, 1, "17:50").map(|u| u.0), Some(20));
+}
+
+#[test]
+fn no_word_of_the_cook_stops_a_clock_beforehand() {
+    let mut rows = on_time("19:00");
+    rows.push(("19:30", "answer unsafe_past:dip:: was_never_out"));
+    assert_eq!(used(&rows, 1, "19:40").map(|u| u.1), Some(Some("19:50".into())));
+    rows.push(("19:31", "answer unsafe_past:dip:: kept_knowingly"));
+    assert_eq!(state(&rows).notes().len(), 2);
 }
 
 #[test]

@@ -225,10 +225,7 @@ fn advice(state: &State, profile: &Profile) -> Vec<String> {
                 )
             }
             None => {
-                format!(
-                    "Hot food into the fridge within {within}: {}.",
-                    point.stage.how.trim_end_matches('.')
-                )
+                format!("What was hot, within {within}: {}.", point.stage.how.trim_end_matches('.'))
             }
         });
     }

@@ -36,6 +36,9 @@ pub struct Facts {
     pub stays: BTreeMap<usize, Vec<Stay>>,
     /// Stations that cannot be used, and since when.
     pub down: BTreeMap<String, i64>,
+    /// What happened to each station, in order of marks: a hold that failed once
+    /// has failed, whatever is done to the station later.
+    pub station_log: BTreeMap<String, Vec<(i64, StationMark)>>,
     /// What each thermostat was last set to.
     pub dials: BTreeMap<String, Dial>,
     /// Services that were moved, and to when.
@@ -158,6 +161,17 @@ pub enum Whereabouts {
     Table,
     /// Gone.
     Gone(Clearing),
+}
+
+/// What was marked of a station.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StationMark {
+    /// It cannot be used.
+    Down,
+    /// It can be used again.
+    Up,
+    /// Its thermostat was set to so many °C.
+    Set(i32),
 }
 
 /// A temperature taken.

@@ -95,8 +95,7 @@ impl State {
             && self.setting(&run.station) != Some(to_c)
         {
             let dial = Dial { at_ms: run.start_ms, from_c: f64::from(to_c), to_c };
-            self.facts.dials_due.remove(&run.station);
-            self.facts.dials.insert(run.station.clone(), dial);
+            self.turn(&run.station, dial);
         }
         self.facts.due_since.remove(&key);
         self.facts.progress.insert(key, Progress::Running(run));
