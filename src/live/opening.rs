@@ -54,10 +54,14 @@ pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Ope
     })
 }
 
-/// The party's dishes and services by name: what makes it this evening and no
-/// other. Times, servings and steps may be mended in the file mid-way.
+/// The party's dishes, steps and services by name: what makes it this evening
+/// and no other. Times, amounts, minutes and servings may be mended in the file
+/// mid-way; plans in the journal count on the order of the rest.
 fn what_is_cooked(evening: &Evening) -> String {
-    let dishes = evening.sheets.iter().map(|s| format!("{}={}", s.id, s.recipe.id));
+    let dishes = evening.sheets.iter().map(|sheet| {
+        let steps = sheet.recipe.steps.iter().map(|s| format!("{}*{}", s.id, s.ways.len()));
+        format!("{}={}:{}", sheet.id, sheet.recipe.id, steps.collect::<Vec<_>>().join(","))
+    });
     let services = evening.party.services.iter().map(|s| s.id.clone());
     dishes.chain(services).collect::<Vec<_>>().join("\n")
 }
