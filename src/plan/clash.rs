@@ -114,6 +114,11 @@ impl Words<'_> {
                     self.dish(*dish)
                 )
             }
+            Reason::Loads { dish, between, most } => format!(
+                "{}: its first load waits {between} minutes for its last, and keeps for {most} at \
+                 most. Make fewer servings or larger loads, or name a place where it keeps longer.",
+                self.dish(*dish)
+            ),
             Reason::NoHours => "No cook has any hours. Give one of them some.".into(),
         }
     }

@@ -40,6 +40,20 @@ fn what_is_missing_is_named_with_a_remedy() {
 }
 
 #[test]
+fn loads_that_cannot_wait_for_each_other_are_named() {
+    let many = evening_with(|p, _, r| {
+        p["dishes"][1]["servings"] = json!(10);
+        r[1]["holds"] = json!([{"place": "counter", "class": "room", "free_minutes": 5,
+            "points": 3, "most_minutes": 30}]);
+    });
+    assert_eq!(
+        said(&many),
+        ["Chips: its first load waits 36 minutes for its last, and keeps for 30 at most. Make \
+          fewer servings or larger loads, or name a place where it keeps longer."]
+    );
+}
+
+#[test]
 fn an_unsafe_table_is_named_with_its_minutes() {
     let long = evening_with(|p, _, _| p["table_minutes"] = json!(115));
     let lines = said(&long);

@@ -37,7 +37,7 @@ fn as_planned(plan: &Plan, now: i32) -> BTreeMap<StepKey, Begun> {
 }
 
 fn running(plan: &Plan, now: i32) -> Situation {
-    let dial = plan.settings.iter().filter(|s| s.from <= now).next_back();
+    let dial = plan.settings.iter().rfind(|s| s.from <= now);
     let oven_c = dial.map_or(21, |s| {
         let gone = (now - s.from).min(s.to - s.from);
         s.from_c + (s.to_c - s.from_c) * gone / (s.to - s.from).max(1)

@@ -219,6 +219,15 @@ pub enum Reason {
         /// Minutes that the guidance allows.
         limit: i32,
     },
+    /// The first load of the dish cannot wait for the last one.
+    Loads {
+        /// Index of the dish.
+        dish: usize,
+        /// Minutes from the end of the first load to the end of the last, at the least.
+        between: i32,
+        /// The most minutes that it may wait, in any place.
+        most: i32,
+    },
     /// No cook has any hours.
     NoHours,
 }

@@ -1,7 +1,7 @@
 //! The dishes: when they are due, how they may wait, and how much cushion they wish for.
 
 use super::draft::Draft;
-use super::map::{HoldAt, StayAt};
+use super::map::{HoldAt, Reason, StayAt};
 use super::steps::{hot_all_round, range};
 use crate::kitchen::{self, HoldClass, Sheet, StationKind};
 use crate::plan::problem::{Dish, Hold, Use};
@@ -30,6 +30,9 @@ pub(super) fn add(draft: &mut Draft<'_>) {
                 holds.push(hold);
                 ats.push(at);
             }
+        }
+        if !draft.running() {
+            loads_can_wait(draft, d, sheet, &holds);
         }
         keep_pans(draft, d, sheet, &ats);
         let straight_price = holds
@@ -131,14 +134,32 @@ fn hold_at(draft: &Draft<'_>, d: usize, hold: &kitchen::Hold, i: usize) -> Optio
     })
 }
 
+/// Can the first load of the last step wait until the last one is done?
+fn loads_can_wait(draft: &mut Draft<'_>, d: usize, sheet: &Sheet, holds: &[Hold]) {
+    let between = between_loads(draft, d, sheet).min().unwrap_or(0);
+    let most = holds.iter().map(|h| h.most).max().unwrap_or(0);
+    if between > most {
+        draft.reasons.push(Reason::Loads { dish: d, between, most });
+    }
+}
+
+/// Minutes from the first load's end to the last's, in each mode of the last step.
+fn between_loads<'d>(
+    draft: &'d Draft<'_>,
+    d: usize,
+    sheet: &Sheet,
+) -> impl Iterator<Item = i32> + use<'d> {
+    let steps = draft.steps[d][sheet.last_step()].iter().map(|&s| &draft.problem.steps[s]);
+    steps.flat_map(|s| &s.modes).map(|m| {
+        let others = i32::try_from(m.loads.saturating_sub(1)).unwrap_or(i32::MAX);
+        m.minutes.saturating_mul(others)
+    })
+}
+
 fn pass(draft: &Draft<'_>, d: usize, sheet: &Sheet) -> (Hold, HoldAt) {
     let (free, most, points) = PASS;
     // The first load waits for the last one, however it is done.
-    let steps = draft.steps[d][sheet.last_step()].iter().map(|&s| &draft.problem.steps[s]);
-    let between = steps.flat_map(|s| &s.modes).map(|m| {
-        let others = i32::try_from(m.loads.saturating_sub(1)).unwrap_or(i32::MAX);
-        m.minutes.saturating_mul(others)
-    });
+    let between = between_loads(draft, d, sheet);
     let most = most.saturating_add(between.max().unwrap_or(0));
     let hold =
         Hold { free, price: weights::POINT_PER_TEN_MINUTES * points, most, ..Hold::default() };
