@@ -151,10 +151,8 @@ impl<'a> Planning<'a> {
         budget: &Budget<'_>,
         found: &mut dyn FnMut(&Plan),
     ) -> Result<(Plan, Schedule), NoPlan> {
-        let (seed, rounds, stop) = (budget.seed, budget.rounds, budget.stop);
-        let ask = Ask { problem: &self.problem, warm, seed, rounds, stop };
         let mut told: Option<i64> = None;
-        let answer = search::solve(&ask, &mut |schedule, cost| {
+        let mut tell = |schedule: &Schedule, cost: &Cost| {
             let total = cost.total();
             if told.is_none_or(|t| t.saturating_sub(total) > t / 100)
                 && let Ok(plan) = self.checked(schedule, 0, Proof::Stopped)
@@ -162,7 +160,16 @@ impl<'a> Planning<'a> {
                 told = Some(total);
                 found(&plan);
             }
-        });
+        };
+        let mut answer = self.solve(&self.problem, warm, budget, &mut tell);
+        if matches!(&answer.standing, Standing::Impossible(clash) if !clash.proven)
+            && let Some(way) = self.any_way(budget)
+        {
+            answer = self.solve(&self.problem, Some(&way), budget, &mut tell);
+            if answer.schedule.is_none() {
+                answer = Answer { schedule: Some(way), standing: Standing::Stopped, ..answer };
+            }
+        }
         match (&answer.schedule, &answer.standing) {
             (Some(schedule), _) => {
                 let plan = self.checked(schedule, answer.bound, proof(&answer))?;
@@ -174,6 +181,36 @@ impl<'a> Planning<'a> {
             }),
             (None, _) => Err(NoPlan::Refused(vec!["the search gave no answer".to_owned()])),
         }
+    }
+
+    fn solve(
+        &self,
+        problem: &Problem,
+        warm: Option<&Schedule>,
+        budget: &Budget<'_>,
+        tell: &mut dyn FnMut(&Schedule, &Cost),
+    ) -> Answer {
+        let (seed, rounds, stop) = (budget.seed, budget.rounds, budget.stop);
+        search::solve(&Ask { problem, warm, seed, rounds, stop }, tell)
+    }
+
+    /// Where the search found no beginning and cannot say that there is none:
+    /// any schedule at all, however far from the plan on the screen, found by
+    /// leaving out what only costs, and from a few other seeds.
+    fn any_way(&self, budget: &Budget<'_>) -> Option<Schedule> {
+        let mut bare = self.problem.clone();
+        bare.anchors.clear();
+        bare.links.clear();
+        (bare.span_price, bare.idle_price) = (0, 0);
+        for (n, problem) in [&bare, &self.problem, &bare, &bare].into_iter().enumerate() {
+            let seed = budget.seed.wrapping_add(n as u64);
+            let budget = Budget { seed, rounds: 0, stop: budget.stop };
+            let answer = self.solve(problem, None, &budget, &mut |_, _| ());
+            if answer.schedule.is_some() {
+                return answer.schedule;
+            }
+        }
+        None
     }
 
     /// Pins that cannot all be kept together only say "not earlier": better

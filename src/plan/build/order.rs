@@ -57,28 +57,28 @@ pub(super) fn push(draft: &mut Draft<'_>, lag: Lag, why: LagWhy) {
 }
 
 /// The least wait counts from the end of every load of the step before, the
-/// most and the best one from the end of its first. What has begun has begun,
-/// whatever should have come before it.
+/// most and the best one from the end of its first to the start of the later
+/// step's first. What has begun has begun, whatever should have come before
+/// it: the loads that are left come after.
 fn add_after(draft: &mut Draft<'_>, dish: usize, before: usize, step: usize, after: &After) {
-    let Some(to) = draft.start(dish, step) else { return };
-    if draft.known(to).is_some() {
-        return;
-    }
     let minutes = |n: u32| i32::try_from(n).unwrap_or(i32::MAX / 4);
     let best = after
         .best_minutes
         .filter(|_| after.short_points > 0)
         .map(|b| (minutes(b), weights::POINT_PER_TEN_MINUTES * i64::from(after.short_points)));
+    let not_begun = |p: &Point| draft.known(*p).is_none();
+    let Some(to) = draft.starts(dish, step).find(not_begun) else { return };
+    let is_first = draft.start(dish, step) == Some(to);
     let ends: Vec<Point> = draft.ends(dish, before).collect();
     for (n, from) in ends.into_iter().enumerate() {
-        let most = after.most_minutes.filter(|_| n == 0).map(minutes);
+        let most = after.most_minutes.filter(|_| n == 0 && is_first).map(minutes);
         let lag = Lag {
             from,
             to,
             least: minutes(after.least_minutes),
             most: most.unwrap_or(i32::MAX),
             soft_most: most.and(draft.known(from)).map(|_| weights::PAST_TASTE),
-            best: best.filter(|_| n == 0),
+            best: best.filter(|_| n == 0 && is_first),
         };
         push(draft, lag, LagWhy::After { dish, before, step });
     }

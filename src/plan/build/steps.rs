@@ -285,7 +285,9 @@ fn push_begun(draft: &mut Draft<'_>, d: usize, s: usize, begun: &[(u32, &Begun)]
                 oven.zip(*setting_c).map(|(oven, c)| OvenUse { oven, least_c: c, most_c: c });
         }
     }
+    let minutes = mode.minutes;
     push(draft, d, s, vec![(ModeAt { way, station }, mode)], begun.len(), first, begun);
+    push_shadows(draft, d, s, begun, minutes);
 }
 
 /// Adds a step with tasks for `loads` loads, of which the first is load number
@@ -344,25 +346,23 @@ fn fixed(draft: &Draft<'_>, begun: &Begun, cooks: &[usize], mode: Option<&Mode>)
     }
 }
 
-/// The hands that running loads still want at their end, where that end is
-/// not the one that the minutes of their step would give.
+/// The hands that running loads still want, where their end is not the one
+/// that the minutes `m` of their mode would give.
 fn push_shadows(draft: &mut Draft<'_>, d: usize, s: usize, begun: &[(u32, &Begun)], m: Minute) {
     let asks = draft.evening.sheets[d].recipe.steps[s].hands;
     for (load, b) in begun {
         let Begun::Running { start, end, .. } = b else { continue };
         let tail = Minute::try_from(asks.end_minutes).unwrap_or(0).min(end - start);
-        if *end == start + m || tail <= 0 || draft.map.cooks == 0 {
+        let from = (start + m).min(end - tail);
+        let rest = Hands { start_minutes: 0, ..asks };
+        let parts = hands(rest, end - from);
+        if *end == start + m || parts.is_empty() || draft.map.cooks == 0 {
             continue;
         }
         let cooks: Vec<usize> = (0..draft.map.cooks).map(|c| draft.map.of_cook(c)).collect();
         let mut fixed = fixed(draft, b, &cooks, None);
-        fixed.start = fixed.end - tail;
-        let mode = Mode {
-            minutes: tail,
-            loads: 1,
-            hands: vec![HandsPart { from: 0, to: tail, percent: 100 }],
-            ..Mode::default()
-        };
+        fixed.start = from;
+        let mode = Mode { minutes: end - from, loads: 1, hands: parts, ..Mode::default() };
         let (step, task) = (draft.problem.steps.len(), draft.problem.tasks.len());
         let (earliest, latest) = (draft.problem.start, draft.problem.end);
         draft.problem.tasks.push(Task { step, load: 0, fixed: Some(fixed), earliest, latest });

@@ -24,7 +24,8 @@ impl Compose<'_> {
         let station = self.station_id(self.map.ovens.get(o).copied());
         let mut blocks: Vec<SettingBlock> = Vec::new();
         let (mut at_c, now) = (oven.start_c, self.problem.start);
-        for (n, wanted) in self.wanted(o).into_iter().enumerate() {
+        let mut since = None;
+        for wanted in self.wanted(o) {
             let block = |kind, from, to, from_c, to_c| SettingBlock {
                 station: station.clone(),
                 kind,
@@ -33,28 +34,43 @@ impl Compose<'_> {
                 from_c,
                 to_c,
             };
-            let mut from = wanted.from;
             let takes = oven.minutes(at_c, wanted.c);
+            let first = since.is_none();
+            let mut from = wanted.from;
             if takes > 0 {
+                // What stands in it at odds with what stood there before waits for the change.
+                from = from.max(since.unwrap_or(now) + takes);
                 let kind =
                     if wanted.c > at_c { SettingKind::Heating } else { SettingKind::Cooling };
-                let underway = if n == 0 { self.underway(&station, wanted.c) } else { None };
-                let (since, since_c) = match underway {
+                let underway = if first { self.underway(&station, wanted.c) } else { None };
+                let (turned, turned_c) = match underway {
                     Some(shown) => {
                         from = (now + takes).min(from);
                         (shown.from, shown.from_c)
                     }
                     None => (from - takes, at_c),
                 };
-                if since_c != wanted.c {
-                    blocks.push(block(kind, since, from, since_c, wanted.c));
+                if from >= wanted.to {
+                    continue;
                 }
-            } else if n == 0 && self.situation.oven_c.contains_key(&station) {
-                // It is hot already, and stays so.
-                from = from.min(now);
+                // Where it happens to have come past its goal, only the keeping shows.
+                let way = (wanted.c - turned_c).signum();
+                if way == (wanted.c - at_c).signum() {
+                    blocks.push(block(kind, turned, from, turned_c, wanted.c));
+                } else {
+                    blocks.push(block(kind, from - takes, from, at_c, wanted.c));
+                }
+            } else {
+                if first && self.situation.oven_c.contains_key(&station) {
+                    // It is hot already, and stays so.
+                    from = from.min(now);
+                }
+                from = from.max(since.unwrap_or(from));
             }
-            blocks.push(block(SettingKind::Keeping, from, wanted.to, wanted.c, wanted.c));
-            at_c = wanted.c;
+            if from < wanted.to {
+                blocks.push(block(SettingKind::Keeping, from, wanted.to, wanted.c, wanted.c));
+                (at_c, since) = (wanted.c, Some(wanted.to));
+            }
         }
         blocks
     }

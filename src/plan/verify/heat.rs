@@ -72,15 +72,15 @@ impl Check<'_> {
     }
 
     fn uses_are_kept(&mut self, station: &Station) {
+        let now = self.now();
         let blocks =
             self.plan.blocks.iter().filter(|b| b.station == station.id).map(|b| {
                 (b.start, b.end, b.setting_c, self.begun(b.key).is_some(), self.name(b.key))
             });
         let holds = self.plan.holds.iter().filter(|h| h.station == station.id).map(|h| {
-            let begun = self.situation.held.contains_key(&h.dish);
+            let begun = self.situation.held.contains_key(&h.dish) || h.from < now;
             (h.from, h.to, h.setting_c, begun, format!("the hold of dish {}", h.dish))
         });
-        let now = self.now();
         let uses: Vec<_> = blocks.chain(holds).filter(|u| u.0.max(now) < u.1 && !u.3).collect();
         for (from, to, setting_c, _, who) in uses {
             let Some(c) = setting_c else {

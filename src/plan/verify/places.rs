@@ -37,7 +37,7 @@ impl Check<'_> {
             put(&b.station, &b.slots, &taking);
         }
         for h in &self.plan.holds {
-            let begun = self.situation.held.contains_key(&h.dish);
+            let begun = self.situation.held.contains_key(&h.dish) || h.from < self.now();
             let who = format!("the hold of dish {}", h.dish);
             put(&h.station, &h.slots, &Taking { from: h.from, to: h.to, begun, who });
         }
@@ -98,7 +98,9 @@ impl Check<'_> {
                                     )
                                 })
                     });
-                    if to > from.max(self.now()) && !placed {
+                    // While the evening runs without a fridge the food goes where it can.
+                    let nowhere = self.situation.now.is_some() && !self.has_fridge();
+                    if to > from.max(self.now()) && !placed && !nowhere {
                         self.fault(format!(
                             "{}/{} has no place in the fridge",
                             sheet.id, after.step
@@ -107,6 +109,12 @@ impl Check<'_> {
                 }
             }
         }
+    }
+
+    fn has_fridge(&self) -> bool {
+        let down = &self.situation.down;
+        let mut stations = self.evening.kitchen.stations.iter();
+        stations.any(|s| s.kind == StationKind::Fridge && !down.contains(&s.id))
     }
 
     fn pans(&mut self) {
