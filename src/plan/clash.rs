@@ -156,18 +156,14 @@ impl Words<'_> {
             map.steps.get(step).map_or_else(String::new, |s| self.step(s.dish, s.step))
         };
         match kind {
-            ClashKind::Broken(what) => vec![format!(
-                "The evening could not be put into numbers: {what}. This is a fault of the \
-                 program; please report it with the party file."
-            )],
+            ClashKind::Broken(what) => vec![broken(what)],
             ClashKind::NoMode { step } => {
                 vec![format!("{}: there is no way to do it.", of_step(*step))]
             }
             ClashKind::Circle { lags } => {
-                let mut lines =
-                    vec!["Some steps wait for each other, so that none can begin.".to_owned()];
-                lines.extend(lags.iter().filter_map(|&l| self.lag(problem, map, l)));
-                lines
+                let first = "Some steps wait for each other, so that none can begin.".to_owned();
+                let lags = lags.iter().filter_map(|&l| self.lag(problem, map, l));
+                std::iter::once(first).chain(lags).collect()
             }
             ClashKind::Window { task, lags, tasks } => {
                 let mut lines =
@@ -263,6 +259,13 @@ impl Words<'_> {
             face.label(problem.start)
         )
     }
+}
+
+fn broken(what: &str) -> String {
+    format!(
+        "The evening could not be put into numbers: {what}. This is a fault of the program; \
+         please report it with the party file."
+    )
 }
 
 /// The kind of a station as the cook says it.

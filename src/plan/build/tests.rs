@@ -339,10 +339,12 @@ fn loads_left_over_go_where_the_first_ones_went() {
     assert_eq!(problem.tasks[first].step, problem.tasks[second].step);
     assert_eq!(problem.steps[problem.tasks[first].step].modes.len(), 1);
     assert_eq!(lags(&problem, end(first), start(second)).len(), 1);
-    // It runs 6 minutes over: a shadow stands for the minute at its end.
+    // It runs 6 minutes over: a shadow stands for them, with hands at their end.
     let shadow = map.tasks.iter().position(|t| t.shadow).expect("a shadow");
     let fixed = problem.tasks[shadow].fixed.expect("fixed");
-    assert_eq!((fixed.start, fixed.end, fixed.cook), (1054, 1055, Some(5)));
+    assert_eq!((fixed.start, fixed.end, fixed.cook), (1049, 1055, Some(5)));
+    let hands = &problem.steps[problem.tasks[shadow].step].modes[0].hands;
+    assert_eq!(hands, &[HandsPart { from: 5, to: 6, percent: 100 }]);
     assert_eq!(map.tasks[shadow].key, key(CHIPS, 1, 0));
 }
 

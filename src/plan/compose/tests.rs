@@ -198,18 +198,10 @@ fn the_oven_is_heated_as_late_as_it_can_be_and_cooled_in_time() {
     );
 }
 
-#[test]
-fn a_running_evening_keeps_numbers_settings_and_what_happened() {
-    let (evening, mut shown) = supper();
+/// Seasoned and mixed, and the roast in the oven.
+fn at_five(previous: Plan) -> Situation {
     let key = |dish, step| StepKey { dish, step, load: 0 };
-    for block in &mut shown.blocks {
-        block.slots =
-            block.slots.iter().map(|s| if block.station == "board" { 1 - s } else { *s }).collect();
-    }
-    let roast = shown.blocks.iter_mut().find(|b| b.key == key(0, 1)).expect("the roast");
-    roast.slots = vec![1];
-    let previous = shown.clone();
-    let situation = Situation {
+    Situation {
         now: Some(17 * H),
         begun: [
             (
@@ -241,7 +233,20 @@ fn a_running_evening_keeps_numbers_settings_and_what_happened() {
         oven_c: [("oven".to_owned(), 180)].into(),
         previous: Some(Arc::new(previous)),
         ..Situation::default()
-    };
+    }
+}
+
+#[test]
+fn a_running_evening_keeps_numbers_settings_and_what_happened() {
+    let (evening, mut shown) = supper();
+    let key = |dish, step| StepKey { dish, step, load: 0 };
+    for block in &mut shown.blocks {
+        block.slots =
+            block.slots.iter().map(|s| if block.station == "board" { 1 - s } else { *s }).collect();
+    }
+    let roast = shown.blocks.iter_mut().find(|b| b.key == key(0, 1)).expect("the roast");
+    roast.slots = vec![1];
+    let situation = at_five(shown.clone());
     let plan = composed(&evening, &situation, &shown);
     assert_eq!(plan.made_for, 17 * H);
     let block =
