@@ -9,7 +9,7 @@
 //! - [`bits`], [`profile`], [`oven`]: what is left at each minute, as bits;
 //! - [`offer`], [`hold`]: all starts of one task with their prices, and the
 //!   ways in which a finished dish can wait;
-//! - [`slide`], [`insert`]: a whole dish put in at its cheapest place, by a
+//! - [`reach`], [`slide`], [`insert`]: a whole dish put in at its cheapest place, by a
 //!   dynamic program over its tree of steps;
 //! - [`begin`], [`improve`]: dish after dish for the first answer, then a few
 //!   dishes out and back in, again and again;
@@ -31,6 +31,7 @@ mod oven;
 mod price;
 mod profile;
 mod project;
+mod reach;
 mod rng;
 mod slide;
 mod state;
