@@ -125,7 +125,11 @@ fn line(file: &Path, problem: &Problem, options: &Options) -> serde_json::Value 
     let took = began.elapsed();
     let ms = |at: Duration| (at.as_secs_f64() * 1e5).round() / 100.0;
     let best = found.iter().min_by_key(|f| (f.cost, f.at)).map(|f| ms(f.at));
-    let proved = matches!(answer.standing, Standing::Best | Standing::Impossible(_));
+    let proved = match &answer.standing {
+        Standing::Best => true,
+        Standing::Impossible(clash) => clash.proven,
+        _ => false,
+    };
     json!({
         "name": file.file_name().map(|n| n.to_string_lossy()),
         "status": status(problem, &answer),
@@ -148,7 +152,7 @@ fn status(problem: &Problem, answer: &Answer) -> &'static str {
             },
             _ => "wrong",
         },
-        (None, Standing::Impossible(_)) => "impossible",
+        (None, Standing::Impossible(clash)) if clash.proven => "impossible",
         (None, _) => "none",
     }
 }
