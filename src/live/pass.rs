@@ -25,6 +25,8 @@ const ECHO_MS: i64 = 8_000;
 const NOTICE_MS: i64 = 20_000;
 /// Without a mark in between, the same wish for a plan is asked again no sooner (real ms).
 const ASK_AGAIN_MS: i64 = 900;
+/// How a mark that was refused by the disk is announced.
+const NOT_MARKED: &str = "NOT MARKED";
 /// A later plan of the same question is taken if it saves at least one part in so many.
 const WORTH_A_MOVE: i64 = 200;
 
@@ -246,6 +248,9 @@ impl Pass {
         self.mend_book();
         match self.book.append(at_ms, ticks, event) {
             Ok(mark) => {
+                if self.status.trouble.as_deref().is_some_and(|t| t.starts_with(NOT_MARKED)) {
+                    self.status.trouble = None;
+                }
                 self.state.apply(&mark);
                 if let Some(words) = run::echo(&self.state, &mark) {
                     self.status.echo = Some(words);
@@ -254,7 +259,7 @@ impl Pass {
                 Some(mark)
             }
             Err(e) => {
-                self.status.trouble = Some(format!("NOT MARKED: {e}"));
+                self.status.trouble = Some(format!("{NOT_MARKED}: {e}"));
                 None
             }
         }
@@ -299,7 +304,9 @@ impl Pass {
         self.question.open = !offer.last;
         match offer.plan {
             Ok(plan) if self.state.next_seq() == self.question.marks => {
-                self.adopt(*plan, &offer.why, ticks);
+                if offer.last || !self.is_a_setback(&plan) {
+                    self.adopt(*plan, &offer.why, ticks);
+                }
             }
             // Marked in the meantime: `settle` asks anew if that is wanted.
             Ok(_) => self.question.open = false,
@@ -311,6 +318,20 @@ impl Pass {
             }
         }
         self.settle(ticks);
+    }
+
+    /// Does a plan made in moments make a service late that the one on the screen does not? Then
+    /// the better one that follows within a second or so is worth waiting for: an alarm
+    /// that comes and goes by itself helps nobody.
+    fn is_a_setback(&self, plan: &Plan) -> bool {
+        let late = |plan: &Plan| -> i64 {
+            let of = |line: &crate::plan::ServiceLine| {
+                let served = line.dishes.iter().map(|d| d.2).max().unwrap_or(line.due);
+                i64::from(served.saturating_sub(line.due).max(0))
+            };
+            plan.services.iter().map(of).sum()
+        };
+        self.state.plan().is_some_and(|shown| late(plan) > late(shown))
     }
 
     fn adopt(&mut self, plan: Plan, why: &str, ticks: Ticks) {

@@ -2,5 +2,11 @@
 //! when asked for:
 //! `cargo test --release --test bench -- --ignored --nocapture`
 
+#[path = "../support/seat.rs"]
+mod seat;
+#[path = "../support/small_party.rs"]
+mod small_party;
+
 mod kitchens;
+mod screen;
 mod solver;

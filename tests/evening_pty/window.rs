@@ -10,14 +10,18 @@ fn a_window_made_tiny_and_large_again_shows_the_evening_whole() {
     let party = SmallParty::first_due_in(5);
     party.begin(1, &[]);
     let mut seat = cooking(&party);
+    seat.wait_still(std::time::Duration::from_millis(300));
     for (rows, cols) in [(1, 1), (2, 300), (100, 3), (1, 1)] {
-        seat.resize(rows, cols);
+        seat.resize_unseen(rows, cols);
         std::thread::sleep(std::time::Duration::from_millis(30));
     }
-    seat.resize(30, 110);
+    seat.resize_unseen(30, 150);
     seat.wait_for("the evening", |s| {
         let text = s.contents();
-        text.contains("Small supper") && text.contains("chop")
+        let rows: Vec<&str> = text.lines().collect();
+        rows.first().is_some_and(|r| r.contains("Small supper") && r.contains("Mains 1"))
+            && text.contains("chop")
+            && rows.last().is_some_and(|r| r.contains(" Space ") && r.contains("actions"))
     });
     seat.press("q");
     assert_eq!(seat.exit_code(), 0);

@@ -122,6 +122,15 @@ impl Seat {
         }
     }
 
+    /// As [`Self::wait_for`], looking as often as it can, to measure by.
+    pub fn wait_closely(&self, seen: impl Fn(&vt100::Screen) -> bool) {
+        let begun = Instant::now();
+        while !self.see(&seen) {
+            assert!(begun.elapsed() < PATIENCE, "have:\n{}", self.text());
+            std::thread::sleep(Duration::from_micros(50));
+        }
+    }
+
     /// Waits until the screen shows some words.
     pub fn wait_text(&self, words: &str) {
         self.wait_for(words, |s| s.contents().contains(words));
@@ -201,13 +210,8 @@ impl Seat {
         self.press(&format!("\x1b[<0;{col};{row}M\x1b[<0;{col};{row}m"));
     }
 
-    /// Changes the size of the window, and of the screen that is looked at.
-    pub fn resize(&self, rows: u16, cols: u16) {
-        self.screen.lock().unwrap().screen_mut().set_size(rows, cols);
-        self.resize_unseen(rows, cols);
-    }
-
-    /// Tells the program alone of a new size.
+    /// Tells the program alone of a new size. What is looked at keeps its own: the emulator
+    /// takes no frame of a larger size after it was made tiny.
     pub fn resize_unseen(&self, rows: u16, cols: u16) {
         self.master.as_ref().unwrap().resize(size(rows, cols)).unwrap();
     }
