@@ -13,6 +13,9 @@ use super::verify;
 use crate::kitchen::Evening;
 use crate::safety::Profile;
 
+/// Minutes by which services are put off in the search for any schedule at all.
+const LATER_MINUTES: [i32; 8] = [0, 0, 7, 15, 30, 60, 90, 120];
+
 /// How long to search.
 #[derive(Clone, Copy)]
 pub struct Budget<'a> {
@@ -195,22 +198,24 @@ impl<'a> Planning<'a> {
     }
 
     /// Where the search found no beginning and cannot say that there is none:
-    /// any schedule at all, however far from the plan on the screen, found by
-    /// leaving out what only costs, and from a few other seeds.
+    /// any schedule at all, however far from the plan on the screen. It leaves
+    /// out what only costs and aims at later services: what is ready for a
+    /// later one waits less for the right one, so that no rule is broken.
     fn any_way(&self, budget: &Budget<'_>) -> Option<Schedule> {
         let mut bare = self.problem.clone();
         bare.anchors.clear();
         bare.links.clear();
         (bare.span_price, bare.idle_price) = (0, 0);
-        for (n, problem) in [&bare, &self.problem, &bare, &bare].into_iter().enumerate() {
-            let seed = budget.seed.wrapping_add(n as u64);
-            let budget = Budget { seed, rounds: 0, stop: budget.stop };
-            let answer = self.solve(problem, None, &budget, &mut |_, _| ());
-            if answer.schedule.is_some() {
-                return answer.schedule;
+        LATER_MINUTES.iter().zip(0..).find_map(|(later, n)| {
+            let mut problem = bare.clone();
+            for dish in &mut problem.dishes {
+                dish.due = dish.due.saturating_add(*later);
             }
-        }
-        None
+            let seed = budget.seed.wrapping_add(n);
+            let budget = Budget { seed, rounds: 0, stop: budget.stop };
+            let found = self.solve(&problem, None, &budget, &mut |_, _| ()).schedule;
+            found.filter(|schedule| judge::judge(&self.problem, schedule).is_ok())
+        })
     }
 
     /// Pins that cannot all be kept together only say "not earlier": better
