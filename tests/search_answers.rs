@@ -128,6 +128,33 @@ fn a_clash_is_named() {
     assert!(matches!(kind(&p), Some(ClashKind::Dish { dish: 0, .. })));
 }
 
+/// The first of three loads must not wait long for the step after the last:
+/// idle hands that would like them all early must not push the last one so
+/// early that the first finds no place.
+#[test]
+fn loads_leave_room_for_those_before_them() {
+    let mut p = steps(&[12, 3]);
+    p.resources = vec![potwatch::plan::problem::Resource { capacity: 100, closed: Vec::new() }];
+    let hands = |to| vec![potwatch::plan::problem::HandsPart { from: 0, to, percent: 100 }];
+    p.steps[0].modes[0].loads = 3;
+    p.steps[0].task_count = 3;
+    p.steps[1].first_task = 3;
+    p.tasks = (0..3).map(|load| Task { load, ..task(0) }).chain([task(1)]).collect();
+    for (step, minutes) in p.steps.iter_mut().zip([1, 3]) {
+        step.cooks = vec![0];
+        step.modes[0].hands = hands(minutes);
+    }
+    p.lags = vec![lag(0, 1, 0, i32::MAX), lag(1, 2, 0, i32::MAX)];
+    p.lags.extend([lag(0, 3, 0, 40), lag(1, 3, 0, i32::MAX), lag(2, 3, 0, i32::MAX)]);
+    // The last load would like to lie far before the dressing; the first must not.
+    p.lags[4].best = Some((60, 5));
+    p.dishes = vec![Dish { last_step: 1, due: 90, late_price: 1000, ..Dish::default() }];
+    let schedule = answer(&p, None, 20).schedule.expect("a schedule");
+    assert!(judge(&p, &schedule).is_ok());
+    assert_eq!(schedule.start[3], 87);
+    assert!(schedule.start[0] + 12 >= 47);
+}
+
 #[test]
 fn a_dish_is_ready_just_when_it_should_be() {
     let mut p = steps(&[10]);

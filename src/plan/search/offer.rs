@@ -336,6 +336,10 @@ pub fn window(state: &State, task: usize, mode: usize) -> (i32, i32) {
             }
         }
     }
+    // Loads still to be placed come before this one, each in its own window.
+    if t.load > 0 && !state.placed[task - 1] {
+        lo = lo.max(window(state, task - 1, mode).0 + m.minutes(task - 1, mode));
+    }
     for &(dish, option, i) in &m.limits_of[task] {
         if state.settled[dish] && super::hold::option(state.hold[dish]) == option {
             let limit = &super::hold::limits(m, dish, option)[i];
