@@ -1,7 +1,7 @@
 //! Does a party make sense? Everything that is wrong with it, all at once.
 //!
 //! A party whose check finds nothing of [`Severity::Wrong`] can be made into an
-//! [`Evening`] that the planner, the run and the screens read without a further
+//! [`crate::kitchen::Evening`] that the planner, the run and the screens read without a further
 //! doubt: every id resolves, no chain of steps runs in a circle, every step has
 //! a way that this kitchen allows, every number lies within the bounds below.
 
