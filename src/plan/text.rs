@@ -18,6 +18,9 @@ use lines::{Lines, list};
 /// Columns of a line, at the most.
 pub const COLUMNS: usize = 80;
 
+/// A plan further above its bound than this is not said to be within anything.
+const MOST_SAID_PERMILLE: u32 = 250;
+
 /// The whole plan as text; every line ends with a line break.
 #[must_use]
 pub fn text(evening: &Evening, plan: &Plan) -> String {
@@ -37,12 +40,13 @@ pub fn text(evening: &Evening, plan: &Plan) -> String {
 pub fn quality(proof: Proof) -> String {
     match proof {
         Proof::Best => "Proved best: no other plan does better.".into(),
-        Proof::WithinPermille(n) => {
+        // A bound so far off says nothing to a cook.
+        Proof::WithinPermille(n) if n <= MOST_SAID_PERMILLE => {
             // Rounded up: the sentence never promises more than is known.
             let percent = n.div_ceil(10).max(1);
             format!("Within {percent} % of the best that is possible.")
         }
-        Proof::Stopped => "The search was stopped here; the plan may still be improved.".into(),
+        _ => "The search was stopped here; the plan may still be improved.".into(),
     }
 }
 

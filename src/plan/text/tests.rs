@@ -47,6 +47,7 @@ fn the_quality_never_promises_too_much() {
     assert_eq!(quality(Proof::Best), "Proved best: no other plan does better.");
     assert_eq!(quality(Proof::WithinPermille(21)), "Within 3 % of the best that is possible.");
     assert_eq!(quality(Proof::WithinPermille(0)), "Within 1 % of the best that is possible.");
+    assert_eq!(quality(Proof::WithinPermille(2_042)), quality(Proof::Stopped));
     assert!(quality(Proof::Stopped).contains("may still be improved"));
 }
 
