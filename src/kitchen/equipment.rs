@@ -81,6 +81,22 @@ impl StationKind {
         Self::Freezer,
     ];
 
+    /// What the cook calls it, inside a sentence.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Oven => "oven",
+            Self::Stovetop => "hob",
+            Self::SlowCooker => "slow cooker",
+            Self::AirFryer => "air fryer",
+            Self::Microwave => "microwave",
+            Self::Grill => "grill",
+            Self::Counter => "counter",
+            Self::Fridge => "fridge",
+            Self::Freezer => "freezer",
+        }
+    }
+
     /// Does it heat food (a step there ends the clock of food left at room temperature)?
     #[must_use]
     pub const fn heats(self) -> bool {

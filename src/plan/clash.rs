@@ -270,15 +270,5 @@ fn broken(what: &str) -> String {
 
 /// The kind of a station as the cook says it.
 pub(super) const fn kind_words(kind: StationKind) -> &'static str {
-    match kind {
-        StationKind::Oven => "oven",
-        StationKind::Stovetop => "hob",
-        StationKind::SlowCooker => "slow cooker",
-        StationKind::AirFryer => "air fryer",
-        StationKind::Microwave => "microwave",
-        StationKind::Grill => "grill",
-        StationKind::Counter => "counter",
-        StationKind::Fridge => "fridge",
-        StationKind::Freezer => "freezer",
-    }
+    kind.word()
 }

@@ -62,17 +62,7 @@ pub fn station(evening: &Evening, id: &str) -> String {
 /// What a cook calls a kind of station.
 #[must_use]
 pub fn kind(kind: StationKind) -> &'static str {
-    match kind {
-        StationKind::Oven => "oven",
-        StationKind::Stovetop => "hob",
-        StationKind::SlowCooker => "slow cooker",
-        StationKind::AirFryer => "air fryer",
-        StationKind::Microwave => "microwave",
-        StationKind::Grill => "grill",
-        StationKind::Counter => "counter",
-        StationKind::Fridge => "fridge",
-        StationKind::Freezer => "freezer",
-    }
+    kind.word()
 }
 
 /// "into the oven", "on the hob".

@@ -299,17 +299,7 @@ pub fn slot_name(evening: &Evening, station: usize, slots: &[u32]) -> String {
 /// What the cook calls a station of a kind.
 #[must_use]
 pub const fn kind_word(kind: StationKind) -> &'static str {
-    match kind {
-        StationKind::Oven => "oven",
-        StationKind::Stovetop => "hob",
-        StationKind::SlowCooker => "slow cooker",
-        StationKind::AirFryer => "air fryer",
-        StationKind::Microwave => "microwave",
-        StationKind::Grill => "grill",
-        StationKind::Counter => "counter",
-        StationKind::Fridge => "fridge",
-        StationKind::Freezer => "freezer",
-    }
+    kind.word()
 }
 
 /// What the cook calls a slot of a station of a kind.
