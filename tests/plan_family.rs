@@ -1,0 +1,148 @@
+//! What must hold of any party, on the family of generated ones.
+
+mod family;
+
+use std::sync::Arc;
+
+use family::{Member, Tightness, members, midway};
+use potwatch::kitchen::{Evening, Minute};
+use potwatch::plan::judge::judge;
+use potwatch::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
+use potwatch::plan::{Plan, Situation, clash, wire};
+use potwatch::store::load::load_party_by;
+
+fn budget(rounds: u64) -> Budget<'static> {
+    Budget { seed: 1, rounds, stop: &|| false }
+}
+
+fn planned(evening: &Evening, rounds: u64) -> Result<Plan, NoPlan> {
+    plan_ahead(evening, &budget(rounds), &mut |_| ())
+}
+
+/// Dishes and minutes late.
+fn late(plan: &Plan) -> Vec<(usize, Minute)> {
+    let served = plan.services.iter().flat_map(|l| l.dishes.iter().map(|d| (d.0, d.2 - l.due)));
+    served.filter(|(_, minutes)| *minutes > 0).collect()
+}
+
+#[test]
+fn members_are_parties_of_just_so_many_steps_that_pass_the_check() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for member in members(1..=3) {
+        let file = folder.path().join("party.json");
+        std::fs::write(&file, member.file()).expect("written");
+        let evening = member.evening();
+        let face = evening.face.clone();
+        let loaded = load_party_by(&file, |_| face.clone());
+        let loaded = loaded.unwrap_or_else(|wrong| panic!("{}: {wrong}", member.name()));
+        assert_eq!(loaded.evening, evening, "{}", member.name());
+        let steps: usize = evening.sheets.iter().map(|s| s.recipe.steps.len()).sum();
+        assert_eq!(steps, member.steps);
+        assert_eq!(member.file(), member.file(), "the same bytes");
+        assert!(loaded.notes.list.is_empty(), "{}: {}", member.name(), loaded.notes);
+    }
+}
+
+/// The whole model is in the family: a rule that no member uses is not measured.
+#[test]
+fn the_family_uses_every_rule() {
+    let problem = |m: Member| {
+        let (evening, ahead) = (m.evening(), Situation::default());
+        Planning::new(&evening, &ahead).map(|p| p.problem().clone()).expect("a problem")
+    };
+    let all: Vec<_> = members(1..=2).into_iter().map(problem).collect();
+    let lags = || all.iter().flat_map(|p| &p.lags);
+    let holds = || all.iter().flat_map(|p| &p.dishes).flat_map(|d| &d.holds);
+    let modes = || all.iter().flat_map(|p| &p.steps).flat_map(|s| &s.modes);
+    assert!(lags().any(|l| l.least > 0) && lags().any(|l| l.most < i32::MAX));
+    assert!(lags().any(|l| l.best.is_some()));
+    assert!(holds().any(|h| h.oven.is_some()) && holds().any(|h| h.best.is_some()));
+    assert!(holds().any(|h| !h.limits.is_empty()));
+    assert!(holds().any(|h| h.uses.is_empty()), "the pass");
+    assert!(modes().any(|m| m.loads > 1) && modes().any(|m| m.price > 0));
+    assert!(modes().any(|m| m.hands.iter().any(|h| h.percent < 100)));
+    assert!(all.iter().all(|p| p.steps.iter().any(|s| s.modes.len() > 1)));
+    assert!(all.iter().flat_map(|p| &p.stays).any(|s| !s.through_hold.is_empty()));
+    assert!(all.iter().flat_map(|p| &p.resources).any(|r| !r.closed.is_empty()), "a break");
+    assert!(all.iter().any(|p| p.ovens.len() > 1) && all.iter().all(|p| !p.links.is_empty()));
+}
+
+/// A member, its evening, and what has happened: nothing, or an evening half over.
+fn cases(wanted: impl Fn(&Member) -> bool) -> Vec<(Member, Evening, Situation)> {
+    let mut cases = Vec::new();
+    for member in members(1..=1).into_iter().filter(wanted) {
+        let evening = member.evening();
+        if let Ok(plan) = planned(&evening, 5) {
+            let midway = midway::situation(&member, &evening, plan);
+            cases.push((member, evening.clone(), midway));
+        }
+        cases.push((member, evening, Situation::default()));
+    }
+    cases
+}
+
+#[test]
+fn the_same_seed_and_rounds_give_the_same_bytes() {
+    for (member, evening, situation) in cases(|m| m.steps <= 60) {
+        let bytes = || {
+            let plan = reshuffle(&evening, &situation, &budget(15), &mut |_| ());
+            let plan = plan.unwrap_or_else(|e| panic!("{}: {e:?}", member.name()));
+            let file = wire::plan_file(&evening, &situation, &plan).expect("a document");
+            serde_json::to_string(&file).expect("JSON")
+        };
+        assert_eq!(bytes(), bytes(), "{}", member.name());
+    }
+}
+
+/// A reshuffle for which there was no reason: either it is cheaper than what
+/// is on the screen, or it is what is on the screen.
+#[test]
+fn plans_of_equal_cost_never_flicker() {
+    for (member, evening, mut situation) in cases(|m| m.steps <= 60) {
+        // The program is open: there is a present minute.
+        let hours = evening.party.cooks.iter().flat_map(|c| c.free.iter().map(|f| f.from));
+        let first = hours.min().map_or(0, |time| evening.face.minute_of(time));
+        situation.now = situation.now.or(Some(first - 60));
+        for seed in 1..=3 {
+            let budget = Budget { seed, rounds: 15, stop: &|| false };
+            let plan = reshuffle(&evening, &situation, &budget, &mut |_| ());
+            let plan = plan.unwrap_or_else(|e| panic!("{}: {e:?}", member.name()));
+            if let Some(shown) = &situation.previous {
+                let planning = Planning::new(&evening, &situation).expect("a problem");
+                let kept = judge(planning.problem(), &planning.schedule_of(shown));
+                // What is on the screen may be out of date: then anything goes.
+                if kept.is_ok_and(|cost| cost.total() <= plan.cost.total()) {
+                    assert_eq!(plan.blocks, shown.blocks, "{}", member.name());
+                    assert_eq!(plan.holds, shown.holds, "{}", member.name());
+                }
+            }
+            situation.previous = Some(Arc::new(plan));
+        }
+    }
+}
+
+/// More asked than there are hands for: the plan is late, or there is none
+/// and the clash is told in plain words. It is never refused.
+#[test]
+fn an_over_tight_party_is_late_or_its_clash_is_told() {
+    let over = |m: &Member| m.tightness == Tightness::OverTight && m.steps <= 60;
+    for member in members(1..=4).into_iter().filter(over) {
+        let (name, evening) = (member.name(), member.evening());
+        match planned(&evening, 5) {
+            Ok(plan) => {
+                assert!(!member.impossible(), "{name}: a plan where there is none");
+                assert!(!late(&plan).is_empty(), "{name}: on time with too few hands");
+            }
+            Err(none @ NoPlan::Clash { .. }) => {
+                assert!(member.impossible(), "{name}: {none:?}");
+                let words = clash::words(&evening, &none);
+                let named = evening.sheets.iter().any(|s| words.contains(&s.recipe.title));
+                assert!(named, "{name}: says of no dish what is wrong: {words}");
+                for jargon in ["infeasible", "makespan", "constraint", "solver"] {
+                    assert!(!words.to_lowercase().contains(jargon), "{name}: {words}");
+                }
+            }
+            Err(none) => panic!("{name}: {none:?}"),
+        }
+    }
+}
