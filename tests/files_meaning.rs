@@ -94,6 +94,7 @@ fn what_is_wrong_with_a_party() {
             &["guidance: there is no guidance \"us_consumers\". Did you mean \"us_consumer\"?"],
         ),
         (|p| p["room_c"] = json!(51), &["room_c: is 51. Write -20 to 50."]),
+        (|p| p["on_time_percent"] = json!(100), &["on_time_percent: is 100. Write 50 to 99."]),
         (|p| p["table_minutes"] = json!(1441), &["table_minutes: is 1441. Write 0 to 1440."]),
         (
             |p| p["services"] = json!([]),

@@ -47,6 +47,9 @@ pub struct Flags {
     /// The kitchen: id of the shelf or path of a kitchen
     #[arg(long, value_name = "KITCHEN")]
     pub kitchen: Option<String>,
+    /// Of a hundred evenings, in how many each service should be on time; 90 if not given
+    #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u32).range(50..=99))]
+    pub on_time: Option<u32>,
     /// Where to write it; stdout if it is not given and nothing is asked
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,

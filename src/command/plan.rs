@@ -7,7 +7,7 @@ use super::exit::WrongUse;
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
 use crate::plan::planner::{Budget, NoPlan, plan_ahead};
-use crate::plan::{Plan, Situation, clash, text, wire};
+use crate::plan::{Plan, Situation, clash, risk, text, wire};
 use crate::store::load::load_party_by;
 use crate::store::zone;
 
@@ -78,7 +78,8 @@ fn document(
     }
     let plan = search(evening, effort)?;
     if print == Print::Text {
-        return Ok(Ok(text::text(evening, &plan)));
+        let odds = risk::forecast(evening, &ahead, &plan, risk::SEED, risk::EVENINGS);
+        return Ok(Ok(text::text_with(evening, &plan, &odds)));
     }
     let file = wire::plan_file(evening, &ahead, &plan).map_err(NoPlan::NoWay)?;
     Ok(serde_json::to_string_pretty(&file).map(line))

@@ -74,6 +74,12 @@ impl Sheet {
         self.scaled(step, way, |m| m.likely)
     }
 
+    /// Minutes that a step is unlikely to stay below, for these servings. At least 1.
+    #[must_use]
+    pub fn low_minutes(&self, step: usize, way: usize) -> Minute {
+        self.scaled(step, way, |m| m.low)
+    }
+
     /// Minutes that a step is unlikely to exceed, for these servings. At least 1.
     #[must_use]
     pub fn high_minutes(&self, step: usize, way: usize) -> Minute {

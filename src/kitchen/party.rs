@@ -45,6 +45,10 @@ pub struct Party {
     /// Degrees on the screen.
     #[serde(default)]
     pub degrees: Degrees,
+    /// Of a hundred evenings, in how many each service should be on time; the
+    /// plan is given room until it is. 50 to 99; 90 if not given.
+    #[serde(default = "nine_in_ten", skip_serializing_if = "is_nine_in_ten")]
+    pub on_time_percent: u32,
 }
 
 fn us_consumer() -> String {
@@ -55,6 +59,15 @@ fn warm_room() -> i32 {
 }
 fn three_quarters() -> u32 {
     45
+}
+/// The chance that a party wishes for unless its file says otherwise, per cent.
+pub const ON_TIME_PERCENT: u32 = 90;
+
+fn nine_in_ten() -> u32 {
+    ON_TIME_PERCENT
+}
+fn is_nine_in_ten(percent: &u32) -> bool {
+    *percent == ON_TIME_PERCENT
 }
 
 mod day {

@@ -11,6 +11,7 @@ mod tests;
 use std::fmt::Write;
 
 use super::blocks::{Plan, Proof};
+use super::risk::{Forecast, words};
 use crate::kitchen::{Evening, Minute, Sheet, StationKind};
 use crate::safety::{Profile, caution};
 use lines::{Lines, list};
@@ -24,7 +25,13 @@ const MOST_SAID_PERMILLE: u32 = 250;
 /// The whole plan as text; every line ends with a line break.
 #[must_use]
 pub fn text(evening: &Evening, plan: &Plan) -> String {
-    let page = Page { evening, plan };
+    text_with(evening, plan, &Forecast::default())
+}
+
+/// As [`text`], with what is known of how each service fares.
+#[must_use]
+pub fn text_with(evening: &Evening, plan: &Plan, odds: &Forecast) -> String {
+    let page = Page { evening, plan, odds };
     let mut lines = Lines::default();
     page.head(&mut lines);
     lines.heading("By clock");
@@ -54,6 +61,7 @@ pub fn quality(proof: Proof) -> String {
 struct Page<'a> {
     evening: &'a Evening,
     plan: &'a Plan,
+    odds: &'a Forecast,
 }
 
 impl Page<'_> {
@@ -118,6 +126,9 @@ impl Page<'_> {
                 let _ = write!(words, " {}.", list(&late));
             }
             lines.put(7, &words);
+            if let Some(odds) = self.odds.of(line.service) {
+                lines.hang("      ", &words::sentence(self.evening, odds));
+            }
         }
         let begins = self.plan.blocks.iter().filter(|b| b.cook.is_some()).map(|b| b.start).min();
         if let Some(begins) = begins {

@@ -38,6 +38,7 @@
 //! **The cost** is the sum of `terms`: each is `amount` times `weight`, and
 //! [`Term`] says how its amount is counted.
 
+mod chance;
 mod make;
 mod terms;
 #[cfg(test)]
@@ -46,6 +47,7 @@ mod tests;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub use chance::{ChanceEntry, ThreatEntry};
 pub use make::{plan_file, problem_file, whole_party};
 pub use terms::{Term, TermKind};
 
@@ -118,6 +120,9 @@ pub struct ServiceEntry {
     pub due_minute: Minute,
     /// Its dishes.
     pub dishes: Vec<DishEntry>,
+    /// How it fares; nothing once all of it is served. The party's
+    /// `on_time_percent` is what was wished for.
+    pub chance: Option<ChanceEntry>,
 }
 
 /// A dish and its serving.

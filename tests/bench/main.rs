@@ -8,5 +8,6 @@ mod seat;
 mod small_party;
 
 mod kitchens;
+mod risk;
 mod screen;
 mod solver;

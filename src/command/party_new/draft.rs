@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::Flags;
 use super::wish::{CookWish, DishWish, ServiceWish};
-use crate::kitchen::party::Stretch;
+use crate::kitchen::party::{ON_TIME_PERCENT, Stretch};
 use crate::kitchen::units::Degrees;
 use crate::kitchen::{Cook, Course, Dish, Guest, Party, Recipe, Service, Sourced, TimeOfDay};
 use crate::safety::Profile;
@@ -34,6 +34,8 @@ pub(super) struct Draft {
     pub guests: u32,
     pub cooks: Vec<CookWish>,
     pub kitchen: String,
+    /// Of a hundred evenings, in how many each service should be on time.
+    pub on_time: u32,
 }
 
 impl Draft {
@@ -50,6 +52,7 @@ impl Draft {
                 cooks => cooks.to_vec(),
             },
             kitchen: flags.kitchen.clone().unwrap_or_else(usual_kitchen),
+            on_time: flags.on_time.unwrap_or(ON_TIME_PERCENT),
         }
     }
 
@@ -86,6 +89,7 @@ impl Draft {
             room_c: 21,
             table_minutes: 45,
             degrees: Degrees::default(),
+            on_time_percent: self.on_time,
         })
     }
 
@@ -110,6 +114,9 @@ impl Draft {
             flag("cook", format!("{}={}", c.name, free.join(",")));
         }
         flag("kitchen", self.kitchen.clone());
+        if self.on_time != ON_TIME_PERCENT {
+            flag("on-time", self.on_time.to_string());
+        }
         if let Some(out) = out {
             flag("out", out.display().to_string());
         }

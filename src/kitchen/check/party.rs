@@ -15,6 +15,8 @@ const MOST_GUESTS: usize = 500;
 const MOST_OF_A_GUEST: u32 = 5000;
 /// Coldest and hottest room or tent that a party is planned in, °C.
 const ROOM_C: (i32, i32) = (-20, 50);
+/// Chances that can be wished for: below, the wish is none; above, no plan is that sure.
+const ON_TIME_PERCENT: (u32, u32) = (50, 99);
 
 pub(super) fn check(
     party: &Party,
@@ -37,6 +39,7 @@ pub(super) fn check(
     }
     report.within("room_c", party.room_c, ROOM_C.0, ROOM_C.1);
     report.within("table_minutes", party.table_minutes, 0, MOST_STEP_MINUTES);
+    report.within("on_time_percent", party.on_time_percent, ON_TIME_PERCENT.0, ON_TIME_PERCENT.1);
     services(party, report);
     dishes(party, report);
     let steps: usize = recipes.iter().flatten().map(|r| r.steps.len()).sum();

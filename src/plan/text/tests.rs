@@ -6,11 +6,25 @@ use super::lines::{Lines, list};
 use super::*;
 use crate::kitchen::units::Degrees;
 use crate::plan::compose::tests::supper;
+use crate::plan::{Situation, risk};
 
 #[test]
 fn a_small_supper_reads_like_this() {
     let (evening, plan) = supper();
     insta::assert_snapshot!(text(&evening, &plan));
+}
+
+#[test]
+fn how_a_service_fares_stands_below_it() {
+    let (evening, plan) = supper();
+    let odds = risk::forecast(&evening, &Situation::default(), &plan, 1, 400);
+    let page = text_with(&evening, &plan, &odds);
+    let lines: Vec<&str> = page.lines().collect();
+    let service = lines.iter().position(|l| l.starts_with("19:00 ")).expect("the service");
+    let said = risk::words::percent(odds.of(0).expect("the service"));
+    assert!(lines[service + 1].starts_with(&format!("      {said}: ")), "{page}");
+    assert!(page.contains("evenings on time ("), "{page}");
+    assert!(lines.iter().all(|l| l.width() <= COLUMNS));
 }
 
 #[test]

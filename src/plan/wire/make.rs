@@ -1,5 +1,6 @@
 //! Makes the documents.
 
+use super::chance;
 use super::terms::terms;
 use super::{
     Clock, DishEntry, HandsEntry, HoldEntry, LinkEntry, Names, PLAN_FORMAT, PROBLEM_FORMAT,
@@ -7,6 +8,7 @@ use super::{
 };
 use crate::kitchen::{Evening, Minute, Party, Sourced};
 use crate::plan::build::{Map, NoWay, Thing, build, schedule_of};
+use crate::plan::risk::{self, Forecast};
 use crate::plan::{Block, Plan, Problem, ServiceLine, Situation, judge};
 use crate::safety::{self, Profile};
 
@@ -27,7 +29,8 @@ pub fn plan_file(evening: &Evening, situation: &Situation, plan: &Plan) -> Resul
         }
     });
     let face = &evening.face;
-    let service = |line| names.service(line, &problem, &map, &schedule);
+    let odds = risk::forecast(evening, situation, plan, risk::SEED, risk::EVENINGS);
+    let service = |line| names.service(line, &problem, &map, &schedule, &odds);
     Ok(PlanFile {
         format: PLAN_FORMAT.to_owned(),
         party: whole_party(evening),
@@ -114,6 +117,7 @@ impl Namer<'_> {
         problem: &Problem,
         map: &Map,
         schedule: &crate::plan::Schedule,
+        odds: &Forecast,
     ) -> ServiceEntry {
         let dish = |&(dish, ready, served): &(usize, Minute, Minute)| {
             let planned = map.dishes.iter().position(|&d| d == dish);
@@ -134,6 +138,7 @@ impl Namer<'_> {
             service: service.map_or_else(String::new, |s| s.id.clone()),
             due_minute: line.due,
             dishes: line.dishes.iter().map(dish).collect(),
+            chance: odds.of(line.service).map(|odds| chance::entry(self.evening, odds)),
         }
     }
 
