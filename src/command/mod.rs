@@ -62,6 +62,9 @@ pub enum Command {
         /// Print the planner's own problem instead, for other solvers
         #[arg(long, conflicts_with = "json")]
         problem: bool,
+        /// Say why a step stands where it does: its id, DISH/STEP or DISH/STEP/LOAD
+        #[arg(long, value_name = "STEP", conflicts_with = "problem")]
+        why: Option<String>,
         /// How long to search, in seconds
         #[arg(long, value_name = "S", default_value_t = 2.0)]
         seconds: f64,
@@ -156,13 +159,17 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, streams: &mut Streams)
 
 fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
     match (cli.command, cli.party) {
-        (Some(Command::Plan { party, json, problem, seconds, rounds, seed }), _) => {
+        (Some(Command::Plan { party, json, problem, why, seconds, rounds, seed }), _) => {
             let print = match (json, problem) {
                 (_, true) => plan::Print::Problem,
                 (true, _) => plan::Print::Json,
                 _ => plan::Print::Text,
             };
-            plan::run(&party, print, &plan::Effort { seconds, rounds, seed }, streams)
+            let effort = plan::Effort { seconds, rounds, seed };
+            match why {
+                Some(step) => plan::why(&party, &step, print, &effort, streams),
+                None => plan::run(&party, print, &effort, streams),
+            }
         }
         (Some(Command::Check { files }), _) => check::run(&files, streams),
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),

@@ -1,13 +1,17 @@
 //! `potwatch plan PARTY.json`: the plan, for reading or for programs.
 
 use std::path::Path;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
+
+use anyhow::Context;
 
 use super::exit::WrongUse;
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
-use crate::plan::planner::{Budget, NoPlan, plan_ahead};
-use crate::plan::{Plan, Situation, clash, risk, text, wire};
+use crate::plan::planner::{Budget, NoPlan, Planning, plan_ahead};
+use crate::plan::why::late::{self, Late};
+use crate::plan::{Plan, Situation, clash, risk, text, why, wire};
 use crate::store::load::load_party_by;
 use crate::store::zone;
 
@@ -43,10 +47,7 @@ pub fn run(
     effort: &Effort,
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
-    if !(0.0..=86_400.0).contains(&effort.seconds) {
-        let text = format!("--seconds {}: write 0 to 86400", effort.seconds);
-        return Err(WrongUse(text).into());
-    }
+    check_effort(effort)?;
     let loaded = load_party_by(path, zone::clockface)?;
     super::check::print_notes(&loaded.notes, streams)?;
     let evening = &loaded.evening;
@@ -55,14 +56,67 @@ pub fn run(
             streams.out.write_all(text?.as_bytes())?;
             Ok(Exit::Done)
         }
-        Err(no_plan) => {
-            writeln!(streams.err, "{}: there is no plan.", path.display())?;
-            for line in clash::lines(evening, &no_plan) {
-                writeln!(streams.err, "  {line}")?;
-            }
-            Ok(Exit::NoPlan)
-        }
+        Err(no_plan) => say_no_plan(path, evening, &no_plan, streams),
     }
+}
+
+fn check_effort(effort: &Effort) -> anyhow::Result<()> {
+    if !(0.0..=86_400.0).contains(&effort.seconds) {
+        let text = format!("--seconds {}: write 0 to 86400", effort.seconds);
+        return Err(WrongUse(text).into());
+    }
+    Ok(())
+}
+
+fn say_no_plan(
+    path: &Path,
+    evening: &Evening,
+    no_plan: &NoPlan,
+    streams: &mut Streams,
+) -> anyhow::Result<Exit> {
+    writeln!(streams.err, "{}: there is no plan.", path.display())?;
+    for line in clash::lines(evening, no_plan) {
+        writeln!(streams.err, "  {line}")?;
+    }
+    Ok(Exit::NoPlan)
+}
+
+/// Prints why a step stands where the plan has it, and what moves if it runs late.
+///
+/// # Errors
+/// As [`run`]; a step that the plan does not have.
+pub fn why(
+    path: &Path,
+    step: &str,
+    print: Print,
+    effort: &Effort,
+    streams: &mut Streams,
+) -> anyhow::Result<Exit> {
+    check_effort(effort)?;
+    let loaded = load_party_by(path, zone::clockface)?;
+    super::check::print_notes(&loaded.notes, streams)?;
+    let evening = &loaded.evening;
+    let plan = match search(evening, effort) {
+        Ok(plan) => Arc::new(plan),
+        Err(no_plan) => return say_no_plan(path, evening, &no_plan, streams),
+    };
+    let key = why::find(evening, &plan, step).map_err(WrongUse)?;
+    let ahead = Situation::default();
+    let planning = match Planning::new(evening, &ahead) {
+        Ok(planning) => planning,
+        Err(no_plan) => return say_no_plan(path, evening, &no_plan, streams),
+    };
+    let go_on = || false;
+    let why = why::why(&planning, &plan, key, &go_on).context("the plan cannot be explained")?;
+    let late = |&minutes: &i32| late::late(evening, &ahead, &plan, key, minutes, &go_on);
+    let late: Vec<Late> = late::MINUTES.iter().filter_map(late).collect();
+    let text = if print == Print::Json {
+        line(serde_json::to_string_pretty(&why::wire::why_file(evening, &why, &late))?)
+    } else {
+        why::text::text(evening, &why, &late)
+    };
+    streams.out.write_all(text.as_bytes())?;
+    Ok(Exit::Done)
 }
 
 /// The text to print; or why there is no plan.

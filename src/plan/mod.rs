@@ -28,6 +28,7 @@ pub mod situation;
 pub mod text;
 pub mod verify;
 pub mod weights;
+pub mod why;
 pub mod wire;
 
 pub use blocks::{

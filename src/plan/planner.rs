@@ -100,6 +100,18 @@ impl<'a> Planning<'a> {
         Ok(Self { evening, situation, profile, problem, map })
     }
 
+    /// The evening that is planned.
+    #[must_use]
+    pub fn evening(&self) -> &Evening {
+        self.evening
+    }
+
+    /// What has happened.
+    #[must_use]
+    pub fn situation(&self) -> &Situation {
+        self.situation
+    }
+
     /// The problem, for other solvers.
     #[must_use]
     pub fn problem(&self) -> &Problem {

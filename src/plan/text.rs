@@ -14,7 +14,8 @@ use super::blocks::{Plan, Proof};
 use super::risk::{Forecast, words};
 use crate::kitchen::{Evening, Minute, Sheet, StationKind};
 use crate::safety::{Profile, caution};
-use lines::{Lines, list};
+pub(super) use lines::Lines;
+use lines::list;
 
 /// Columns of a line, at the most.
 pub const COLUMNS: usize = 80;

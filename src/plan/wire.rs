@@ -49,6 +49,7 @@ use serde::{Deserialize, Serialize};
 
 pub use chance::{ChanceEntry, ThreatEntry};
 pub use make::{plan_file, problem_file, whole_party};
+pub(crate) use terms::terms;
 pub use terms::{Term, TermKind};
 
 use super::blocks::{Cost, Proof, SettingKind};

@@ -7,7 +7,7 @@ use super::COLUMNS;
 
 /// Text that grows line by line.
 #[derive(Debug, Default)]
-pub(super) struct Lines {
+pub(in crate::plan) struct Lines {
     pub text: String,
 }
 

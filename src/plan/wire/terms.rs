@@ -75,7 +75,7 @@ pub enum TermKind {
 }
 
 /// All pieces of a schedule's cost that are not nothing.
-pub(super) fn terms(
+pub(crate) fn terms(
     evening: &Evening,
     problem: &Problem,
     map: &Map,
