@@ -198,7 +198,7 @@ fn told(evening: &Evening, then: &Situation, old: &Plan, new: Plan, minutes: Min
             let was = before.get(&b.key)?;
             let station = (b.station != was.station).then(|| b.station.clone());
             let moved = b.start != was.start || station.is_some();
-            moved.then(|| Move { key: b.key, from: was.start, to: b.start, station })
+            moved.then_some(Move { key: b.key, from: was.start, to: b.start, station })
         })
         .collect();
     moves.sort_by_key(|m| (m.to, m.key));

@@ -106,11 +106,11 @@ impl Net {
                     moved = true;
                 }
             }
-            for t in 0..start.len() {
-                if start[t] > stand.start(t)
-                    && let Some(later) = when_there(stand, t, start[t])
+            for (t, at) in start.iter_mut().enumerate() {
+                if *at > stand.start(t)
+                    && let Some(later) = when_there(stand, t, *at)
                 {
-                    start[t] = later;
+                    *at = later;
                     moved = true;
                 }
             }
