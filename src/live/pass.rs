@@ -27,6 +27,9 @@ const NOTICE_MS: i64 = 20_000;
 const ASK_AGAIN_MS: i64 = 900;
 /// How a mark that was refused by the disk is announced.
 const NOT_MARKED: &str = "NOT MARKED";
+/// What is said when the demo is over.
+const DEMO_ENDS: &str =
+    "The demo is over, its clock stands still: 1 chart, n your own party, q leave.";
 /// A later plan of the same question is taken if it saves at least one part in so many.
 const WORTH_A_MOVE: i64 = 200;
 
@@ -60,6 +63,8 @@ pub struct Pass {
     question: Asked,
     ringer: Ringer,
     hand: Option<Hand>,
+    /// The end has been shown.
+    ended: bool,
     /// An odd mark that counts if it is pressed again.
     doubted: Option<Event>,
     echo_until_ms: i64,
@@ -107,6 +112,7 @@ impl Pass {
         let ticks = opening.clocks.now();
         let now_ms = opening.time.now_ms(ticks);
         let view = run::view(&opening.state, now_ms);
+        let ended = view.ending.as_ref().is_some_and(|e| e.closed);
         let status = Status { notice: opening.notice, ..Status::default() };
         let mut pass = Self {
             clocks: opening.clocks,
@@ -122,6 +128,7 @@ impl Pass {
             question: Asked::default(),
             ringer: Ringer::default(),
             hand: opening.hand,
+            ended,
             doubted: None,
             echo_until_ms: 0,
             notice_until_ms: real_ms(ticks).saturating_add(NOTICE_MS),
@@ -144,6 +151,12 @@ impl Pass {
         &self.view
     }
 
+    /// Is there no plan to show yet, but one on its way?
+    #[must_use]
+    pub fn is_planning_first(&self) -> bool {
+        self.state.plan().is_none() && self.question.open
+    }
+
     /// How fast the party's time runs.
     #[must_use]
     pub fn speed(&self) -> u32 {
@@ -155,6 +168,7 @@ impl Pass {
         let ticks = self.clocks.now();
         let area = frame.area();
         let mut ui = std::mem::take(&mut self.ui);
+        ui.window = (area.width, area.height);
         let scene = self.scene();
         ui.refresh(&scene, real_ms(ticks));
         let hits = crate::screen::draw(area, frame.buffer_mut(), &scene, &ui);
@@ -371,6 +385,7 @@ impl Pass {
         let now_ms = self.time.now_ms(ticks);
         self.play(now_ms, ticks);
         self.view = run::view(&self.state, now_ms);
+        self.end_once(ticks);
         self.ask(now_ms, ticks);
         let real = real_ms(ticks);
         if real >= self.echo_until_ms {
@@ -387,19 +402,34 @@ impl Pass {
             }
         };
         self.status.thinking = self.question.open;
-        self.status.report = if self.view.over || self.ui.page == crate::screen::Page::Report {
-            run::report::report(&self.state, now_ms)
-                .text(&self.state)
-                .lines()
-                .map(str::to_owned)
-                .collect()
-        } else {
-            Vec::new()
-        };
+        self.status.report =
+            if self.view.ending.is_some() || self.ui.page == crate::screen::Page::Report {
+                run::report::report(&self.state, now_ms)
+                    .text(&self.state)
+                    .lines()
+                    .map(str::to_owned)
+                    .collect()
+            } else {
+                Vec::new()
+            };
         if let Some(why) = self.book.broken() {
             self.status.trouble =
                 Some(format!("MARKS ARE NOT SAVED: {why}. Leave, make room, start again."));
         }
+    }
+
+    /// At the end of the evening the report comes up by itself, once; the
+    /// demo's clock stops.
+    fn end_once(&mut self, ticks: Ticks) {
+        let ended = self.view.ending.as_ref().is_some_and(|e| e.closed);
+        if ended && !std::mem::replace(&mut self.ended, ended) {
+            self.ui.show_report();
+            if self.time.speed() > 0 && self.time != PartyTime::Wall {
+                self.time.pause(ticks);
+                self.say_once(DEMO_ENDS);
+            }
+        }
+        self.ended = ended;
     }
 
     /// Tells what came due while the computer slept or its clock was changed.

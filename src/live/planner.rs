@@ -133,7 +133,9 @@ fn answer(shared: &Shared, question: &Question, tell: &dyn Fn(Offer)) {
     }
 }
 
-/// Plans twice: as well as can be in moments, then as well as can be in the budget.
+/// Plans twice: as well as can be in moments, then as well as can be in the
+/// budget. Where no plan is on the screen the first one found is given out
+/// before: an empty chart helps nobody.
 fn plan(
     question: &Question,
     is_over: &(dyn Fn(Duration) -> bool + Sync),
@@ -144,6 +146,12 @@ fn plan(
         Err(no_plan) => return send(Err(clash::words(&question.evening, &no_plan)), true),
     };
     let mut warm = planning.shown();
+    if warm.is_none()
+        && let Ok((plan, schedule)) = planning.first()
+    {
+        warm = Some(schedule);
+        send(Ok(plan), false);
+    }
     for (limit, last) in [(FIRST_AFTER, false), (question.budget, true)] {
         let stop = || is_over(limit);
         let budget = Budget { seed: question.turn, rounds: ROUNDS_WITHOUT_END, stop: &stop };

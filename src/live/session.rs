@@ -25,6 +25,9 @@ const FRAME_APART: Duration = Duration::from_millis(12);
 /// Between two notices of the terminal for alarms that come together.
 const NOTICE_APART: Duration = Duration::from_secs(2);
 
+/// The first frame waits so long for a first plan, if there is none.
+const FIRST_PLAN_WITHIN: Duration = Duration::from_millis(40);
+
 /// While the full screen is left, input is looked for so often.
 const WHILE_AWAY: Duration = Duration::from_millis(50);
 
@@ -128,6 +131,7 @@ struct Session<'a> {
 
 impl Session<'_> {
     fn run(mut self, terminal: &mut Terminal) -> anyhow::Result<Left> {
+        self.first_plan()?;
         let mut dirty = true;
         loop {
             self.sound()?;
@@ -154,6 +158,20 @@ impl Session<'_> {
                 }
             }
         }
+    }
+
+    /// A fresh party's first plan takes some milliseconds: the first frame waits for it.
+    fn first_plan(&mut self) -> anyhow::Result<()> {
+        let until = Instant::now() + FIRST_PLAN_WITHIN;
+        while self.pass.is_planning_first() {
+            let left = until.saturating_duration_since(Instant::now());
+            match self.receiver.recv_timeout(left) {
+                Ok(Coming::Offer(offer)) => self.pass.offer(offer),
+                Ok(other) => drop(self.handle(other)?),
+                Err(_) => break,
+            }
+        }
+        Ok(())
     }
 
     fn handle(&mut self, coming: Coming) -> anyhow::Result<Vec<Todo>> {

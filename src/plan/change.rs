@@ -9,6 +9,9 @@ use crate::kitchen::{Evening, Minute};
 /// Letters that the line has at the most.
 pub const MOST_LETTERS: usize = 90;
 
+/// What is said where nothing moved.
+pub const NOTHING_MOVED: &str = "Everything stays where it was.";
+
 /// Steps that move by less are not spoken of, unless nothing else moved.
 const SPOKEN_MINUTES: Minute = 3;
 
@@ -33,7 +36,7 @@ struct Item {
 
 /// As many of the items as go on the line, and how many more there are.
 fn join(items: &[Item]) -> String {
-    let Some(first) = items.first() else { return "Everything stays where it was.".into() };
+    let Some(first) = items.first() else { return NOTHING_MOVED.into() };
     let mut line = clip(&capital(&first.words), MOST_LETTERS - 1);
     let mut said = 1;
     for item in &items[1..] {

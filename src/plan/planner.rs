@@ -198,6 +198,18 @@ impl<'a> Planning<'a> {
         }
     }
 
+    /// Checks a plan made elsewhere as those of a search are checked before they are let out.
+    ///
+    /// # Errors
+    /// [`NoPlan::Refused`], with every rule that it breaks.
+    pub fn check(&self, plan: &Plan) -> Result<(), NoPlan> {
+        let faults = |faults: Vec<String>| NoPlan::Refused(faults);
+        judge::judge(&self.problem, &self.schedule_of(plan))
+            .map_err(|found| faults(found.iter().map(|f| format!("{f:?}")).collect()))?;
+        verify::verify(self.evening, self.situation, self.profile, plan)
+            .map_err(|found| faults(found.into_iter().map(|f| f.what).collect()))
+    }
+
     fn solve(
         &self,
         problem: &Problem,

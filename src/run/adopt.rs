@@ -6,8 +6,9 @@ use std::sync::Arc;
 
 use super::prompts::open_dials;
 use super::state::{InForce, PLANS_KEPT, Risk, State};
+use super::view::Changed;
 use crate::kitchen::Minute;
-use crate::plan::{Change, Plan, StepKey};
+use crate::plan::{Plan, StepKey};
 
 /// A service counts as missed from so many minutes on.
 pub const LATE_MATTERS: Minute = 3;
@@ -29,7 +30,8 @@ impl State {
         self.facts.first_plan.get_or_insert_with(|| Arc::clone(&plan));
         self.facts.plan = Some(InForce { plan, since_ms: at_ms });
         if !moved.is_empty() || !why.is_empty() {
-            self.facts.change = Some(Change { moved: moved.to_owned(), why: why.to_owned() });
+            self.facts.change =
+                Some(Changed { at_ms, moved: moved.to_owned(), why: why.to_owned() });
         }
         self.facts.stale = None;
         self.refresh_risks(at_ms);

@@ -87,7 +87,8 @@ fn the_report_compares_plan_and_evening() {
     for line in [
         "  Starters: asked for 18:00, served 18:05, 5 min late",
         "  Mains: asked for 19:00, moved to 19:10; not served: pie",
-        "  pie: fill                        17:05-17:20   17:05-17:24       +4",
+        "Steps                               planned      actual       against recipe",
+        "  pie: fill                         17:05-17:20  17:05-17:24  4 min longer",
         "  Soup, 18:30: eat it within 3 days.",
         "  Dip, 20:40: it stood out past its limit: throw it out.",
         "Local rules and package directions win.",

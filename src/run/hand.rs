@@ -115,7 +115,7 @@ fn clear(state: &State, now_ms: i64, seed: u64) -> Option<Event> {
             return Some(Event::Cleared { dish, how });
         }
     }
-    let over = super::now::is_over(state) && board.is_empty();
+    let over = super::ending::is_over(state) && board.is_empty();
     over.then_some(Event::Finished)
 }
 

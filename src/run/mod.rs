@@ -7,6 +7,7 @@ pub mod alarms;
 mod apply;
 mod ask;
 mod echo;
+mod ending;
 pub mod event;
 pub mod expect;
 pub mod fold;
@@ -36,8 +37,8 @@ pub use report::{Report, report};
 pub use reshuffle::{Why, needs_reshuffle};
 pub use state::{Facts, Note, Progress, State};
 pub use view::{
-    Alarm, AlarmKind, AlarmState, Countdown, Expected, Holding, Limit, Phase, Prompt, PromptKind,
-    Rank, Span, View,
+    Alarm, AlarmKind, AlarmState, Changed, Countdown, Ending, Expected, Holding, Limit, Phase,
+    Prompt, PromptKind, Rank, Span, View,
 };
 
 #[cfg(test)]

@@ -1,10 +1,15 @@
 //! The picture of the present moment, for the screens.
 
+use super::ending::{ending, is_over};
 use super::prompts::{self, Item, Press};
 use super::state::{MINUTE_MS, Progress, State};
-use super::view::{Expected, Phase, Prompt, PromptKind, Span, View};
+use super::view::{Changed, Expected, Phase, Prompt, PromptKind, Span, View};
 use super::{alarms, holding, words};
 use crate::plan::StepKey;
+
+/// What a reshuffle moved is shown for so long: 15 minutes, our choice. Later
+/// it only explains what is history.
+pub const CHANGE_IS_NEWS_MS: i64 = 15 * MINUTE_MS;
 
 /// What the screens show at `now_ms`.
 #[must_use]
@@ -28,8 +33,8 @@ pub fn view(state: &State, now_ms: i64) -> View {
         pinned: state.situation(now_ms).pins.into_keys().collect(),
         down: state.facts().down.keys().cloned().collect(),
         dropped: state.facts().dropped.keys().copied().collect(),
-        last_change: last_change(state),
-        over: is_over(state),
+        last_change: last_change(state, now_ms),
+        ending: ending(state, &holding, now_ms),
         holding,
         next_change_ms: 0,
     };
@@ -37,16 +42,11 @@ pub fn view(state: &State, now_ms: i64) -> View {
     view
 }
 
-/// Are all services over: every dish served or gone, or the evening closed?
-#[must_use]
-pub fn is_over(state: &State) -> bool {
-    let mut dishes = 0..state.evening().sheets.len();
-    state.facts().finished_ms.is_some()
-        || dishes.all(|d| state.is_dropped(d) || state.is_out_of_hand(d))
-}
-
-fn last_change(state: &State) -> Option<(String, String)> {
-    state.facts().change.as_ref().map(|c| (c.moved.clone(), c.why.clone()))
+/// What the last reshuffle moved, for some minutes and until all is served.
+fn last_change(state: &State, now_ms: i64) -> Option<Changed> {
+    let told = state.facts().change.as_ref().filter(|_| !is_over(state))?;
+    let stale = told.at_ms.saturating_add(CHANGE_IS_NEWS_MS) <= now_ms;
+    (!stale).then(|| told.clone())
 }
 
 /// What lies ahead; the dishes of a service as one line.
@@ -166,7 +166,8 @@ fn next_change_ms(state: &State, view: &View, now_ms: i64) -> i64 {
     let next_minute = state.ms(view.now.saturating_add(1));
     let limits = view.holding.iter().flat_map(|h| [h.best.at_ms, h.safe.at_ms]).flatten();
     let prompts = view.next.iter().chain(&view.running).map(|p| p.due_ms);
-    let times = prompts.chain(limits).chain(alarms::next_alarm_ms(state, now_ms));
+    let old_news = view.last_change.iter().map(|c| c.at_ms.saturating_add(CHANGE_IS_NEWS_MS));
+    let times = prompts.chain(limits).chain(old_news).chain(alarms::next_alarm_ms(state, now_ms));
     times.filter(|t| *t > now_ms).fold(next_minute, i64::min)
 }
 

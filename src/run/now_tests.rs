@@ -1,6 +1,7 @@
 //! The picture of the present moment, checked as (marks, now) -> what is shown.
 
-use super::testbed::{evening, key, ms, on_time, state, summary};
+use super::event::{Event, Mark};
+use super::testbed::{adopted, evening, key, ms, on_time, plan, state, summary};
 use super::view::{Phase, PromptKind};
 use super::{now, view};
 
@@ -107,10 +108,26 @@ fn the_picture_changes_at_the_next_minute_or_sooner() {
 }
 
 #[test]
+fn what_a_reshuffle_moved_is_told_for_a_quarter_of_an_hour() {
+    let mut state = state(&on_time("17:00"));
+    let (mut plan, at) = (adopted(plan(&evening())), ms("17:01"));
+    if let Event::PlanAdopted { moved, why, .. } = &mut plan {
+        (*moved, *why) = ("Soup waits.".to_owned(), "because it does".to_owned());
+    }
+    state.apply(&Mark { seq: 900, at_ms: at, event: plan });
+    let told = view(&state, ms("17:02")).last_change.unwrap();
+    assert_eq!((told.at_ms, told.why.as_str()), (at, "because it does"));
+    assert!(view(&state, ms("17:15:59")).last_change.is_some());
+    // The very moment at which it goes is one at which the picture changes.
+    assert!(view(&state, ms("17:15:59")).next_change_ms <= ms("17:16"));
+    assert_eq!(view(&state, ms("17:16")).last_change, None);
+}
+
+#[test]
 fn it_is_over_when_all_is_served() {
-    assert!(!view(&state(&on_time("18:59")), ms("19:00")).over);
-    assert!(view(&state(&on_time("19:00")), ms("19:00")).over);
-    assert!(view(&state(&[("17:00", "finished")]), ms("19:00")).over);
+    assert!(view(&state(&on_time("18:59")), ms("19:00")).ending.is_none());
+    assert!(view(&state(&on_time("19:00")), ms("19:00")).ending.is_some());
+    assert!(view(&state(&[("17:00", "finished")]), ms("19:00")).ending.is_some());
 }
 
 #[test]

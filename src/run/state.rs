@@ -7,8 +7,9 @@ use std::sync::Arc;
 use super::event::{Answer, Clearing, Event, Mark, StepId};
 use super::oven::Dial;
 use super::reshuffle::Why;
+use super::view::Changed;
 use crate::kitchen::{Evening, Minute, Sheet, StationKind};
-use crate::plan::{Block, Change, HoldBlock, Plan, StepKey};
+use crate::plan::{Block, HoldBlock, Plan, StepKey};
 
 /// Milliseconds in a minute.
 pub const MINUTE_MS: i64 = 60_000;
@@ -59,8 +60,8 @@ pub struct Facts {
     pub first_plan: Option<Arc<Plan>>,
     /// The plans that it followed, oldest first; the last [`PLANS_KEPT`].
     pub plans_before: Vec<InForce>,
-    /// What the last reshuffle moved and why.
-    pub change: Option<Change>,
+    /// What the last reshuffle moved and why, and when.
+    pub change: Option<Changed>,
     /// Steps that were due and had not started when a plan moved them along
     /// with the clock: since when they are due.
     pub due_since: BTreeMap<StepKey, i64>,

@@ -35,10 +35,32 @@ pub struct View {
     pub dropped: Vec<usize>,
     /// When the picture changes next without any event (unix ms), at the latest in a minute.
     pub next_change_ms: i64,
-    /// What the last reshuffle moved and why.
-    pub last_change: Option<(String, String)>,
-    /// All services are over.
-    pub over: bool,
+    /// What the last reshuffle moved and why, while that is fresh.
+    pub last_change: Option<Changed>,
+    /// What the end means, once all is served.
+    pub ending: Option<Ending>,
+}
+
+/// What a reshuffle moved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Changed {
+    /// When (unix ms).
+    pub at_ms: i64,
+    /// What moved: "Crumble bakes 6 min later (18:04)."; empty if nothing did.
+    pub moved: String,
+    /// Why: "because the fritters run over".
+    pub why: String,
+}
+
+/// The end of an evening.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ending {
+    /// What it means: "All is served; 3 dishes are still out."
+    pub title: String,
+    /// Nothing is left to be done.
+    pub closed: bool,
+    /// Each service planned and actual, and what was put away, a line each.
+    pub lines: Vec<String>,
 }
 
 /// A load as it happens.

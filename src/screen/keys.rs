@@ -300,7 +300,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
 /// Is there a report to show?
 #[must_use]
 pub fn has_report(scene: &Scene) -> bool {
-    scene.view.over || !scene.status.report.is_empty()
+    scene.view.ending.is_some() || !scene.status.report.is_empty()
 }
 
 /// The keys for the footer, most wanted first: the press and its words.

@@ -117,7 +117,7 @@ pub fn next_change_ms(scene: &Scene, ui: &Ui) -> i64 {
     let (view, now) = (scene.view, scene.view.now_ms);
     let step = if ui.zoom == chart::Zoom::Close { 15_000 } else { 30_000 };
     let column = (now.div_euclid(step) + 1) * step;
-    let large = page::focus(view).map(|p| text::countdown_changes_at(p.due_ms, now));
+    let large = page::deadline(view).map(|at| text::countdown_changes_at(at, now));
     let known = Some(view.next_change_ms).filter(|&at| at > now);
     let prompts = view.do_now.iter().chain(&view.next).chain(&view.running).map(|p| p.due_ms);
     let limits = view.holding.iter().flat_map(|h| [h.best.at_ms, h.safe.at_ms]).flatten();

@@ -79,6 +79,8 @@ pub struct Ui {
     pub say: Option<String>,
     /// What was on the screen since when.
     pub watch: Watch,
+    /// Columns and rows of the window at the last drawing.
+    pub window: (u16, u16),
 }
 
 /// What was on the screen since when, so that a press meant for one thing is
@@ -142,6 +144,14 @@ impl Ui {
         if let Some(sel) = self.selected
             && !exists(scene, sel)
         {
+            self.selected = None;
+        }
+    }
+
+    /// To the report, unless a question is open: that is answered first.
+    pub fn show_report(&mut self) {
+        if self.card.is_none() {
+            self.go(Page::Report);
             self.selected = None;
         }
     }

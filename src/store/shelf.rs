@@ -71,6 +71,9 @@ pub const KITCHENS: &[(&str, &str)] = shelf!("kitchens":
 /// The demo party.
 pub const DEMO: &str = include_str!("../../assets/demo/party.json");
 
+/// What happened at the demo party before the program opens: a mark a line.
+pub const DEMO_EVENING: &str = include_str!("../../assets/demo/evening.jsonl");
+
 /// Recipes or kitchens by id; nothing for parties.
 #[must_use]
 pub const fn all(kind: FileKind) -> &'static [(&'static str, &'static str)] {

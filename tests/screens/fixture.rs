@@ -6,8 +6,8 @@ use potwatch::kitchen::{
 };
 use potwatch::plan::{Block, Plan, StepKey};
 use potwatch::run::{
-    Alarm, AlarmKind, AlarmState, Countdown, Event, Expected, Holding, Limit, Phase, Prompt,
-    PromptKind, Rank, Span, StepId, View,
+    Alarm, AlarmKind, AlarmState, Changed, Countdown, Event, Expected, Holding, Limit, Phase,
+    Prompt, PromptKind, Rank, Span, StepId, View,
 };
 use potwatch::screen::{Demo, Ground, Look, Scene, Status};
 
@@ -64,10 +64,11 @@ impl Show {
         show.view.pinned = vec![pin];
         show.view.down = vec!["fridge".to_owned()];
         show.view.alarms = alarms(show.view.now_ms);
-        show.view.last_change = Some((
-            "Crumble bakes 6 min later (18:04), pie follows.".into(),
-            "Because the fritters run over.".into(),
-        ));
+        show.view.last_change = Some(Changed {
+            at_ms: show.view.now_ms - 2 * 60_000,
+            moved: "Crumble bakes 6 min later (18:04); pie bakes 6 min later (18:06).".into(),
+            why: "because the fritters (fry, 2 of 2) run 3 min over".into(),
+        });
         show.status.echo = Some("17:52 done: blend the soup".into());
         show.status.undo = Some("done: blend the soup".into());
         if let Some(first) = show.view.holding.first_mut() {
@@ -167,10 +168,11 @@ fn as_planned(supper: &Supper, now_ms: i64) -> View {
     let first = view.do_now.first().or(view.next.first()).cloned();
     view.expected = first.map(|p| expected(supper, p));
     view.next_change_ms = now_ms + 60_000;
-    view.last_change = Some((
-        "Rolls 4 min earlier (17:14), soup first.".into(),
-        "Because the oven was hot already.".into(),
-    ));
+    view.last_change = Some(Changed {
+        at_ms: now_ms - 60_000,
+        moved: "Rolls bake 4 min earlier (17:14).".into(),
+        why: "because the rolls (shape) were done 4 min early".into(),
+    });
     view
 }
 

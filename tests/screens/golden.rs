@@ -4,6 +4,7 @@
 
 use std::fmt::Write;
 
+use potwatch::run::Ending;
 use potwatch::screen::{Ui, draw};
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
@@ -71,7 +72,7 @@ pub fn grids(buf: &Buffer) -> String {
 
 fn drawn(show: &Show, keys: &[KeyCode], look: usize, (width, height): (u16, u16)) -> Buffer {
     let scene = show.scene(LOOKS[look].1);
-    let mut ui = Ui::default();
+    let mut ui = Ui { window: (width, height), ..Ui::default() };
     for (i, &code) in keys.iter().enumerate() {
         let _ = ui.key(KeyEvent::new(code, KeyModifiers::NONE), &scene, 10_000 * i as i64);
     }
@@ -148,15 +149,32 @@ fn every_page_and_card() {
 #[test]
 fn the_report_and_small_windows() {
     let mut show = Show::at((20, 30, 0));
-    show.view.over = true;
-    show.status.report = vec![
-        "Services:".into(),
-        "  Starters 18:00, on the table 18:02".into(),
-        "  Mains 19:00, on the table 19:00".into(),
-        "Still out:".into(),
-        "  nothing".into(),
-    ];
-    hold("report_80x24", &drawn(&show, &[KeyCode::Char('6')], 3, (80, 24)));
+    show.view.ending = Some(Ending {
+        title: "All is served; 2 dishes are still out.".into(),
+        closed: false,
+        lines: vec!["Starters: asked for 18:00, served 18:02, 2 min late".into()],
+    });
+    show.view.do_now.clear();
+    show.view.next.clear();
+    show.view.expected = None;
+    show.status.report = (1..40).map(|n| format!("  line {n} of the report")).collect();
+    show.status.report.insert(0, "Services".into());
+    for size in [(80, 24), (120, 36)] {
+        hold(&format!("all_served_{}x{}", size.0, size.1), &drawn(&show, &[], 3, size));
+    }
+    hold("all_served_big", &drawn(&show, &[KeyCode::Char('2')], 3, (80, 24)));
+    if let Some(ending) = &mut show.view.ending {
+        (ending.title, ending.closed) = ("The evening is over.".into(), true);
+    }
+    hold("over_80x24", &drawn(&show, &[], 3, (80, 24)));
+    hold("over_big", &drawn(&show, &[KeyCode::Char('2')], 3, (80, 24)));
+    let far = [KeyCode::Char('6'), KeyCode::PageDown, KeyCode::PageDown, KeyCode::PageDown];
+    hold("report_80x24", &drawn(&show, &far[..1], 3, (80, 24)));
+    hold("report_end_80x24", &drawn(&show, &far, 3, (80, 24)));
+    // Once back from the end shows what lies before it at once.
+    let mut back = far.to_vec();
+    back.push(KeyCode::Up);
+    hold("report_back_80x24", &drawn(&show, &back, 3, (80, 24)));
     let busy = Show::busy();
     hold("small_40x12", &drawn(&busy, &[], 3, (40, 12)));
     hold("small_20x2", &drawn(&busy, &[], 3, (20, 2)));

@@ -78,14 +78,17 @@ proptest! {
             }
         }
         prop_assert!(lanes >= 6, "{} lanes", lanes);
-        // The formula: a fifth of the columns behind the names of the lanes.
+        // The formula: a fifth of the columns behind the names of the lanes; or further on,
+        // where the window ends with the party.
         let scene = show.scene(LOOKS[0].1);
         let lanes = chart::lanes(scene.evening, scene.plan, scene.view);
         let fits = (1..width).any(|columns| {
             let window = chart::window_for(&scene, &ui, &lanes, columns);
-            let now = window.column(show.view.now_ms).map(usize::from);
-            now == Some(usize::from(columns / 5))
-                && usize::from(width - columns) + usize::from(columns / 5) == at
+            let (_, last) = chart::extent(scene.evening, scene.plan, show.view.now_ms);
+            let at_end = window.to_ms() > last && window.to_ms() - window.step_ms <= last;
+            let Some(now) = window.column(show.view.now_ms) else { return false };
+            (now == columns / 5 || now > columns / 5 && at_end)
+                && usize::from(width - columns) + usize::from(now) == at
         });
         prop_assert!(fits);
     }

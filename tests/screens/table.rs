@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use potwatch::run::Ending;
 use potwatch::screen::keys::{self, ACTIONS, Act, Press};
 use potwatch::screen::{Hit, Hits, Page, Scene, Sel, Ui, draw};
 use ratatui::buffer::Buffer;
@@ -35,7 +36,8 @@ fn contexts() -> Vec<(Show, Ui)> {
 fn past_limit() -> Show {
     let mut show = Show::busy();
     show.view.alarms.rotate_left(1);
-    show.view.over = true;
+    show.view.ending =
+        Some(Ending { title: "The evening is over.".to_owned(), closed: true, lines: Vec::new() });
     show
 }
 

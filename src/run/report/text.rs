@@ -51,10 +51,10 @@ impl Report {
             writeln!(text, "  {}", service.line(face))?;
         }
         if !self.steps.is_empty() {
-            writeln!(text, "\nSteps                              planned        actual     over")?;
+            writeln!(text, "\n{}", step_row("Steps", "planned", "actual", "against recipe"))?;
         }
         for step in &self.steps {
-            writeln!(text, "  {}", step.line(face))?;
+            writeln!(text, "{}", step.line(face))?;
         }
         writeln!(text)?;
         for line in self.advice.iter().chain(&self.cautions) {
@@ -65,7 +65,9 @@ impl Report {
 }
 
 impl ServiceTold {
-    fn line(&self, face: &Clockface) -> String {
+    /// The service in a line: asked for, served, how late.
+    #[must_use]
+    pub fn line(&self, face: &Clockface) -> String {
         let mut line = format!("{}: asked for {}", self.title, face.label(self.asked));
         if let Some(moved) = self.moved {
             line.push_str(&format!(", moved to {}", face.label(moved)));
@@ -96,9 +98,16 @@ impl StepTold {
         };
         let over = match self.over() {
             None => "left out".to_owned(),
-            Some(over) => format!("{over:+}"),
+            Some(0) => "as long".to_owned(),
+            Some(over @ 1..) => format!("{over} min longer"),
+            Some(under) => format!("{} min shorter", -under),
         };
-        let name: String = self.name.chars().take(32).collect();
-        format!("{name:<32} {:>11}   {:>11} {over:>8}", stretch(self.planned), stretch(self.actual))
+        let name: String = format!("  {}", self.name).chars().take(35).collect();
+        step_row(&name, &stretch(self.planned), &stretch(self.actual), &over)
     }
+}
+
+/// A row of the table of steps.
+fn step_row(name: &str, planned: &str, actual: &str, over: &str) -> String {
+    format!("{name:<35} {planned:<11}  {actual:<11}  {over}")
 }

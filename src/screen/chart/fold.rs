@@ -1,8 +1,9 @@
-//! Fitting many lanes into few rows, by rule: lanes of one station are folded
-//! together where nothing on them overlaps; then the lanes that are needed
+//! Fitting many lanes into few rows, by rule: what only waits in a fridge has
+//! one lane; lanes of one station are folded together where nothing on them overlaps; then the lanes that are needed
 //! last are named in one line instead of shown; what is left is scrolled.
 
 use super::lanes::{Lane, LaneKind, slot_name};
+use super::shelf::gather;
 use crate::kitchen::{Evening, StationKind};
 
 /// Lanes as they are shown.
@@ -33,6 +34,9 @@ pub fn fold(
 ) -> Folded {
     let room = usize::from(rows);
     let mut quiet = Vec::new();
+    if !all {
+        lanes = gather(evening, lanes);
+    }
     if lanes.len() > room && !all {
         lanes = merge(evening, lanes, room);
         if lanes.len() > room {

@@ -45,6 +45,7 @@ fn split(context: &Context, block: &Block, full: &mut Vec<Item>, eyes: &mut Vec<
         to_ms,
         what,
         dish: Some(block.key.dish),
+        others: Vec::new(),
         sel: Some(Sel::Step(block.key)),
         label: context.label(block),
         pinned: false,

@@ -53,6 +53,8 @@ pub struct Item {
     pub what: What,
     /// The dish it is about.
     pub dish: Option<usize>,
+    /// Further dishes that wait at the same place.
+    pub others: Vec<usize>,
     /// What a press on it chooses.
     pub sel: Option<Sel>,
     /// What is done, in a word or two.
@@ -172,6 +174,7 @@ impl Context<'_> {
             to_ms,
             what: What::Step(phase),
             dish: Some(block.key.dish),
+            others: Vec::new(),
             sel: Some(Sel::Step(block.key)),
             label: self.label(block),
             pinned: self.view.pinned.contains(&block.key),
@@ -224,6 +227,7 @@ impl Context<'_> {
             to_ms,
             what,
             dish: Some(dish),
+            others: Vec::new(),
             sel: None,
             label: label.to_owned(),
             pinned: false,
@@ -266,7 +270,8 @@ impl Context<'_> {
     }
 }
 
-fn alone(evening: &Evening, kind: StationKind) -> bool {
+/// Is there one station of the kind?
+pub(super) fn alone(evening: &Evening, kind: StationKind) -> bool {
     evening.kitchen.stations.iter().filter(|s| s.kind == kind).count() == 1
 }
 

@@ -7,6 +7,7 @@ mod hands;
 mod lanes;
 mod paint;
 mod place;
+mod shelf;
 mod window;
 
 pub use fold::{Folded, fold};
@@ -45,7 +46,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> Rect {
         below(canvas, first, &folded, scene);
     }
     axis::scale(canvas, scale, scene, &window);
-    edges(canvas, Rect { width: gutter, ..head }, &folded, ui);
+    edges(canvas, Rect { width: gutter, ..head }, &folded, zoom_of(scene, ui));
     top(rest, u16::from(!folded.quiet.is_empty())).1
 }
 
@@ -58,7 +59,19 @@ pub fn window_for(scene: &Scene, ui: &Ui, lanes: &[Lane], columns: u16) -> Windo
         let own = |i: &&Item| i.sel == Some(sel) && i.what != What::Eye;
         items.clone().find(own).map(|i| (i.from_ms, i.to_ms))
     });
-    Window::new(ui.zoom, columns, now, extent(scene.evening, scene.plan, now), chosen)
+    // The evening is over: what there is to see lies behind.
+    let last = scene.plan.services.iter().map(|s| scene.evening.face.ms_of(s.due)).max();
+    let at = last.filter(|_| is_closed(scene)).map_or(now, |last| now.min(last));
+    Window::new(zoom_of(scene, ui), columns, now, extent(scene.evening, scene.plan, at), chosen)
+}
+
+fn is_closed(scene: &Scene) -> bool {
+    scene.view.ending.as_ref().is_some_and(|e| e.closed)
+}
+
+/// The zoom: after the end the whole party.
+fn zoom_of(scene: &Scene, ui: &Ui) -> Zoom {
+    if is_closed(scene) { Zoom::Whole } else { ui.zoom }
 }
 
 fn folded(scene: &Scene, ui: &Ui, lanes: Vec<Lane>, rows: u16) -> Folded {
@@ -128,13 +141,13 @@ fn below(canvas: &mut Canvas, row: Rect, folded: &Folded, scene: &Scene) {
 }
 
 /// At the left of the time scale: the zoom, or how many lanes lie above and below.
-fn edges(canvas: &mut Canvas, field: Rect, folded: &Folded, ui: &Ui) {
+fn edges(canvas: &mut Canvas, field: Rect, folded: &Folded, zoom: Zoom) {
     let g = canvas.look.glyphs();
     let words = match (folded.above, folded.below) {
-        (0, 0) => match ui.zoom {
+        (0, 0) => match zoom {
             Zoom::Close => "1 hour",
             Zoom::Wide => "2 hours",
-            Zoom::Whole => "all",
+            Zoom::Whole => "all of it",
         }
         .to_owned(),
         (0, b) => format!("{}{b} more", g.down),

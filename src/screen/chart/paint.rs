@@ -24,8 +24,8 @@ pub(super) fn lane(
 ) {
     let eighths = !scene.look.glyphs().eighths.is_empty();
     let least = |item: &Item| {
-        let letter = letter(scene, item);
-        u16::try_from(text::width(&letter)).unwrap_or(1).max(1)
+        let words = if item.others.is_empty() { letter(scene, item.dish) } else { count(item) };
+        u16::try_from(text::width(&words)).unwrap_or(1).max(1)
     };
     let squeeze = matches!(lane.kind, LaneKind::Cook(_));
     // Three rows: two to draw on, one between the lanes.
@@ -47,9 +47,14 @@ pub(super) fn lane(
     }
 }
 
-/// The letter of an item's dish; the temperature's sign on a thermostat's lane.
-fn letter(scene: &Scene, item: &Item) -> String {
-    match item.dish.and_then(|d| scene.evening.sheets.get(d)) {
+/// How many dishes an item stands for.
+fn count(item: &Item) -> String {
+    (item.others.len() + 1).to_string()
+}
+
+/// The letter of a dish; nothing on a thermostat's lane.
+fn letter(scene: &Scene, dish: Option<usize>) -> String {
+    match dish.and_then(|d| scene.evening.sheets.get(d)) {
         Some(sheet) => sheet.letter.to_string(),
         None => String::new(),
     }
@@ -90,7 +95,8 @@ impl Brush<'_> {
 
     fn texture(&self) -> (&'static str, Style) {
         let (look, g) = (self.scene.look, self.scene.look.glyphs());
-        let line = look.line(self.dish());
+        let several = !self.item.others.is_empty();
+        let line = if several { look.ink(Ink::Faint) } else { look.line(self.dish()) };
         match self.item.what {
             What::Step(phase) => {
                 let fill = match phase {
@@ -163,7 +169,7 @@ impl Brush<'_> {
     /// letter and the step's first letters; the letter alone.
     fn words(&self, canvas: &mut Canvas, body: Style) {
         let (x, room) = self.free();
-        let letter = letter(self.scene, self.item);
+        let letter = letter(self.scene, self.item.dish);
         if self.item.dish.is_none() {
             if usize::from(room) >= text::width(&self.item.label) {
                 canvas.text(
@@ -175,6 +181,9 @@ impl Brush<'_> {
                 );
             }
             return;
+        }
+        if !self.item.others.is_empty() {
+            return self.crowd(canvas, x, room);
         }
         let sign = self.sign();
         let letter_wide = u16::try_from(text::width(&letter)).unwrap_or(1);
@@ -202,6 +211,22 @@ impl Brush<'_> {
             let words = self.second_row(usize::from(room));
             canvas.text(x, self.field.y + 1, room, &words, body);
         }
+    }
+
+    /// How many dishes wait here, and their letters as far as there is room for all.
+    fn crowd(&self, canvas: &mut Canvas, x: u16, room: u16) {
+        let strong = self.scene.look.ink(Ink::Strong);
+        let dishes = self.item.dish.iter().chain(&self.item.others);
+        let tags: Vec<(String, Style)> =
+            dishes.map(|d| (letter(self.scene, Some(*d)), self.scene.look.tag(*d))).collect();
+        let wide: usize = tags.iter().map(|t| text::width(&t.0)).sum();
+        let count = count(self.item);
+        let mut pieces = vec![(count.as_str(), strong)];
+        if text::width(&count) + 1 + wide <= usize::from(room) {
+            pieces.push((" ", Style::new()));
+            pieces.extend(tags.iter().map(|(letter, style)| (letter.as_str(), *style)));
+        }
+        canvas.pieces(x, self.field.y, room, &pieces);
     }
 
     /// The longest stretch of whole cells that the line of now leaves free.
@@ -243,6 +268,11 @@ impl Brush<'_> {
         let label = text::tame(&self.item.label);
         let minutes = self.minutes();
         let name = self.scene.evening.sheets.get(self.dish()).map_or(String::new(), |s| s.short());
+        if label.is_empty() {
+            return Some(format!(" {name} "))
+                .filter(|n| text::width(n) <= room)
+                .unwrap_or_default();
+        }
         let candidates = [
             format!(" {name}: {label} {minutes} "),
             format!(" {label} {minutes} "),
@@ -295,7 +325,7 @@ impl Brush<'_> {
                 canvas.put(field.right() - 1, y, "]", style);
             }
             let (x, room) = (field.x + 1, field.width - 2);
-            let letter = letter(self.scene, self.item);
+            let letter = letter(self.scene, self.item.dish);
             let words = format!("{}{letter}", self.sign());
             let label = self.label(usize::from(room).saturating_sub(text::width(&words)));
             let words = text::fit(&format!("{words}{label}"), usize::from(room), canvas.cut());

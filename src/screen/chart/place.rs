@@ -101,6 +101,7 @@ mod tests {
             to_ms: from + minutes * 60_000,
             what: What::Step(Phase::Ahead),
             dish: Some(0),
+            others: Vec::new(),
             sel: None,
             label: String::new(),
             pinned: false,

@@ -48,10 +48,10 @@ impl Zoom {
 
 const MINUTE: i64 = 60_000;
 
-/// Seconds a column may stand for while following now, so that whole minutes fall on whole columns
-/// or on even parts of them.
-const STEPS_S: [i64; 16] =
-    [15, 30, 60, 120, 180, 240, 300, 360, 600, 720, 900, 1200, 1800, 3600, 7200, 14_400];
+/// Seconds a column may stand for while following now: steps fine enough that a window is never
+/// much longer than was asked for.
+const STEPS_S: [i64; 18] =
+    [15, 30, 45, 60, 90, 120, 180, 240, 300, 360, 600, 720, 900, 1200, 1800, 3600, 7200, 14_400];
 
 /// What the columns of a chart stand for: column `c` is the time from
 /// `from_ms + c * step_ms` up to the next column's.
@@ -67,7 +67,8 @@ pub struct Window {
 
 impl Window {
     /// The window of a zoom. While it follows now, now stands in the column
-    /// `columns / 5`, and the rest moves by whole columns. A time that `look_at`
+    /// `columns / 5`, and the rest moves by whole columns; where all that is
+    /// left fits, the window stands still and now moves. A time that `look_at`
     /// names is brought into the window by moving it, whole columns again.
     #[must_use]
     pub fn new(
@@ -94,10 +95,13 @@ impl Window {
             Zoom::Whole => None,
             Zoom::Close | Zoom::Wide => Some(wide / 5),
         };
-        let mut from_ms = match lead {
-            Some(lead) => (now_ms.div_euclid(step_ms) - lead) * step_ms,
-            None => first_ms.div_euclid(step_ms) * step_ms,
+        let first = first_ms.div_euclid(step_ms);
+        let following = |lead: i64| {
+            // Nothing lies past the end: near it the line of now moves instead of the chart.
+            let latest = last_ms.div_euclid(step_ms) + 1 - wide;
+            (now_ms.div_euclid(step_ms) - lead).min(latest.max(first))
         };
+        let mut from_ms = lead.map_or(first, following) * step_ms;
         if let Some((from, to)) = look_at {
             let end = from_ms + wide * step_ms;
             if from < from_ms {
@@ -156,11 +160,25 @@ mod tests {
     const ALL: (i64, i64) = (NOW - 7_200_000, NOW + 10_800_000);
 
     #[test]
+    fn the_window_does_not_run_past_the_end() {
+        for (zoom, columns) in [(Zoom::Wide, 66_u16), (Zoom::Wide, 106), (Zoom::Close, 66)] {
+            let end = NOW + 30 * MINUTE;
+            let w = Window::new(zoom, columns, NOW, (NOW - 300 * MINUTE, end), None);
+            assert!(w.to_ms() > end && w.to_ms() - w.step_ms <= end, "{w:?}");
+            assert!(w.column(NOW).is_some_and(|c| c > columns / 5), "{w:?}");
+        }
+        // A party that fits whole begins at the left edge.
+        let w = Window::new(Zoom::Wide, 226, NOW, (NOW - 60 * MINUTE, NOW + 60 * MINUTE), None);
+        assert_eq!(w.column(NOW - 60 * MINUTE), Some(0));
+    }
+
+    #[test]
     fn now_stays_in_its_column_while_the_window_follows() {
+        let long = (ALL.0, ALL.1 + 86_400_000);
         for zoom in [Zoom::Close, Zoom::Wide] {
             for columns in [1_u16, 5, 40, 66, 106, 226] {
                 for later in (0..7_200_000).step_by(77_777) {
-                    let w = Window::new(zoom, columns, NOW + later, ALL, None);
+                    let w = Window::new(zoom, columns, NOW + later, long, None);
                     assert_eq!(w.column(NOW + later), Some(columns / 5), "{zoom:?} {columns}");
                     assert_eq!(w.from_ms % w.step_ms, 0);
                 }

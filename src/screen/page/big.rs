@@ -29,7 +29,7 @@ fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene) {
     let now = scene.view.now_ms;
     let strong = scene.look.ink(Ink::Strong);
     let prompt = focus(scene.view);
-    let (digits, unit) = prompt.map_or(("--".to_owned(), ""), |p| text::countdown(p.due_ms, now));
+    let (digits, unit) = panel::digits(scene);
     let scale =
         bigtype::fitting("00:00", field.width * 2 / 3, field.height * 2 / 5, 6, canvas.look).max(1);
     let (_, tall) = bigtype::size(&digits, scale, canvas.look);
@@ -40,9 +40,7 @@ fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene) {
     canvas.text(count.x + 2 + wide, count.y + tall.saturating_sub(1), 12, unit, strong);
     small_clock(canvas, clock, scene);
     let Some(prompt) = prompt else {
-        let words =
-            if scene.view.over { "All services are over." } else { "Nothing to do for now." };
-        canvas.text(rest.x + 1, rest.y, rest.width, words, strong);
+        quiet(canvas, rest, scene, scale);
         return;
     };
     let next = scene.view.do_now.iter().chain(&scene.view.next).skip(1);
@@ -73,6 +71,25 @@ fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene) {
             below.width.saturating_sub(2),
             &[(&when, strong), (&tag, style), (" ", Style::new()), (&prompt.short, strong)],
         );
+    }
+}
+
+/// Where nothing wants hands: how things are, and what is still out.
+fn quiet(canvas: &mut Canvas, field: Rect, scene: &Scene, scale: u16) {
+    let strong = scene.look.ink(Ink::Strong);
+    let words = panel::nothing_to_do(scene);
+    let (upper, lower) = top(field, field.height * 2 / 3);
+    let used = big_words(canvas, upper, words.trim_end_matches('.'), scale, strong);
+    let (_, between) = top(upper, used + 1);
+    let mut rest = Rect { height: between.height + lower.height, ..between };
+    for held in &scene.view.holding {
+        panel::hold_line(canvas, top(rest, 1).0, scene, held);
+        rest = top(rest, 1).1;
+    }
+    for line in scene.view.ending.iter().flat_map(|e| &e.lines) {
+        let (row, below) = top(rest, 1);
+        canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), line, Style::new());
+        rest = below;
     }
 }
 

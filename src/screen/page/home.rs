@@ -5,44 +5,73 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::{list, panel};
+use crate::plan::change::NOTHING_MOVED;
+use crate::run::Changed;
 use crate::screen::canvas::{Canvas, top};
 use crate::screen::look::Ink;
 use crate::screen::ui::{Sel, Ui};
 use crate::screen::{Scene, chart, marks, text};
+
+/// With so many rows (the frame's taken off, and an alarm's) the last reshuffle has two: a window of 30.
+const TWO_LINES_FROM: u16 = 25;
 
 /// Draws the page.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let (rows, scale) = panel::rows(field, scene.look);
     let (above, rest) = top(field, rows);
     panel::draw(canvas, above, scene, scale);
-    let (line, rest) = top(rest, if field.height >= 30 { 2 } else { 1 });
+    let (line, rest) = top(rest, if field.height >= TWO_LINES_FROM { 2 } else { 1 });
     changed(canvas, line, scene, ui);
     let free = chart::draw(canvas, rest, scene, ui);
-    if free.height >= 5 {
+    if free.height >= 5 && scene.view.ending.is_none() {
         list::coming(canvas, top(free, 1).1, scene);
     }
 }
 
 /// The chosen block in words, or what the last reshuffle moved and why.
 fn changed(canvas: &mut Canvas, line: Rect, scene: &Scene, ui: &Ui) {
-    let faint = scene.look.ink(Ink::Faint);
-    let strong = scene.look.ink(Ink::Strong);
+    let line = Rect { x: line.x + 1, width: line.width.saturating_sub(2), ..line };
     if line.is_empty() {
         return;
     }
     if let Some(words) = ui.selected.map(|sel| chosen(scene, sel)) {
-        canvas.text(line.x + 1, line.y, line.width.saturating_sub(2), &words, strong);
-    } else if let Some((moved, why)) = &scene.view.last_change {
-        let room = usize::from(line.width.saturating_sub(10));
-        // What moved may be long; why it did is not crowded out by it.
-        let least = text::width(why).min(room * 2 / 5);
-        let moved = text::clip(&text::tame(moved), room.saturating_sub(least), canvas.cut());
-        canvas.pieces(
-            line.x + 1,
-            line.y,
-            line.width.saturating_sub(2),
-            &[("moved: ", faint), (&moved, Style::new()), (" ", faint), (why, faint)],
-        );
+        canvas.lines(line, &words, scene.look.ink(Ink::Strong));
+    } else if let Some(change) = &scene.view.last_change {
+        news(canvas, line, scene, change);
+    }
+}
+
+/// What a reshuffle moved, why, and when that was. The reason is never cut for
+/// what moved: with one row what moved is clipped, with two each has its own.
+fn news(canvas: &mut Canvas, line: Rect, scene: &Scene, change: &Changed) {
+    let faint = scene.look.ink(Ink::Faint);
+    let clock = format!("{} ", text::clock(scene.evening, change.at_ms));
+    let moved = text::tame(change.moved.trim_end_matches('.'));
+    let why = reason(change);
+    let room = usize::from(line.width).saturating_sub(text::width(&clock));
+    if line.height < 2 || text::width(&moved) + text::width(&why) <= room {
+        let kept = room.saturating_sub(text::width(&why)).max(room / 4);
+        let moved = text::clip(&moved, kept, canvas.cut());
+        let pieces = [(clock.as_str(), faint), (&moved, Style::new()), (&why, faint)];
+        canvas.pieces(line.x, line.y, line.width, &pieces);
+        return;
+    }
+    canvas.pieces(line.x, line.y, line.width, &[(&clock, faint), (&moved, Style::new())]);
+    let indent = u16::try_from(text::width(&clock)).unwrap_or(0).min(line.width);
+    let why = why.trim_start_matches([',', ' ']);
+    canvas.text(line.x + indent, line.y + 1, line.width - indent, why, faint);
+}
+
+/// Why something moved, to stand behind what did: ", because the soup runs over."
+fn reason(change: &Changed) -> String {
+    let why = text::tame(change.why.trim_end_matches('.'));
+    if why.is_empty() {
+        return ".".to_owned();
+    }
+    // What stays is no consequence of what happened.
+    match why.strip_prefix("because ").filter(|_| change.moved == NOTHING_MOVED) {
+        Some(rest) => format!(", though {rest}."),
+        None => format!(", {why}."),
     }
 }
 

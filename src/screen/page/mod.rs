@@ -53,6 +53,16 @@ pub fn focus(view: &View) -> Option<&Prompt> {
     view.do_now.first().or_else(|| view.next.first())
 }
 
+/// What the large countdown counts down to (unix ms): the thing that wants
+/// hands, or after the last service the nearest safe limit of what is still out.
+#[must_use]
+pub fn deadline(view: &View) -> Option<i64> {
+    let out_still = view.ending.as_ref().is_some_and(|e| !e.closed);
+    let limits = view.holding.iter().filter_map(|h| h.safe.at_ms);
+    let nearest = limits.filter(|at| out_still && *at > view.now_ms).min();
+    focus(view).map(|p| p.due_ms).or(nearest)
+}
+
 /// How many rows the list of the page in front has.
 #[must_use]
 pub fn rows(scene: &Scene, ui: &Ui) -> usize {
@@ -60,7 +70,7 @@ pub fn rows(scene: &Scene, ui: &Ui) -> usize {
         Page::Plan => list::count(scene),
         Page::Alarms => scene.view.alarms.len(),
         Page::Holding => scene.view.holding.len(),
-        Page::Report => report::lines(scene).len(),
+        Page::Report => report::tops(scene, ui),
         Page::Chart | Page::Big => 1,
     }
 }

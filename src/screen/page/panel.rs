@@ -1,14 +1,15 @@
 //! What to do now: the large countdown, the words of what it counts down to,
 //! what comes next and what is holding.
 
+use ratatui::crossterm::event::KeyCode;
 use ratatui::layout::Rect;
 use ratatui::style::{Modifier, Style};
 
-use super::{focus, letter};
-use crate::run::{Countdown, Holding, Limit, Prompt, Rank};
+use super::{deadline, focus, letter};
+use crate::run::{Countdown, Ending, Holding, Limit, Prompt, Rank};
 use crate::screen::Scene;
 use crate::screen::bigtype;
-use crate::screen::canvas::{Canvas, left, top};
+use crate::screen::canvas::{Canvas, Hit, left, top};
 use crate::screen::look::{Ink, Look};
 use crate::screen::text;
 
@@ -28,11 +29,7 @@ pub(super) fn rows(field: Rect, look: Look) -> (u16, u16) {
 /// Draws the panel.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, scale: u16) {
     let ink = scene.look.ink(Ink::Strong);
-    let now = scene.view.now_ms;
-    let (digits, unit) = match focus(scene.view) {
-        Some(prompt) => text::countdown(prompt.due_ms, now),
-        None => ("--".to_owned(), ""),
-    };
+    let (digits, unit) = digits(scene);
     let wide = (26 * scale + 2).min(field.width / 2);
     let (clock, rest) = left(field, wide);
     let (digits_wide, _) = bigtype::size(&digits, scale, canvas.look);
@@ -53,6 +50,23 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, scale: u16) 
     } else {
         prompts(canvas, columns, scene, false);
         holdings(canvas, board, scene, usize::from(field.height));
+    }
+}
+
+/// What the large type says: the countdown and its unit, or how things are.
+pub(super) fn digits(scene: &Scene) -> (String, &'static str) {
+    match (deadline(scene.view), &scene.view.ending) {
+        (Some(at), _) => text::countdown(at, scene.view.now_ms),
+        (None, Some(_)) => ("END".to_owned(), ""),
+        (None, None) => ("--".to_owned(), ""),
+    }
+}
+
+/// What there is to say where nothing wants hands.
+pub(super) fn nothing_to_do<'a>(scene: &Scene<'a>) -> &'a str {
+    match &scene.view.ending {
+        Some(ending) => &ending.title,
+        None => "Nothing to do for now.",
     }
 }
 
@@ -80,9 +94,13 @@ fn prompts(canvas: &mut Canvas, field: Rect, scene: &Scene, with_holding: bool) 
         first
     });
     let Some(head) = head else {
-        let words = if view.over { "All services are over." } else { "Nothing to do for now." };
+        let words = nothing_to_do(scene);
         canvas.text(rest.x, rest.y, rest.width, words, scene.look.ink(Ink::Strong));
-        running(canvas, top(rest, 1).1, scene);
+        let below = top(rest, 1).1;
+        match &view.ending {
+            Some(ending) => ended(canvas, below, scene, ending, with_holding),
+            None => running(canvas, below, scene),
+        }
         return;
     };
     line(canvas, top(rest, 1).0, scene, head, true);
@@ -110,6 +128,25 @@ fn prompts(canvas: &mut Canvas, field: Rect, scene: &Scene, with_holding: bool) 
             hold_line(canvas, top(rest, 1).0, scene, held);
             rest = top(rest, 1).1;
         }
+    }
+}
+
+/// After the last service: the key to the report, what is still out and until
+/// when, and how each service went.
+fn ended(canvas: &mut Canvas, field: Rect, scene: &Scene, ending: &Ending, with_holding: bool) {
+    let (row, mut rest) = top(field, 1);
+    let key = scene.look.ink(Ink::Key);
+    let pieces = [(" 6 ", key), (" the report: planned against actual", Style::new())];
+    let used = canvas.pieces(row.x, row.y, row.width, &pieces);
+    canvas.hit(Rect { width: used, ..row }, Hit::Key(KeyCode::Char('6')));
+    let out = scene.view.holding.iter().filter(|_| with_holding && !ending.closed);
+    for held in out.take(usize::from(rest.height)) {
+        hold_line(canvas, top(rest, 1).0, scene, held);
+        rest = top(rest, 1).1;
+    }
+    for line in ending.lines.iter().take(usize::from(rest.height)) {
+        canvas.text(rest.x, rest.y, rest.width, line, Style::new());
+        rest = top(rest, 1).1;
     }
 }
 
@@ -170,7 +207,7 @@ fn holdings(canvas: &mut Canvas, field: Rect, scene: &Scene, rows: usize) {
 }
 
 /// A waiting dish on a row: its letter, where, and its nearest limit.
-fn hold_line(canvas: &mut Canvas, row: Rect, scene: &Scene, held: &Holding) {
+pub(super) fn hold_line(canvas: &mut Canvas, row: Rect, scene: &Scene, held: &Holding) {
     if row.is_empty() {
         return;
     }

@@ -3,33 +3,59 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use crate::screen::Scene;
 use crate::screen::canvas::Canvas;
-use crate::screen::card::visible;
 use crate::screen::look::Ink;
 use crate::screen::ui::Ui;
+use crate::screen::{Scene, text};
 
-/// The lines of the report, or one that says that there is none yet.
-pub(super) fn lines(scene: &Scene) -> Vec<String> {
+/// The lines of the report as wide as the window, or one that says that there is none yet.
+fn lines(scene: &Scene, ui: &Ui) -> Vec<String> {
     if scene.status.report.is_empty() {
         return vec!["The report comes when the last service is over.".to_owned()];
     }
-    scene.status.report.clone()
+    let room = usize::from(ui.window.0.saturating_sub(2)).max(20);
+    scene.status.report.iter().flat_map(|line| folded(line, room)).collect()
 }
 
-/// Draws the report. A line that ends in a colon is a heading.
+/// A line broken where it does not fit, the rest of it as far in as its beginning.
+fn folded(line: &str, room: usize) -> Vec<String> {
+    if text::width(line) <= room {
+        return vec![line.to_owned()];
+    }
+    let inset = line.len() - line.trim_start().len();
+    let broken = text::wrap(line, room.saturating_sub(inset));
+    broken.into_iter().map(|part| format!("{:inset$}{part}", "")).collect()
+}
+
+/// Rows of the page at the last drawing of a window of `height` rows. An alarm
+/// may take one or two more; then the last lines are reached all the same.
+fn room(height: u16) -> usize {
+    usize::from(height.saturating_sub(3)).max(1)
+}
+
+/// First lines that the page can be scrolled to, so that its end stays at the foot.
+pub(super) fn tops(scene: &Scene, ui: &Ui) -> usize {
+    lines(scene, ui).len().saturating_sub(room(ui.window.1)) + 1
+}
+
+/// Draws the report from the line that it is scrolled to. A line that does not
+/// begin with a space and has no stop is a heading.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
-    let lines = lines(scene);
-    let room = usize::from(field.height);
-    let (first, count) = visible(lines.len(), ui.row, room);
-    for (at, line) in lines.iter().skip(first).take(count).enumerate() {
+    let lines = lines(scene, ui);
+    let height = usize::from(field.height);
+    // The field is smaller than counted on while there is an alarm.
+    let hidden = room(ui.window.1).saturating_sub(height);
+    let last = tops(scene, ui) - 1;
+    let first = if ui.row >= last { last + hidden } else { ui.row };
+    for (at, line) in lines.iter().skip(first).take(height).enumerate() {
         let y = field.y + u16::try_from(at).unwrap_or(0);
-        let heading = line.ends_with(':');
+        let heading = !line.starts_with(' ') && !line.ends_with('.');
         let style = if heading { scene.look.ink(Ink::Strong) } else { Style::new() };
         canvas.text(field.x + 1, y, field.width.saturating_sub(2), line, style);
     }
-    if first + count < lines.len() && !field.is_empty() {
-        let sign = scene.look.glyphs().down;
-        canvas.put(field.right() - 1, field.bottom() - 1, sign, scene.look.ink(Ink::Strong));
+    if first + height < lines.len() && !field.is_empty() {
+        let more = format!(" {} PgDn ", scene.look.glyphs().down);
+        let y = field.bottom() - 1;
+        canvas.text_right(field.x, y, field.width, &more, scene.look.ink(Ink::Strong));
     }
 }

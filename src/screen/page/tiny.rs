@@ -30,7 +30,7 @@ fn one_line(canvas: &mut Canvas, field: Rect, scene: &Scene) {
     let first = match (top_alarm(scene), focus(scene.view)) {
         (Some(alarm), _) => alarm.title.clone(),
         (None, Some(p)) => words(scene, p),
-        (None, None) => "nothing to do now".to_owned(),
+        (None, None) => super::panel::nothing_to_do(scene).to_owned(),
     };
     canvas.text(field.x, field.y, field.width, &first, strong);
     if field.height > 1 {
@@ -67,7 +67,8 @@ fn column(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         rest = below;
     }
     let Some(prompt) = focus(scene.view) else {
-        canvas.text(rest.x, rest.y, rest.width, "Nothing to do for now.", strong);
+        canvas.text(rest.x, rest.y, rest.width, super::panel::nothing_to_do(scene), strong);
+        held(canvas, top(rest, 1).1, scene);
         return;
     };
     let (digits, unit) = text::countdown(prompt.due_ms, now);
@@ -90,12 +91,17 @@ fn column(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         canvas.text(row.x, row.y, row.width, &words, Style::new());
         rest = below;
     }
+    held(canvas, rest, scene);
+}
+
+/// What waits and what stands on the table, a row each.
+fn held(canvas: &mut Canvas, mut rest: Rect, scene: &Scene) {
     for held in &scene.view.holding {
         let (row, below) = top(rest, 1);
         if row.is_empty() {
             break;
         }
-        let (limit, words) = super::panel::nearest(held, now);
+        let (limit, words) = super::panel::nearest(held, scene.view.now_ms);
         let line = format!("{} {words}", letter(scene, Some(held.dish)));
         canvas.text(row.x, row.y, row.width, &line, scene.look.limit(limit.state));
         rest = below;

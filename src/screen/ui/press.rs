@@ -9,8 +9,11 @@ use crate::screen::chart;
 use crate::screen::keys::{self, Act, Press};
 use crate::screen::{Intent, Scene, marks, page};
 
-/// Rows that the page keys move by on lists, lanes they move by on the chart.
+/// Rows that the page keys move by on lists at the least, and twice the lanes
+/// that they move by on the chart.
 const FAR: usize = 8;
+/// Rows of a window that are not a list's: the frame, a head, and one to find one's place by.
+const FRAME_ROWS: u16 = 6;
 
 impl Ui {
     /// What a key means now. `real_ms` is any clock that runs in real time.
@@ -166,7 +169,8 @@ impl Ui {
                 self.lane_scroll = moved(self.lane_scroll, FAR / 2, act == Act::FarDown, lanes);
             }
             Act::Up | Act::Down | Act::FarUp | Act::FarDown => {
-                let by = if matches!(act, Act::Up | Act::Down) { 1 } else { FAR };
+                let screen = usize::from(self.window.1.saturating_sub(FRAME_ROWS)).max(FAR);
+                let by = if matches!(act, Act::Up | Act::Down) { 1 } else { screen };
                 let down = matches!(act, Act::Down | Act::FarDown);
                 self.row = moved(self.row, by, down, page::rows(scene, self));
                 self.moved = true;
