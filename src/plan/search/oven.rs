@@ -78,8 +78,12 @@ impl OvenLine {
 
     /// Settings that a use of these minutes may have, because of what happened.
     fn base(&self, start: i32, end: i32) -> (i32, i32) {
+        // Nothing new begins before the start of the problem, not even a wait.
+        if start < 0 {
+            return (1, 0);
+        }
         let c = self.start_c;
-        let mut can = if start >= 0 { self.after((c, c), start) } else { (i32::MIN, i32::MAX) };
+        let mut can = self.after((c, c), start);
         for f in &self.fixed {
             let has = (f.lo, f.lo);
             let so = if start >= f.end {
