@@ -2,7 +2,8 @@
 //! whatever has happened there is a plan, it has passed its check, and the
 //! same evening gives the same plan.
 //!
-//! `EVENINGS=200 cargo test --test plan_evenings` plays more of them.
+//! `EVENINGS=200 cargo test --test plan_evenings` plays more of them,
+//! `EVENING=17` one alone.
 
 use std::sync::Arc;
 
@@ -192,6 +193,8 @@ fn play(evening: &Evening, number: u64) -> Result<(), String> {
 fn whatever_happens_there_is_a_checked_plan() {
     let evening = demo();
     let evenings = std::env::var("EVENINGS").ok().and_then(|n| n.parse().ok()).unwrap_or(12);
-    let failed: Vec<String> = (0..evenings).filter_map(|n| play(&evening, n).err()).collect();
+    let one = std::env::var("EVENING").ok().and_then(|n| n.parse().ok());
+    let numbers = one.map_or(0..evenings, |n: u64| n..n + 1);
+    let failed: Vec<String> = numbers.filter_map(|n| play(&evening, n).err()).collect();
     assert!(failed.is_empty(), "{}", failed.join("\n"));
 }

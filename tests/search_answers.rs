@@ -14,7 +14,10 @@ use std::path::{Path, PathBuf};
 
 use kitchens::{Dice, Wish, party, running};
 use potwatch::plan::judge::judge;
-use potwatch::plan::problem::{Dish, Hold, Lag, Mode, Point, Problem, Schedule, Step, Task};
+use potwatch::plan::problem::{
+    Dish, Fixed, Hold, Lag, Mode, Oven, OvenUse, Point, Problem, Resource, Schedule, Step, Task,
+    Use,
+};
 use potwatch::plan::search::{Answer, Ask, ClashKind, Standing, first, solve};
 
 fn answer(problem: &Problem, warm: Option<&Schedule>, rounds: u64) -> Answer {
@@ -117,8 +120,8 @@ fn a_clash_is_named() {
     p.steps[0].modes.clear();
     assert_eq!(kind(&p), Some(ClashKind::NoMode { step: 0 }));
     let mut p = steps(&[10]);
-    p.steps[0].modes[0].uses = vec![potwatch::plan::problem::Use { resource: 0, amount: 1 }];
-    p.resources.push(potwatch::plan::problem::Resource { capacity: 1, closed: vec![(5, 96)] });
+    p.steps[0].modes[0].uses = vec![Use { resource: 0, amount: 1 }];
+    p.resources.push(Resource { capacity: 1, closed: vec![(5, 96)] });
     assert!(
         matches!(kind(&p), Some(ClashKind::NoRoom { task: 0, resources, .. }) if resources == vec![0])
     );
@@ -134,7 +137,7 @@ fn a_clash_is_named() {
 #[test]
 fn loads_leave_room_for_those_before_them() {
     let mut p = steps(&[12, 3]);
-    p.resources = vec![potwatch::plan::problem::Resource { capacity: 100, closed: Vec::new() }];
+    p.resources = vec![Resource { capacity: 100, closed: Vec::new() }];
     let hands = |to| vec![potwatch::plan::problem::HandsPart { from: 0, to, percent: 100 }];
     p.steps[0].modes[0].loads = 3;
     p.steps[0].task_count = 3;
@@ -166,6 +169,43 @@ fn a_dish_is_ready_just_when_it_should_be() {
     // Five minutes of hold are free; three more would cost 9 and save 6 of cushion.
     assert_eq!(answer.schedule.map(|s| s.start), Some(vec![35]));
     assert_eq!((answer.cost.quality, answer.cost.risk), (0, 6));
+}
+
+/// The first load waits in an oven that is too hot by now and full; the second
+/// is still to come. What happened does not make the rest impossible.
+#[test]
+fn a_wait_that_has_begun_goes_on_whatever_the_oven_does() {
+    let mut p = steps(&[7]);
+    p.start = 20;
+    p.end = 200;
+    p.steps[0].modes[0].loads = 2;
+    p.steps[0].task_count = 2;
+    let done = Fixed { start: 8, end: 15, cook: None, setting_c: None };
+    p.tasks =
+        vec![Task { fixed: Some(done), ..task(0) }, Task { load: 1, earliest: 20, ..task(0) }];
+    p.lags = vec![lag(0, 1, 0, i32::MAX)];
+    p.resources = vec![Resource { capacity: 0, closed: Vec::new() }];
+    p.ovens = vec![Oven { start_c: 200, up_c_per_min: 10, down_c_per_min: 5 }];
+    let warm = Hold {
+        uses: vec![Use { resource: 0, amount: 1 }],
+        oven: Some(OvenUse { oven: 0, least_c: 70, most_c: 90 }),
+        setting_c: Some(84),
+        most: 10,
+        soft_most: Some(2000),
+        ..Hold::default()
+    };
+    p.dishes = vec![Dish {
+        last_step: 0,
+        due: 22,
+        late_price: 1000,
+        holds: vec![warm],
+        held: Some(0),
+        ..Dish::default()
+    }];
+    let answer = answer(&p, None, 20);
+    // Ready at 27: five minutes late, two past the ten that it may wait.
+    assert_eq!(answer.schedule.map(|s| s.start[1]), Some(20));
+    assert_eq!(answer.cost.late, 5 * 1000 + 2 * 2000);
 }
 
 #[test]

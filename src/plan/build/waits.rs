@@ -179,7 +179,8 @@ fn held(
     let shown = shown_hold(draft, d);
     let held = match draft.situation.held.get(&d) {
         Some(held) => held.clone(),
-        None if out <= draft.problem.start => {
+        // What comes out just now is put wherever is best.
+        None if out < draft.problem.start => {
             let shown = shown?;
             Held {
                 hold: Some(shown.hold),

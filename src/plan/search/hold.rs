@@ -2,8 +2,9 @@
 
 use super::bits;
 use super::model::{Model, NONE};
-use super::state::State;
-use crate::plan::problem::{Dish, Limit};
+use super::oven::Stint;
+use super::state::{State, setting_if_held};
+use crate::plan::problem::{Dish, Limit, Use};
 
 /// Limits of a way of waiting: option 0 is straight to the table, then the holds.
 pub fn limits(m: &Model, dish: usize, option: usize) -> &[Limit] {
@@ -104,7 +105,7 @@ fn free_since(state: &State, dish: usize, hold: usize) -> i32 {
     let d = &m.p.dishes[dish];
     let Some(h) = d.holds.get(hold) else { return d.due };
     let mut from = if h.soft_most.is_some() { i32::MIN / 4 } else { d.due - h.most.max(0) };
-    if d.due <= 0 || d.due > m.room {
+    if d.due <= 0 || d.due > m.room || d.held == Some(hold) {
         return from;
     }
     for u in &h.uses {
@@ -135,13 +136,23 @@ fn room(state: &State, dish: usize, hold: usize, out: i32, served: i32) -> bool 
     if served <= out {
         return true;
     }
+    let stays =
+        || m.stays_through[dish].iter().all(|&s| keeps(state, s, (dish, hold), out, served));
+    if m.p.dishes[dish].held == Some(hold) {
+        let goes_on = |u: &Use| state.profiles[u.resource].goes_on(out, served, u.amount);
+        let owner = m.p.tasks.len() + dish;
+        let warm = h.oven.zip(setting_if_held(h)).is_none_or(|(o, c)| {
+            let stint = Stint { start: out, end: served, lo: c, hi: c, owner };
+            state.ovens[o.oven].goes_on(stint)
+        });
+        return warm && h.uses.iter().all(goes_on) && stays();
+    }
     let free = h.uses.iter().all(|u| state.profiles[u.resource].fits(out, served, u.amount));
     let warm = h.oven.is_none_or(|o| {
         let (lo, hi) = h.setting_c.map_or((o.least_c, o.most_c), |c| (c, c));
         state.ovens[o.oven].fits(out, served, lo, hi)
     });
-    free && warm
-        && m.stays_through[dish].iter().all(|&s| keeps(state, s, (dish, hold), out, served))
+    free && warm && stays()
 }
 
 /// Would a stay that goes on through the hold have its resource so long?

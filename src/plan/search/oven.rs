@@ -105,6 +105,20 @@ impl OvenLine {
         }
     }
 
+    /// Would a wait that has begun go on for these minutes? It is excused from
+    /// what else stands as it happened, but nothing new must clash with it.
+    pub fn goes_on(&self, stint: Stint) -> bool {
+        let mut line = self.clone();
+        line.put_begun(stint);
+        line.groups.iter().all(|g| g.ahead.0 <= g.ahead.1)
+    }
+
+    /// Puts in a wait that has begun; [`Self::take`] takes it out again.
+    pub fn put_begun(&mut self, stint: Stint) {
+        self.put_fixed(stint);
+        self.rebuild();
+    }
+
     /// Puts in a use. It should [`fit`](Self::fits).
     pub fn put(&mut self, stint: Stint) {
         if stint.end > stint.start {
@@ -116,9 +130,10 @@ impl OvenLine {
 
     /// Takes out the use of an owner.
     pub fn take(&mut self, owner: usize) {
-        let before = self.stints.len();
+        let before = self.stints.len() + self.fixed.len();
         self.stints.retain(|s| s.owner != owner);
-        if self.stints.len() != before {
+        self.fixed.retain(|s| s.owner != owner);
+        if self.stints.len() + self.fixed.len() != before {
             self.rebuild();
         }
     }

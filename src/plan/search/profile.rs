@@ -8,6 +8,8 @@ use crate::plan::problem::Resource;
 #[derive(Debug, Clone)]
 pub struct Profile {
     left: Vec<i32>,
+    /// What would be left if nothing stood but what has begun.
+    begun: Vec<i32>,
     /// Amounts that tasks ask for, rising.
     levels: Vec<i32>,
     /// For each level the minutes at which so much is left.
@@ -28,7 +30,8 @@ impl Profile {
             }
         }
         let free = levels.iter().map(|_| vec![0; bits::words(left.len())]).collect();
-        let mut profile = Self { left, levels, free };
+        let begun = left.clone();
+        let mut profile = Self { left, begun, levels, free };
         profile.refresh(0, h.max(0) as usize);
         profile
     }
@@ -46,6 +49,37 @@ impl Profile {
         let (from, to) = self.cut(from, to);
         for left in &mut self.left[from..to] {
             *left = if *left > 0 { (*left - amount).max(0) } else { *left };
+        }
+        self.begun[from..to].copy_from_slice(&self.left[from..to]);
+        self.refresh(from, to);
+    }
+
+    /// Could something that has begun go on for these minutes? It may where so
+    /// much is left, and where nothing but what has begun is in its way.
+    pub fn goes_on(&self, from: i32, to: i32, amount: i32) -> bool {
+        let (from, to) = self.cut(from, to);
+        (from..to).all(|m| self.left[m] >= amount || self.left[m] == self.begun[m])
+    }
+
+    /// Takes what has begun, as far as it is there; gives what it took at each minute.
+    pub fn take_begun(&mut self, from: i32, to: i32, amount: i32) -> Vec<i32> {
+        let (from, to) = self.cut(from, to);
+        let taken: Vec<i32> = self.left[from..to].iter().map(|l| amount.min((*l).max(0))).collect();
+        for (m, taken) in (from..to).zip(&taken) {
+            self.left[m] -= taken;
+            self.begun[m] -= taken;
+        }
+        self.refresh(from, to);
+        taken
+    }
+
+    /// Gives back what [`Self::take_begun`] took.
+    pub fn give_back(&mut self, from: i32, taken: &[i32]) {
+        let (from, _) = self.cut(from, from);
+        let to = (from + taken.len()).min(self.left.len());
+        for (m, taken) in (from..to).zip(taken) {
+            self.left[m] += taken;
+            self.begun[m] += taken;
         }
         self.refresh(from, to);
     }

@@ -32,6 +32,9 @@ pub struct State<'m> {
     stay: Vec<(i32, i32)>,
     /// Stays and holds that stand whatever is done.
     stands: Vec<bool>,
+    /// For each dish what its wait took that has begun, though loads of it are
+    /// still to come: of which resource, since when, and how much at each minute.
+    begun: Vec<Vec<(usize, i32, Vec<i32>)>>,
 }
 
 impl<'m> State<'m> {
@@ -76,6 +79,7 @@ impl<'m> State<'m> {
             ovens: p.ovens.iter().map(OvenLine::new).collect(),
             stay: vec![(0, 0); p.stays.len()],
             stands: vec![false; p.stays.len()],
+            begun: vec![Vec::new(); dishes],
         };
         state.put_fixed();
         state
@@ -263,7 +267,9 @@ impl<'m> State<'m> {
 
     fn keep_warm(&mut self, dish: usize, sign: i32) {
         let m = self.m;
-        if let Some(hold) = m.p.dishes[dish].holds.get(self.hold[dish]) {
+        if m.p.dishes[dish].held == Some(self.hold[dish]) {
+            self.keep_on(dish, sign);
+        } else if let Some(hold) = m.p.dishes[dish].holds.get(self.hold[dish]) {
             let (out, served) = self.wait[dish];
             for u in &hold.uses {
                 self.profiles[u.resource].take(out, served, sign * u.amount);
@@ -281,6 +287,32 @@ impl<'m> State<'m> {
         if sign > 0 {
             for &stay in &m.stays_through[dish] {
                 self.refresh_stay(stay);
+            }
+        }
+    }
+
+    /// A wait that has begun goes on wherever it is, or ends again.
+    fn keep_on(&mut self, dish: usize, sign: i32) {
+        let (out, served) = self.wait[dish];
+        let owner = self.m.p.tasks.len() + dish;
+        let Some(hold) = self.m.p.dishes[dish].holds.get(self.hold[dish]) else { return };
+        if sign > 0 {
+            let take = |u: &crate::plan::problem::Use| {
+                let from = out.max(0);
+                (u.resource, from, self.profiles[u.resource].take_begun(from, served, u.amount))
+            };
+            self.begun[dish] = hold.uses.iter().map(take).collect();
+        } else {
+            for (resource, from, taken) in std::mem::take(&mut self.begun[dish]) {
+                self.profiles[resource].give_back(from, &taken);
+            }
+        }
+        if let (Some(o), Some(c)) = (hold.oven, setting_if_held(hold)) {
+            if sign > 0 {
+                let stint = Stint { start: out, end: served, lo: c, hi: c, owner };
+                self.ovens[o.oven].put_begun(stint);
+            } else {
+                self.ovens[o.oven].take(owner);
             }
         }
     }
@@ -362,6 +394,6 @@ impl<'m> State<'m> {
 }
 
 /// The setting of a hold that has begun: as it is, or the lowest it accepts.
-fn setting_if_held(hold: &Hold) -> Option<i32> {
+pub fn setting_if_held(hold: &Hold) -> Option<i32> {
     hold.setting_c.or_else(|| hold.oven.map(|o| o.least_c))
 }
