@@ -2,11 +2,14 @@
 //! when asked for:
 //! `cargo test --release --test bench -- --ignored --nocapture`
 
+#[path = "../family/mod.rs"]
+mod family;
 #[path = "../support/seat.rs"]
 mod seat;
 #[path = "../support/small_party.rs"]
 mod small_party;
 
+mod beside;
 mod kitchens;
 mod risk;
 mod screen;

@@ -353,11 +353,16 @@ class Build:
                 m.add(self.served[d] - self.out[d] >= 1).only_enforce_if(waits)
                 m.add(self.served[d] - self.out[d] <= 0).only_enforce_if(waits.negated())
                 lit = self.both(self.hold[d][h], waits)
-                if dish["held"] is not None and self.p["start"] >= max(dish["due"], 0) + 100_000:
+                if dish["held"] is not None and self.over_by_now(dish):
                     continue
                 uses[o["oven"]].append((lit, self.out[d], self.served[d], c, dish["held"] is not None))
         for o, oven in enumerate(p["ovens"]):
             self.oven(oven, uses[o])
+
+    def over_by_now(self, dish):
+        """Is a dish that waits already served at the problem's start, or before?"""
+        ends = [self.p["tasks"][t]["fixed"]["end"] for t in self.loads_of(dish["last_step"]) if self.p["tasks"][t]["fixed"]]
+        return max([dish["due"]] + ends) <= self.p["start"]
 
     def turn(self, oven, a, b):
         """Least whole minutes from setting a to setting b."""
@@ -434,6 +439,24 @@ class Build:
         """The same start, moved the other way: one variable would do, two are plainer."""
         self.over(anchor["price"], anchor["start"] - self.start[t], [self.active[t]], "")
 
+    # ---- a schedule to begin with
+    def hint(self, schedule):
+        m, p = self.m, self.p
+        for s, lits in enumerate(self.mode):
+            for k, lit in enumerate(lits):
+                m.add_hint(lit, k == schedule["mode"][s])
+        for t, task in enumerate(p["tasks"]):
+            if task["fixed"]:
+                continue
+            m.add_hint(self.start[t], schedule["start"][t])
+            for c, lit in self.cook[t].items():
+                m.add_hint(lit, c == schedule["cook"][t])
+            if self.setting[t] is not None and schedule["setting_c"][t] is not None:
+                m.add_hint(self.setting[t], schedule["setting_c"][t])
+        for d, lits in enumerate(self.hold):
+            for h, lit in enumerate(lits):
+                m.add_hint(lit, h == schedule["hold"][d])
+
     # ---- the answer in the shape of Schedule
     def schedule(self, value):
         p = self.p
@@ -474,10 +497,14 @@ def main():
     flags.add_argument("--seconds", type=float, default=30)
     flags.add_argument("--workers", type=int, default=2)
     flags.add_argument("--schedule")
+    flags.add_argument("--hint")
     opts = flags.parse_args()
     with open(opts.problem) as f:
         problem = json.load(f)
     build = Build(problem)
+    if opts.hint:
+        with open(opts.hint) as f:
+            build.hint(json.load(f))
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = opts.seconds
     solver.parameters.num_workers = opts.workers

@@ -1,0 +1,45 @@
+//! The planner on a case.
+
+use std::time::{Duration, Instant};
+
+use potwatch::plan::planner::Planning;
+use potwatch::plan::problem::{Problem, Schedule};
+use potwatch::plan::search::{Ask, Standing, solve};
+
+use super::{Case, Run, judged};
+
+fn ms(since: Instant) -> f64 {
+    since.elapsed().as_secs_f64() * 1000.0
+}
+
+/// The first plan is timed as the cook waits for it: from what has happened to
+/// a plan that has passed its checks, the median of five. The rest is the
+/// search alone.
+pub fn run(case: &Case, problem: &Problem, shown: Option<&Schedule>, seconds: f64) -> Run {
+    let mut firsts: Vec<f64> = (0..5).filter_map(|_| first(case)).collect();
+    firsts.sort_unstable_by(f64::total_cmp);
+    let begun = Instant::now();
+    let budget = Duration::from_secs_f64(seconds);
+    let stop = || begun.elapsed() >= budget;
+    let ask = Ask { problem, warm: shown, seed: 1, rounds: u64::MAX, stop: &stop };
+    let mut found = Vec::new();
+    let answer = solve(&ask, &mut |_, cost| found.push((ms(begun), cost.total())));
+    let took = ms(begun);
+    let impossible = matches!(&answer.standing, Standing::Impossible(clash) if clash.proven);
+    let proved = impossible || answer.standing == Standing::Best;
+    Run {
+        first_ms: firsts.get(firsts.len() / 2).copied(),
+        found,
+        cost: answer.schedule.as_ref().map(|s| judged(problem, s)),
+        bound: answer.bound,
+        proof_ms: proved.then_some(took),
+        impossible,
+    }
+}
+
+fn first(case: &Case) -> Option<f64> {
+    let begun = Instant::now();
+    let planning = Planning::new(&case.evening, &case.situation).ok()?;
+    planning.first().ok()?;
+    Some(ms(begun))
+}
