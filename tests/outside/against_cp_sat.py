@@ -33,7 +33,9 @@ def main():
           f"best {theirs['ms_best']} ms); ours {ours['cost']} (bound {ours['bound']}, {ours['status']}, "
           f"first {ours['ms_first']} ms, best {ours['ms_best']} ms)")
     assert judged["valid"], f"CP-SAT's answer breaks our rules: {judged}"
-    assert judged["cost"] == theirs["cost"], f"CP-SAT counts {theirs['cost']}, our rules {judged['cost']}"
+    # Short of a proof its extra minutes may be counted too high, never too low.
+    counted = judged["cost"] == theirs["cost"] if theirs["status"] == "OPTIMAL" else judged["cost"] <= theirs["cost"]
+    assert counted, f"CP-SAT counts {theirs['cost']}, our rules {judged['cost']}"
     assert ours["status"] in ("best", "within", "stopped"), f"ours: {ours}"
     assert ours["cost"] >= theirs["bound"], "ours costs less than the proved bound: one of us reads the rules wrong"
     assert ours["bound"] <= theirs["cost"], "our bound is above an answer"

@@ -1,4 +1,4 @@
-//! `cargo run --release --example family -- DIR [--seeds N] [--steps N]`
+//! `cargo run --release --example family -- DIR [--seeds N] [--steps N] [--plans ROUNDS]`
 //!
 //! Writes the family of parties (see `tests/family/mod.rs`) for other
 //! programs. For each member:
@@ -7,7 +7,10 @@
 //! - `NAME.problem.json`: its problem in integers;
 //! - `NAME.mid.problem.json`: the same some way into the evening, steps late,
 //!   a plan on the screen; `NAME.mid.shown.json`: the schedule of that plan,
-//!   to begin from. Not for members that have no plan.
+//!   to begin from. Not for members that have no plan;
+//! - with `--plans`: `NAME.plan.json`, the plan made ahead in so many rounds,
+//!   `NAME.mid.json`, the one made in so many rounds some way into the evening,
+//!   and `NAME.mid.shown.json`, then the plan on the screen.
 
 #[path = "../family/mod.rs"]
 mod family;
@@ -15,14 +18,14 @@ mod family;
 use std::path::{Path, PathBuf};
 
 use anyhow::Context;
-use family::{Member, members, midway};
-use potwatch::plan::planner::Planning;
-use potwatch::plan::{Situation, wire};
+use family::{Member, Tightness, members, midway};
+use potwatch::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
+use potwatch::plan::{Plan, Situation, wire};
 use serde::Serialize;
 
 fn main() -> anyhow::Result<()> {
     let mut folder: Option<PathBuf> = None;
-    let (mut seeds, mut steps) = (2, None);
+    let (mut seeds, mut steps, mut rounds) = (2, None, None);
     let mut words = std::env::args().skip(1);
     while let Some(word) = words.next() {
         let mut number = || {
@@ -32,21 +35,49 @@ fn main() -> anyhow::Result<()> {
         match word.as_str() {
             "--seeds" => seeds = number()?,
             "--steps" => steps = Some(number()?),
+            "--plans" => rounds = Some(number()?),
             _ if word.starts_with("--") => anyhow::bail!("there is no {word}"),
             _ => folder = Some(word.into()),
         }
     }
-    let folder = folder.context("usage: family DIR [--seeds N] [--steps N]")?;
+    let folder = folder.context("usage: family DIR [--seeds N] [--steps N] [--plans ROUNDS]")?;
     std::fs::create_dir_all(&folder).with_context(|| folder.display().to_string())?;
     let wanted = |m: &Member| steps.is_none_or(|s| m.steps as u64 == s);
     for member in members(1..=seeds).into_iter().filter(wanted) {
-        write(&folder, &member)?;
+        match rounds {
+            None => problems(&folder, &member)?,
+            Some(rounds) => plans(&folder, &member, rounds)?,
+        }
         println!("{}", member.name());
     }
     Ok(())
 }
 
-fn write(folder: &Path, member: &Member) -> anyhow::Result<()> {
+fn plans(folder: &Path, member: &Member, rounds: u64) -> anyhow::Result<()> {
+    let write = |ending: &str, situation: &Situation, plan: &Plan| {
+        let file = wire::plan_file(&member.evening(), situation, plan);
+        let file = file.map_err(|e| anyhow::anyhow!("{}: {e:?}", member.name()))?;
+        json(&folder.join(format!("{}.{ending}", member.name())), &file)
+    };
+    let (evening, ahead) = (member.evening(), Situation::default());
+    let budget = Budget { seed: 1, rounds, stop: &|| false };
+    let none = |e| anyhow::anyhow!("{}: {e:?}", member.name());
+    let plan = match plan_ahead(&evening, &budget, &mut |_| ()) {
+        Err(NoPlan::Clash { words, .. }) if member.tightness == Tightness::OverTight => {
+            println!("{}: no plan: {}", member.name(), words.join(" "));
+            return Ok(());
+        }
+        found => found.map_err(none)?,
+    };
+    write("plan.json", &ahead, &plan)?;
+    let plan = midway::shown(&evening).map_err(none)?;
+    write("mid.shown.json", &ahead, &plan)?;
+    let situation = midway::situation(member, &evening, plan);
+    let plan = reshuffle(&evening, &situation, &budget, &mut |_| ()).map_err(none)?;
+    write("mid.json", &situation, &plan)
+}
+
+fn problems(folder: &Path, member: &Member) -> anyhow::Result<()> {
     let path = |ending: &str| folder.join(format!("{}.{ending}", member.name()));
     std::fs::write(path("json"), member.file())?;
     let evening = member.evening();

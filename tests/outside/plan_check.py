@@ -1,33 +1,43 @@
-"""Holds a plan against its own party, from the plan's JSON alone.
+"""Holds plans against their own parties, from the plans' JSON alone.
 
-  python plan_check.py PLAN.json        (as `potwatch plan PARTY.json --json` prints it)
+  python plan_check.py PLAN.json…       (as `potwatch plan PARTY.json --json` prints them)
 
 Reads the rules as src/plan/wire.rs writes them, shares no code with the
-program, checks every rule at every minute, and adds up every price again. For
-plans made ahead (nothing begun). Prints one line; exits with 1 if a rule is
-broken or a price is wrong.
+program, checks every rule at every minute, and adds up every price again.
+Beside a plan made while its evening runs, NAME.json, it wants the plan that was
+on the screen, NAME.shown.json: what moved is counted against it. What has begun
+is taken as it happened; what the plan says of minutes past a safety limit that
+had begun to run is believed, if there is such a limit. Prints one line for each
+plan; exits with 1 if a rule is broken or a price is wrong.
 """
 import json
 import math
+import pathlib
 import sys
 
 LATE, POINT, CUSHION, HOUR, IDLE, HOP = 1_000_000, 10_000, 2_000, 400, 2, 1_500
+PAST_TASTE, PAST_SAFETY, OTHER_PLACE = 2_000_000, 5_000_000, 3_000
 
 
 class Check:
-    def __init__(self, plan):
-        self.plan, self.faults, self.costs = plan, [], {}
+    def __init__(self, plan, shown=None):
+        self.plan, self.shown, self.faults, self.costs = plan, shown, [], {}
+        self.now = plan["now_minute"]
+        self.running = self.now is not None
         self.party = plan["party"]
         self.kitchen = self.party["kitchen"]
         self.stations = {s["id"]: s for s in self.kitchen["stations"]}
         self.dishes = {d["id"]: d for d in self.party["dishes"]}
-        self.recipes = {d: self.dishes[d]["recipe"] for d in self.dishes}
+        self.entries = {e["dish"]: (s, e) for s in plan["services"] for e in s["dishes"]}
+        # What was served before is history.
+        self.recipes = {d: self.dishes[d]["recipe"] for d in self.dishes
+                        if d not in self.entries or self.entries[d][1]["out_minute"] is not None}
         self.blocks = {}
         for b in plan["steps"]:
             self.blocks.setdefault((b["dish"], b["step"]), []).append(b)
         for loads in self.blocks.values():
             loads.sort(key=lambda b: b["load"])
-        self.entries = {e["dish"]: (s, e) for s in plan["services"] for e in s["dishes"]}
+        self.begun = any(b["begun"] for b in plan["steps"])
         self.holds = {h["dish"]: h for h in plan["holds"]}
 
     def expect(self, holds, what):
@@ -48,6 +58,8 @@ class Check:
         self.cooks()
         self.heat()
         self.links()
+        self.moves()
+        self.past_safety()
         mine = sum(self.costs.values())
         told = self.plan["cost"]["total"]
         self.expect(mine == told, f"cost: {mine} added up here, {told} told; {self.costs}")
@@ -71,6 +83,9 @@ class Check:
         minutes = max(1, minutes)
         self.add("way", way.get("points", 0), POINT)
         for before, b in zip([None] + loads, loads):
+            if b["begun"]:
+                self.expect(self.running and b["start_minute"] <= self.now, f"{name}: begun, but not by now")
+                continue
             station = self.stations[b["station"]]
             self.expect(b["way"] == loads[0]["way"], f"{name}: one way for all loads")
             self.expect(b["end_minute"] - b["start_minute"] == minutes, f"{name}: {minutes} minutes")
@@ -91,19 +106,26 @@ class Check:
             if not earlier:
                 continue
             first, last = earlier[0]["end_minute"], max(b["end_minute"] for b in earlier)
-            start = loads[0]["start_minute"]
+            ahead = [b for b in loads if not b["begun"]]
+            if not ahead:
+                continue
+            start = ahead[0]["start_minute"]
             self.expect(start - last >= after.get("least_minutes", 0), f"{name}: too soon after {after['step']}")
-            if after.get("most_minutes") is not None:
-                self.expect(start - first <= after["most_minutes"], f"{name}: too long after {after['step']}")
-            if after.get("best_minutes"):
-                short = max(0, after["best_minutes"] - (start - last))
+            if ahead[0] is loads[0] and after.get("most_minutes") is not None:
+                past = max(0, start - first - after["most_minutes"])
+                if earlier[0]["begun"]:
+                    self.add("past_most", past, PAST_TASTE)
+                else:
+                    self.expect(past == 0, f"{name}: too long after {after['step']}")
+            if ahead[0] is loads[0] and after.get("best_minutes"):
+                short = max(0, after["best_minutes"] - (start - first))
                 self.add("short_of_best", short, after.get("short_points", 0) * POINT // 10)
             if after.get("place") == "cold":
                 until = max(b["start_minute"] for b in loads)
                 kept = [w for w in self.plan["waits"]
                         if (w["dish"], w["after_step"], w["before_step"]) == (dish, after["step"], step["id"])]
-                if until > first:
-                    ok = any(w["from_minute"] <= first and w["to_minute"] >= until and w["slots"]
+                if until > max(first, self.plan["made_for_minute"]):
+                    ok = any(w["from_minute"] <= max(first, self.plan["made_for_minute"]) and w["to_minute"] >= until and w["slots"]
                              and self.stations[w["station"]]["kind"] in ("fridge", "freezer") for w in kept)
                     self.expect(ok, f"{name}: no place in the fridge")
 
@@ -144,20 +166,27 @@ class Check:
                 self.expect(told in (cost * POINT // 10, 0), f"{dish}: price of serving straight")
                 self.add("straight", told, 1)
         else:
-            self.hold(dish, recipe, hold, out, ready, served)
+            self.hold(dish, recipe, hold, out, ready, served, loads[0]["begun"])
         self.safe(dish, recipe, entry, hold, served, last[0])
 
-    def hold(self, dish, recipe, hold, out, ready, served):
+    def hold(self, dish, recipe, hold, out, ready, served, begun):
         self.expect((hold["from_minute"], hold["to_minute"]) == (out, served), f"{dish}: hold from out to served")
         waits = served - out
         if hold["hold"] is None:
             self.expect(not recipe.get("holds"), f"{dish}: on the pass though the recipe names a hold")
             self.add("hold", max(0, waits - 2), 5 * POINT // 10)
-            return self.expect(served - ready <= 10, f"{dish}: too long on the pass")
+            past = max(0, served - ready - 10)
+            if begun:
+                return self.add("past_most", past, PAST_TASTE)
+            return self.expect(past == 0, f"{dish}: too long on the pass")
         rule = recipe["holds"][hold["hold"]]
         station = self.stations[hold["station"]]
         self.expect(station["kind"] == rule["place"] and hold["class"] == rule["class"], f"{dish}: place of the hold")
-        self.expect(waits <= rule["most_minutes"], f"{dish}: waits {waits} of {rule['most_minutes']}")
+        past = max(0, waits - rule["most_minutes"])
+        if begun:
+            self.add("past_most", past, PAST_TASTE)
+        else:
+            self.expect(past == 0, f"{dish}: waits {waits} of {rule['most_minutes']}")
         if station.get("thermostat") and rule.get("at_c") is not None:
             c = hold["setting_c"]
             self.expect(c is not None and abs(c - rule["at_c"]) <= rule.get("give_c", 0), f"{dish}: hold at {c}")
@@ -173,7 +202,7 @@ class Check:
         kept = hold is not None and hold["class"] in ("hot", "cold")
         until = hold["from_minute"] if kept else served + entry["table_minutes"]
         since = self.since(dish, recipe, last, len(recipe["steps"]))
-        if since is not None:
+        if since is not None and (not self.running or since >= self.now):
             self.expect(until - since <= limit, f"{dish}: {until - since} minutes out of control, {limit} allowed")
         self.expect(entry["table_minutes"] <= limit, f"{dish}: the table alone passes the limit")
 
@@ -196,8 +225,10 @@ class Check:
 
     # ---- places, pans, cooks, heat
     def apart(self, takings, what):
+        """No two have one place at a time; of what was before now nothing is said."""
         for place, spans in takings.items():
-            spans.sort()
+            spans = sorted((max(a, self.plan["made_for_minute"]), z, *who) for a, z, *who in spans)
+            spans = [s for s in spans if s[0] < s[1]]
             for one, two in zip(spans, spans[1:]):
                 self.expect(two[0] >= one[1], f"{what} {place}: {one} meets {two}")
 
@@ -209,7 +240,7 @@ class Check:
         for h in self.plan["holds"] + self.plan["waits"]:
             for s in h["slots"]:
                 takings.setdefault((h["station"], s), []).append((h["from_minute"], h["to_minute"], h["dish"]))
-        self.apart({k: [t for t in v if t[0] < t[1]] for k, v in takings.items()}, "slot")
+        self.apart(takings, "slot")
 
     def pans(self):
         takings, ware = {}, {c["id"]: c for c in self.kitchen["cookware"]}
@@ -223,9 +254,12 @@ class Check:
                 using = [s for s in recipe["steps"] if any(c["kind"] == kind for c in s.get("cookware", []))]
                 blocks = [b for s in using for b in self.blocks[dish, s["id"]]]
                 start, end = min(b["start_minute"] for b in blocks), max(b["end_minute"] for b in blocks)
+                start = max(start, self.plan["made_for_minute"])
                 hold = self.holds.get(dish)
                 if hold and hold["hold"] is not None and recipe["holds"][hold["hold"]].get("cookware") == kind:
                     end = max(end, hold["to_minute"])
+                if end <= start:
+                    continue
                 count = max(c.get("count", 1) for s in using for c in s["cookware"] if c["kind"] == kind)
                 have = sum(len(p["numbers"]) for p in self.plan["pans"] if p["dish"] == dish
                            and ware[p["cookware"]]["kind"] == kind
@@ -233,24 +267,31 @@ class Check:
                 self.expect(have >= count, f"{dish} has {have} of {count} {kind}")
 
     def cooks(self):
-        asked = {}
+        asked, new = {}, {}
         for b in self.plan["steps"]:
             for h in b["hands"]:
                 for m in range(h["from_minute"], h["to_minute"]):
-                    asked.setdefault(b["cook"], {}).setdefault(m, 0)
-                    asked[b["cook"]][m] += h["percent"]
+                    for which in [asked] + ([] if b["begun"] else [new]):
+                        which.setdefault(b["cook"], {}).setdefault(m, 0)
+                        which[b["cook"]][m] += h["percent"]
         first = None
         for cook in self.party["cooks"]:
-            minutes = asked.get(cook["id"], {})
-            free = [(minute_of(f["from"]), minute_of(f["to"])) for f in cook["free"]]
-            for m, percent in minutes.items():
+            minutes = new.get(cook["id"], {})
+            free = sorted((minute_of(f["from"]), minute_of(f["to"])) for f in cook["free"])
+            if self.running:
+                free[-1] = (free[-1][0], 10**9)
+            for m in minutes:
+                percent = asked[cook["id"]][m]
                 self.expect(percent <= 100, f"{cook['id']}: {percent} at {m}")
                 self.expect(any(a <= m < z for a, z in free), f"{cook['id']} is not there at {m}")
             if minutes:
                 first = min(minutes) if first is None else min(first, min(minutes))
-                self.add("idle", 100 * (max(minutes) + 1 - min(minutes)) - sum(minutes.values()), IDLE)
+                idle = 100 * (max(minutes) + 1 - min(minutes)) - sum(minutes.values())
+                self.add("idle", idle, 0 if self.begun else IDLE)
         if first is not None:
-            self.add("hours", max(0, max(s["due_minute"] for s in self.plan["services"]) - first), HOUR)
+            due = [s["due_minute"] for s in self.plan["services"]
+                   if any(e["dish"] in self.recipes for e in s["dishes"])]
+            self.add("hours", max(0, max(due) - first), 0 if self.begun else HOUR)
 
     def heat(self):
         for station in self.kitchen["stations"]:
@@ -260,6 +301,8 @@ class Check:
             settings = sorted((s for s in self.plan["settings"] if s["station"] == station["id"]),
                               key=lambda s: (s["from_minute"], s["to_minute"]))
             at, until = self.party["room_c"], -10**9
+            if self.running and settings:
+                at = settings[0]["from_c"]  # What it has now is a fact of the evening.
             for s in settings:
                 name = f"{station['id']} at {s['from_minute']}"
                 self.expect(s["from_minute"] >= until, f"{name}: settings overlap")
@@ -273,9 +316,10 @@ class Check:
                     self.expect(t["least_c"] <= s["to_c"] <= t["most_c"], f"{name}: not on the dial")
                 at, until = s["to_c"], s["to_minute"]
             uses = [(b["start_minute"], b["end_minute"], b["setting_c"]) for b in self.plan["steps"]
-                    if b["station"] == station["id"]]
+                    if b["station"] == station["id"] and not b["begun"]]
             uses += [(h["from_minute"], h["to_minute"], h["setting_c"]) for h in self.plan["holds"]
-                     if h["station"] == station["id"] and h["from_minute"] < h["to_minute"]]
+                     if h["station"] == station["id"] and h["from_minute"] < h["to_minute"]
+                     and h["from_minute"] >= self.plan["made_for_minute"]]
             for a, z, c in uses:
                 kept = any(s["kind"] == "keeping" and s["from_minute"] <= a and z <= s["to_minute"] and s["to_c"] == c
                            for s in settings)
@@ -289,6 +333,35 @@ class Check:
             start = self.blocks[link["dish"], link["to_step"]][0]["start_minute"]
             self.add("hop", int(start > ended + after.get("least_minutes", 0)), HOP)
 
+    # ---- against the plan on the screen
+    def moves(self):
+        if not self.running or self.shown is None:
+            return
+        stood = {(b["dish"], b["step"], b["load"]): b for b in self.shown["steps"] if not b["begun"]}
+        placed = set()
+        for b in sorted(self.plan["steps"], key=lambda b: (b["dish"], b["step"], b["load"])):
+            before = stood.get((b["dish"], b["step"], b["load"]))
+            if b["begun"] or before is None:
+                continue
+            away = before["start_minute"] - self.now
+            price = 300 if away <= 10 else 150 if away <= 30 else 50
+            self.add("moved", abs(b["start_minute"] - before["start_minute"]), price)
+            if (b["dish"], b["step"]) not in placed:
+                placed.add((b["dish"], b["step"]))
+                other = (b["way"], b["station"]) != (before["way"], before["station"])
+                self.add("other_place", int(other), OTHER_PLACE)
+
+    def past_safety(self):
+        """Only for a clock that ran already when the plan was made."""
+        for term in self.plan["terms"]:
+            if term["kind"] != "past_safety_limit":
+                continue
+            limit = self.entries[term["dish"]][1]["limit_minutes"]
+            ran = any(b["begun"] for b in self.plan["steps"] if b["dish"] == term["dish"])
+            self.expect(self.running and limit is not None and ran and term["weight"] == PAST_SAFETY,
+                        f"{term['dish']}: past a limit that nothing had begun to run against")
+            self.add("past_safety", term["amount"], PAST_SAFETY)
+
 
 def minute_of(text):
     hours, minutes = text.split(":")
@@ -296,14 +369,20 @@ def minute_of(text):
 
 
 def main():
-    with open(sys.argv[1]) as f:
-        check = Check(json.load(f))
-    check.run()
-    for fault in check.faults:
-        print("FAULT:", fault)
-    print(f"{sys.argv[1]}: {len(check.plan['steps'])} blocks, cost {check.plan['cost']['total']}, "
-          f"{len(check.faults)} faults")
-    sys.exit(1 if check.faults else 0)
+    wrong = 0
+    for name in sys.argv[1:]:
+        path = pathlib.Path(name)
+        shown = path.with_suffix(".shown.json")
+        check = Check(json.loads(path.read_text()), json.loads(shown.read_text()) if shown.exists() else None)
+        check.run()
+        for fault in check.faults:
+            print("FAULT:", fault)
+        wrong += bool(check.faults)
+        if len(sys.argv) == 2 or check.faults:
+            print(f"{name}: {len(check.plan['steps'])} blocks, cost {check.plan['cost']['total']}, "
+                  f"{len(check.faults)} faults")
+    print(f"{len(sys.argv) - 1} plans, {wrong} with faults")
+    sys.exit(1 if wrong else 0)
 
 
 main()

@@ -2,7 +2,8 @@
 
 use std::time::{Duration, Instant};
 
-use potwatch::plan::planner::Planning;
+use potwatch::plan::Plan;
+use potwatch::plan::planner::{Budget, Planning, reshuffle};
 use potwatch::plan::problem::{Problem, Schedule};
 use potwatch::plan::search::{Ask, Standing, solve};
 
@@ -25,7 +26,10 @@ pub fn run(case: &Case, problem: &Problem, shown: Option<&Schedule>, seconds: f6
     let mut found = Vec::new();
     let answer = solve(&ask, &mut |_, cost| found.push((ms(begun), cost.total())));
     let took = ms(begun);
-    let impossible = matches!(&answer.standing, Standing::Impossible(clash) if clash.proven);
+    if answer.schedule.is_none() && !impossible(&answer.standing) {
+        return planned(case, firsts.first().copied(), seconds);
+    }
+    let impossible = impossible(&answer.standing);
     let proved = impossible || answer.standing == Standing::Best;
     Run {
         first_ms: firsts.get(firsts.len() / 2).copied(),
@@ -35,6 +39,23 @@ pub fn run(case: &Case, problem: &Problem, shown: Option<&Schedule>, seconds: f6
         proof_ms: proved.then_some(took),
         impossible,
     }
+}
+
+fn impossible(standing: &Standing) -> bool {
+    matches!(standing, Standing::Impossible(clash) if clash.proven)
+}
+
+/// Where the search finds no beginning by itself: the planner, which then aims
+/// at later services first.
+fn planned(case: &Case, first_ms: Option<f64>, seconds: f64) -> Run {
+    let begun = Instant::now();
+    let stop = || begun.elapsed() >= Duration::from_secs_f64(seconds);
+    let budget = Budget { seed: 1, rounds: u64::MAX, stop: &stop };
+    let mut found = Vec::new();
+    let mut tell = |plan: &Plan| found.push((ms(begun), plan.cost.total()));
+    let plan = reshuffle(&case.evening, &case.situation, &budget, &mut tell);
+    let (cost, bound) = plan.map_or((None, 0), |p| (Some(p.cost.total()), p.bound));
+    Run { first_ms, found, cost, bound, proof_ms: None, impossible: false }
 }
 
 fn first(case: &Case) -> Option<f64> {
