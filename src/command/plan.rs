@@ -10,7 +10,7 @@ use super::exit::WrongUse;
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
 use crate::plan::planner::{Budget, NoPlan, Planning, plan_ahead};
-use crate::plan::why::late::{self, Late};
+use crate::plan::why::late;
 use crate::plan::{Plan, Situation, clash, risk, text, why, wire};
 use crate::store::load::load_party_by;
 use crate::store::zone;
@@ -108,8 +108,7 @@ pub fn why(
     };
     let go_on = || false;
     let why = why::why(&planning, &plan, key, &go_on).context("the plan cannot be explained")?;
-    let late = |&minutes: &i32| late::late(evening, &ahead, &plan, key, minutes, &go_on);
-    let late: Vec<Late> = late::MINUTES.iter().filter_map(late).collect();
+    let late = late::all(evening, &ahead, &plan, key, &go_on).unwrap_or_default();
     let text = if print == Print::Json {
         line(serde_json::to_string_pretty(&why::wire::why_file(evening, &why, &late))?)
     } else {

@@ -8,6 +8,7 @@ pub mod notify;
 pub mod opening;
 pub mod pass;
 pub mod planner;
+pub mod reasons;
 pub mod ringer;
 pub mod session;
 pub mod signals;

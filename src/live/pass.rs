@@ -10,8 +10,9 @@ use super::book::Book;
 use super::clock::{Clocks, PartyTime, Ticks, jump_ms};
 use super::hand::Hand;
 use super::planner::{Offer, Planner, Question};
+use super::reasons::{Query, Reasoned, Reasoner};
 use super::ringer::Ringer;
-use crate::plan::{Plan, change};
+use crate::plan::{Plan, StepKey, change, why};
 use crate::run::{self, Event, Mark, State, View};
 use crate::screen::{Demo, Hits, Intent, Look, Scene, Status, Ui};
 
@@ -30,6 +31,8 @@ const NOT_MARKED: &str = "NOT MARKED";
 /// What is said when the demo is over.
 const DEMO_ENDS: &str =
     "The demo is over, its clock stands still: 1 chart, n your own party, q leave.";
+/// While time goes on, the same block is explained anew no sooner (real ms).
+const REASON_AGAIN_MS: i64 = 10_000;
 /// A later plan of the same question is taken if it saves at least one part in so many.
 const WORTH_A_MOVE: i64 = 200;
 
@@ -61,6 +64,8 @@ pub struct Pass {
     hits: Hits,
     planner: Planner,
     question: Asked,
+    reasoner: Reasoner,
+    inquiry: Inquiry,
     ringer: Ringer,
     hand: Option<Hand>,
     /// The end has been shown.
@@ -87,6 +92,18 @@ struct Asked {
     adopted: bool,
 }
 
+/// The question about a block that was put last.
+#[derive(Debug, Clone, Default)]
+struct Inquiry {
+    turn: u64,
+    key: Option<StepKey>,
+    /// The plan on the screen when it was put.
+    plan: Option<std::sync::Arc<Plan>>,
+    /// How many marks there were.
+    marks: u64,
+    at_real_ms: i64,
+}
+
 /// What it takes to open an evening.
 pub struct Opening {
     /// What happened so far.
@@ -108,7 +125,7 @@ pub struct Opening {
 impl Pass {
     /// Opens an evening.
     #[must_use]
-    pub fn open(opening: Opening, planner: Planner) -> Self {
+    pub fn open(opening: Opening, planner: Planner, reasoner: Reasoner) -> Self {
         let ticks = opening.clocks.now();
         let now_ms = opening.time.now_ms(ticks);
         let view = run::view(&opening.state, now_ms);
@@ -126,6 +143,8 @@ impl Pass {
             hits: Hits::default(),
             planner,
             question: Asked::default(),
+            reasoner,
+            inquiry: Inquiry::default(),
             ringer: Ringer::default(),
             hand: opening.hand,
             ended,
@@ -348,6 +367,51 @@ impl Pass {
         self.state.plan().is_some_and(|shown| late(plan) > late(shown))
     }
 
+    /// Takes what was worked out about a block, if it is still what is asked.
+    /// What was known stays while the plan is being put right.
+    pub fn reasoned(&mut self, told: Reasoned) {
+        let same = |a: &std::sync::Arc<why::Answer>| a.key == told.answer.key;
+        let known = self.status.why.as_ref().filter(|a| same(a)).is_some_and(|a| a.done);
+        let news = told.answer.done || !known;
+        if told.turn == self.inquiry.turn && news && (told.answer.why.is_some() || !known) {
+            self.status.why = Some(told.answer);
+        }
+    }
+
+    /// Asks for what the opened explanation shows, and again when the plan or the marks change.
+    fn inquire(&mut self, now_ms: i64, ticks: Ticks) {
+        let key = self.ui.why_key(&self.scene());
+        let (Some(key), Some(plan)) = (key, self.state.plan().cloned()) else {
+            if self.inquiry.key.take().is_some() {
+                self.inquiry.turn += 1;
+                self.reasoner.hush(self.inquiry.turn);
+                self.status.why = None;
+            }
+            return;
+        };
+        let (asked, marks, real) = (&self.inquiry, self.state.next_seq(), real_ms(ticks));
+        let other = asked.key != Some(key);
+        let changed = asked.marks != marks
+            || asked.plan.as_ref().is_none_or(|p| !std::sync::Arc::ptr_eq(p, &plan));
+        let old = real >= asked.at_real_ms.saturating_add(REASON_AGAIN_MS);
+        if !(other || changed || old) {
+            return;
+        }
+        if other {
+            self.status.why = None;
+        }
+        let turn = asked.turn + 1;
+        let of_plan = Some(std::sync::Arc::clone(&plan));
+        self.inquiry = Inquiry { turn, key: Some(key), plan: of_plan, marks, at_real_ms: real };
+        self.reasoner.ask(Query {
+            turn,
+            evening: std::sync::Arc::clone(self.state.evening()),
+            situation: self.state.situation(now_ms),
+            plan,
+            key,
+        });
+    }
+
     fn adopt(&mut self, plan: Plan, why: &str, ticks: Ticks) {
         if self.question.adopted
             && let Some(now) = self.state.plan()
@@ -387,6 +451,7 @@ impl Pass {
         self.view = run::view(&self.state, now_ms);
         self.end_once(ticks);
         self.ask(now_ms, ticks);
+        self.inquire(now_ms, ticks);
         let real = real_ms(ticks);
         if real >= self.echo_until_ms {
             self.status.echo = None;

@@ -11,6 +11,7 @@ use ratatui::crossterm::event::{self, Event as Input};
 use super::notify::{self, Way};
 use super::pass::{Opening, Pass, Todo};
 use super::planner::{Offer, Planner};
+use super::reasons::{Reasoned, Reasoner};
 use super::signals::{self, Ending, Suspended};
 use super::sound::{self, Sounds};
 use super::terminal::{Stage, Terminal, Tty, install_panic_hook};
@@ -44,6 +45,7 @@ pub enum Left {
 enum Coming {
     Input(Input),
     Offer(Offer),
+    Reasoned(Reasoned),
     /// The program was continued after a stop, or something asks for a look.
     Resumed,
     /// The terminal gives no more input.
@@ -78,8 +80,12 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
     })?;
     watchdog::watch(&ending)?;
     listen(stage.clone(), sender.clone())?;
-    let planner = Planner::start(move |offer| drop(sender.send(Coming::Offer(offer))))?;
-    let pass = Pass::open(opening, planner);
+    let planner = Planner::start({
+        let sender = sender.clone();
+        move |offer| drop(sender.send(Coming::Offer(offer)))
+    })?;
+    let reasoner = Reasoner::start(move |told| drop(sender.send(Coming::Reasoned(told))))?;
+    let pass = Pass::open(opening, planner, reasoner);
     Session {
         pass,
         around,
@@ -180,6 +186,10 @@ impl Session<'_> {
             Coming::Input(input) => Ok(self.pass.input(&input)),
             Coming::Offer(offer) => {
                 self.pass.offer(offer);
+                Ok(Vec::new())
+            }
+            Coming::Reasoned(told) => {
+                self.pass.reasoned(told);
                 Ok(Vec::new())
             }
             Coming::Deaf(e) => Err(anyhow::Error::new(e).context("the terminal gives no keys")),

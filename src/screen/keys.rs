@@ -58,6 +58,7 @@ impl Press {
 #[allow(missing_docs, reason = "each is explained in its row of the table")]
 pub enum Act {
     Details,
+    Why,
     MarkExpected,
     MarkChosen,
     MarkEarlier,
@@ -178,6 +179,7 @@ macro_rules! actions {
 #[rustfmt::skip]
 pub const ACTIONS: &[Action] = actions![
     Act::Details, "details", [key(KeyCode::Enter), k('i')], "details", "Shows all about the chosen block: what to do, where, how hot, what it waits for.", Looking, [Chart, Plan], 5;
+    Act::Why, "why", [k('y')], "why here", "Says why the chosen block stands where it does, how far it can go, and shows what moves if it runs late; again: later still.", Looking, [Chart, Plan], 4;
     Act::MarkExpected, "mark", [k(' '), key(KeyCode::Enter)], "mark", "Marks what is expected now, as the words beside the key say: started, in the oven, out, done, on the table.", Marks, [], 1;
     Act::MarkChosen, "mark-chosen", [k('g')], "go: this one", "Marks the chosen block instead of the expected one: starts it, or says that it is done.", Marks, [Chart, Plan], 3;
     Act::MarkEarlier, "mark-earlier", [k('e')], "was earlier", "Marks what is expected, as done some minutes ago.", Marks, [], 0;
@@ -252,7 +254,7 @@ pub fn on_page(action: &Action, page: Page) -> bool {
 pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
     let view = scene.view;
     match act {
-        Act::Details => ui.focus_step(scene).is_some() || ui.chosen_hold().is_some(),
+        Act::Details | Act::Why => ui.focus_step(scene).is_some() || ui.chosen_hold().is_some(),
         Act::MarkExpected | Act::MarkEarlier => view.expected.is_some(),
         Act::MarkChosen => {
             let phase = ui.focus_step(scene).map(|key| marks::phase(scene, key));
@@ -312,6 +314,7 @@ pub fn footer(scene: &Scene, ui: &Ui) -> Vec<(Press, String)> {
         .collect();
     rows.sort_by_key(|a| a.footer);
     let words = |a: &Action| match (a.act, &scene.view.expected) {
+        (Act::Why, _) if ui.why.is_some() => "later still".to_owned(),
         (Act::MarkExpected, Some(expected)) => expected.label.clone(),
         _ => a.label.to_owned(),
     };

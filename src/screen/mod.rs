@@ -58,6 +58,8 @@ pub struct Status {
     pub thinking: bool,
     /// The report of the evening, line by line, once there is one.
     pub report: Vec<String>,
+    /// Why the chosen block stands where it does, as far as it is worked out.
+    pub why: Option<std::sync::Arc<crate::plan::why::Answer>>,
     /// The mouse is caught by the program.
     pub mouse: bool,
 }

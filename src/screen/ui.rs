@@ -7,7 +7,7 @@ mod press;
 use super::Scene;
 use super::card::Card;
 use super::chart::Zoom;
-use crate::plan::StepKey;
+use crate::plan::{StepKey, why};
 use crate::run::{Alarm, AlarmState};
 
 /// The pages.
@@ -56,6 +56,15 @@ pub enum Sel {
     Hold(usize),
 }
 
+/// How the explanation of a block is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct WhyView {
+    /// Which of the minutes late is shown: an index into [`why::late::MINUTES`].
+    pub late: usize,
+    /// Lines scrolled past.
+    pub scroll: usize,
+}
+
 /// The state of the screen.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Ui {
@@ -71,6 +80,8 @@ pub struct Ui {
     pub lane_scroll: usize,
     /// The block chosen on the chart.
     pub selected: Option<Sel>,
+    /// The explanation of the chosen block, while it is open on the chart.
+    pub why: Option<WhyView>,
     /// The row chosen on a page with a list.
     pub row: usize,
     /// The cook has moved on the list of the plan; until then it follows the clock.
@@ -146,6 +157,32 @@ impl Ui {
         {
             self.selected = None;
         }
+        if self.page != Page::Chart || self.selected.is_none() {
+            self.why = None;
+        }
+    }
+
+    /// The load that the opened explanation is about: of a dish that waits,
+    /// the one that it came from.
+    #[must_use]
+    pub fn why_key(&self, scene: &Scene) -> Option<StepKey> {
+        self.why?;
+        match self.selected? {
+            Sel::Step(key) => Some(key),
+            Sel::Hold(dish) => {
+                let step = scene.evening.sheets.get(dish)?.last_step();
+                Some(StepKey { dish, step, load: 0 })
+            }
+        }
+    }
+
+    /// What moves if the block is late, as opened and as far as it is worked out.
+    #[must_use]
+    pub fn why_late<'a>(&self, scene: &Scene<'a>) -> Option<&'a why::late::Late> {
+        let key = self.why_key(scene)?;
+        let answer = scene.status.why.as_ref().filter(|a| a.key == key)?;
+        let minutes = why::late::MINUTES.get(self.why?.late)?;
+        answer.late.iter().find(|l| l.minutes == *minutes)
     }
 
     /// To the report, unless a question is open: that is answered first.

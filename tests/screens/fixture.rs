@@ -1,9 +1,15 @@
 //! A supper to draw: nine invented dishes and a plan made by hand, and the
 //! evening as it stands at a minute of it.
 
+use std::sync::Arc;
+
 use potwatch::kitchen::{
     Clockface, Evening, HoldClass, Kitchen, Party, Recipe, StationKind, check,
 };
+use potwatch::plan::why::late::{Late, MINUTES, Move};
+use potwatch::plan::why::push::Slip;
+use potwatch::plan::why::room::Room;
+use potwatch::plan::why::{Answer, Reasons, Sentence, Why};
 use potwatch::plan::{Block, Plan, StepKey};
 use potwatch::run::{
     Alarm, AlarmKind, AlarmState, Changed, Countdown, Event, Expected, Holding, Limit, Phase,
@@ -79,6 +85,52 @@ impl Show {
         show
     }
 
+    /// The evening as planned, with all that is known of why the pie bakes when
+    /// it does. All of it is made up to be drawn: long and short chains, and
+    /// the pie's last steps moved by as much as it is late.
+    pub fn explained() -> Self {
+        let mut show = Self::at((17, 33, 20));
+        let key = show.supper.key("pie", "bake", 0);
+        let mut answer = Answer::new(key);
+        let room = |minutes, free| Room { minutes, free, ..Room::default() };
+        let chain = |texts: &[&str]| {
+            texts.iter().map(|t| Sentence { key, text: (*t).to_owned() }).collect()
+        };
+        let earlier = Reasons {
+            room: room(0, 0),
+            chain: chain(&[
+                "Pan pie (top) must be done first, at 18:13.",
+                "Pan pie (top) no earlier: your hands are full until 18:07: herb rice (toast).",
+                "Herb rice (toast) no earlier: the hob is full until 18:00: squash soup waits there \
+                 for starters at 18:00.",
+            ]),
+            also: vec!["Your hands are full until 18:13: pan pie (top).".to_owned()],
+        };
+        let later = Reasons {
+            room: room(4, 0),
+            chain: chain(&[
+                "It could be 2 min later, but it leaves 2 min less to spare before mains at 19:00.",
+            ]),
+            also: Vec::new(),
+        };
+        answer.why = Some(Box::new(Why {
+            key,
+            start: 18 * 60 + 13,
+            end: 18 * 60 + 45,
+            name: "Pan pie (bake)".into(),
+            place: "oven, 185 °C".into(),
+            fact: None,
+            earlier,
+            later,
+            slip: Slip { minutes: 6, more: false, late: Some(0) },
+            slip_until: "then too late for mains at 19:00".into(),
+        }));
+        answer.late = MINUTES.iter().map(|&minutes| show.supper.late(key, minutes)).collect();
+        answer.done = true;
+        show.status.why = Some(Arc::new(answer));
+        show
+    }
+
     fn phase(&mut self, dish: &str, step: &str, load: u32, phase: Phase) {
         let key = self.supper.key(dish, step, load);
         let entry = self.view.phases.iter_mut().find(|p| p.0 == key).expect("a load");
@@ -109,6 +161,30 @@ impl Supper {
         let dish = self.evening.dish_index(dish).expect("a dish");
         let step = self.evening.sheets[dish].step_index(step).expect("a step");
         StepKey { dish, step, load }
+    }
+
+    fn late(&self, key: StepKey, minutes: i32) -> Late {
+        let mut plan = self.plan.clone();
+        let (mut moves, mut lines) = (Vec::new(), vec!["Every service stays as it is.".to_owned()]);
+        let end = self.plan.blocks.iter().find(|b| b.key == key).expect("a block").end;
+        for block in &mut plan.blocks {
+            let of_it = block.key.dish == key.dish || block.station == "hob";
+            if block.key == key {
+                block.end += minutes;
+            } else if of_it && block.start >= end - 20 {
+                let from = block.start;
+                (block.start, block.end) = (from + minutes, block.end + minutes);
+                let (key, to) = (block.key, block.start);
+                moves.push(Move { key, from, to, station: None });
+                let sheet = &self.evening.sheets[key.dish];
+                let label = |m| self.evening.face.label(m);
+                let step = &sheet.recipe.steps[key.step].label;
+                let words = format!("{}: {step} {} to {}", sheet.short(), label(from), label(to));
+                lines.push(words);
+            }
+        }
+        let plan = Some(Arc::new(plan));
+        Late { minutes, moves, services: Vec::new(), plan, lines }
     }
 
     pub fn id(&self, key: StepKey) -> StepId {

@@ -147,6 +147,48 @@ fn every_page_and_card() {
 }
 
 #[test]
+fn why_a_block_stands_where_it_does() {
+    let show = Show::explained();
+    let c = KeyCode::Char;
+    // The pie's bake is found as the cook finds it, on the list of the plan.
+    let to_the_pie = to_block(&show, "pie", "bake");
+    for (look, (name, _)) in LOOKS.iter().enumerate().filter(|l| l.0 != 2) {
+        for size in [(80, 24), (120, 36), (200, 60)] {
+            let keys = [&to_the_pie[..], &[c('y'), c('y')]].concat();
+            let buf = drawn(&show, &keys, look, size);
+            hold(&format!("why_{name}_{}x{}", size.0, size.1), &buf);
+        }
+    }
+    let mut waits = Show::at((17, 33, 20));
+    hold("why_waits_80x24", &drawn(&waits, &[KeyCode::Down, c('y')], 3, (80, 24)));
+    let key = waits.supper.key("pie", "bake", 0);
+    let mut answer = potwatch::plan::why::Answer::new(key);
+    answer.done = true;
+    waits.status.why = Some(std::sync::Arc::new(answer));
+    let keys = [&to_the_pie[..], &[c('y')]].concat();
+    hold("why_unsettled_80x24", &drawn(&waits, &keys, 3, (80, 24)));
+}
+
+/// The keys that choose a block on the list of the plan.
+fn to_block(show: &Show, dish: &str, step: &str) -> Vec<KeyCode> {
+    let scene = show.scene(LOOKS[0].1);
+    let key = show.supper.key(dish, step, 0);
+    let mut keys = vec![KeyCode::Char('4'), KeyCode::PageUp, KeyCode::PageUp, KeyCode::PageUp];
+    keys.extend([KeyCode::PageUp; 6]);
+    for _ in 0..200 {
+        let mut ui = Ui::default();
+        for &code in &keys {
+            let _ = ui.key(KeyEvent::new(code, KeyModifiers::NONE), &scene, 0);
+        }
+        if ui.focus_step(&scene) == Some(key) {
+            return keys;
+        }
+        keys.push(KeyCode::Down);
+    }
+    panic!("{dish}/{step} is not on the list");
+}
+
+#[test]
 fn the_report_and_small_windows() {
     let mut show = Show::at((20, 30, 0));
     show.view.ending = Some(Ending {

@@ -36,13 +36,14 @@ fn pressed(show: &Show, keys: &[KeyCode]) -> Ui {
 }
 
 /// What is in front: pages and cards, by the keys that open them.
-pub const FRONTS: [&[KeyCode]; 24] = [
+pub const FRONTS: [&[KeyCode]; 25] = [
     &[],
     &[KeyCode::Char('w')],
     &[KeyCode::Char('w'), KeyCode::Char('w')],
     &[KeyCode::Char('l')],
     &[KeyCode::Down],
     &[KeyCode::Down, KeyCode::Enter],
+    &[KeyCode::Down, KeyCode::Char('y')],
     &[KeyCode::Char('2')],
     &[KeyCode::Char('3')],
     &[KeyCode::Char('4')],
@@ -87,6 +88,24 @@ fn every_front_at_every_size() {
             ]);
             for (width, height) in sizes {
                 check(show, &ui, (f + n) % LOOKS.len(), width, height);
+            }
+        }
+    }
+}
+
+#[test]
+fn an_explanation_at_every_size() {
+    let show = Show::explained();
+    let key = show.supper.key("pie", "bake", 0);
+    for late in 0..3 {
+        for scroll in [0, 2, 100] {
+            let why = Some(potwatch::screen::ui::WhyView { late, scroll });
+            let selected = Some(potwatch::screen::Sel::Step(key));
+            let ui = Ui { selected, why, ..Ui::default() };
+            for height in (0..64).step_by(3) {
+                for width in (0..210).step_by(19) {
+                    check(&show, &ui, (late + scroll) % LOOKS.len(), width + height % 7, height);
+                }
             }
         }
     }

@@ -9,6 +9,7 @@ use crate::kitchen::{Evening, Minute};
 use crate::plan::blocks::{Block, Plan, SettingKind};
 use crate::plan::clash;
 use crate::plan::planner::{Budget, Planning};
+use crate::plan::problem::Schedule;
 use crate::plan::situation::{Begun, Situation, StepKey};
 
 /// Minutes late that are worked out.
@@ -58,22 +59,53 @@ pub struct ServiceMove {
     pub to: Minute,
 }
 
-/// What moves if a block of the plan ends so many minutes late, which is
-/// noticed when it should have ended, all else having gone as planned. None
-/// for a block that is done or is not in the plan, and if `stop` ends it.
+/// What moves if a block of the plan ends some minutes late, for each of
+/// [`MINUTES`]: noticed when it should have ended, all else having gone as
+/// planned. None for a block that is done or is not in the plan, and if
+/// `stop` ends it.
+///
+/// The latest is worked out first: what serves for it is tried for the others
+/// too, so that running less late never seems worse than running later.
 #[must_use]
-pub fn late(
+pub fn all(
+    evening: &Evening,
+    situation: &Situation,
+    plan: &Arc<Plan>,
+    key: StepKey,
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Option<Vec<Late>> {
+    let mut all: Vec<Late> = Vec::new();
+    for minutes in MINUTES.into_iter().rev() {
+        let later = all.last().and_then(|l| l.plan.as_deref());
+        let late = late(evening, situation, plan, key, minutes, later, stop)?;
+        all.push(late);
+    }
+    all.reverse();
+    Some(all)
+}
+
+fn late(
     evening: &Evening,
     situation: &Situation,
     plan: &Arc<Plan>,
     key: StepKey,
     minutes: Minute,
+    later: Option<&Plan>,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Option<Late> {
     let then = situation_then(evening, situation, plan, key, minutes)?;
     let budget = Budget { seed: 1, rounds: ROUNDS, stop };
-    let answer = Planning::new(evening, &then)
-        .and_then(|planning| planning.search(planning.shown().as_ref(), &budget));
+    let answer = Planning::new(evening, &then).and_then(|planning| {
+        let from = |warm: Option<Schedule>| planning.search(warm.as_ref(), &budget);
+        let first = from(planning.shown());
+        let Some(later) = later else { return first };
+        let second = from(Some(planning.schedule_of(later)));
+        match (first, second) {
+            (Ok(a), Ok(b)) if b.0.cost.total() < a.0.cost.total() => Ok(b),
+            (Err(_), Ok(b)) => Ok(b),
+            (first, _) => first,
+        }
+    });
     if stop() {
         return None;
     }

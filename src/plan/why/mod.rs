@@ -29,6 +29,28 @@ use room::Room;
 use stand::{Side, Stand};
 use words::Words;
 
+/// What is known so far of a question about a block.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// The block.
+    pub key: StepKey,
+    /// Why it stands where it stands; None while that is not known, or if the
+    /// plan does not hold as things are now.
+    pub why: Option<Box<Why>>,
+    /// What moves if it is late, as far as that is worked out.
+    pub late: Vec<late::Late>,
+    /// Nothing more follows.
+    pub done: bool,
+}
+
+impl Answer {
+    /// Nothing known yet.
+    #[must_use]
+    pub const fn new(key: StepKey) -> Self {
+        Self { key, why: None, late: Vec::new(), done: false }
+    }
+}
+
 /// Why a block stands where it stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Why {

@@ -154,11 +154,11 @@ fn running_late_is_worked_out_and_the_same_every_time() {
     let plan = Arc::new(by_hand(&evening));
     let key = find(&evening, &plan, "fry/3").expect("a step");
     let ahead = Situation::default();
-    let of =
-        |minutes| late::late(&evening, &ahead, &plan, key, minutes, &NEVER).expect("an answer");
-    for minutes in late::MINUTES {
-        let late = of(minutes);
-        assert_eq!(late, of(minutes));
+    let all = late::all(&evening, &ahead, &plan, key, &NEVER).expect("an answer");
+    assert_eq!(Some(&all), late::all(&evening, &ahead, &plan, key, &NEVER).as_ref());
+    assert_eq!(all.iter().map(|l| l.minutes).collect::<Vec<_>>(), late::MINUTES);
+    for late in &all {
+        let minutes = late.minutes;
         // The last load is out at 19:00 as planned: so much later is the supper.
         assert_eq!(late.services.len(), 1);
         assert_eq!((late.services[0].due, late.services[0].to), (at(19, 0), at(19, minutes)));
@@ -166,7 +166,8 @@ fn running_late_is_worked_out_and_the_same_every_time() {
     }
     // The first load late by 5: the two after it move, with the supper.
     let key = find(&evening, &plan, "fry/1").expect("a step");
-    let late = late::late(&evening, &ahead, &plan, key, 5, &NEVER).expect("an answer");
+    let all = late::all(&evening, &ahead, &plan, key, &NEVER).expect("an answer");
+    let late = &all[0];
     let second = late.moves.iter().find(|m| (m.key.dish, m.key.load) == (1, 1)).expect("it moves");
     assert_eq!((second.from, second.to), (at(18, 42), at(18, 47)));
     assert_eq!(late.lines[0], "Supper 5 min late (19:05)");
@@ -195,10 +196,8 @@ fn the_text_keeps_to_its_columns() {
         let planning_situation = Situation::default();
         let planning = Planning::new(&evening, &planning_situation).expect("a problem");
         let it = why(&planning, &plan, block.key, &NEVER).expect("a reason");
-        let late: Vec<_> = late::MINUTES
-            .iter()
-            .filter_map(|&m| late::late(&evening, &planning_situation, &plan, block.key, m, &NEVER))
-            .collect();
+        let late = late::all(&evening, &planning_situation, &plan, block.key, &NEVER);
+        let late = late.expect("an answer");
         assert_eq!(late.len(), 3);
         let text = text::text(&evening, &it, &late);
         assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");

@@ -34,6 +34,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, sel: Sel) {
         Sel::Step(_) => vec![
             ("g", "go: this one", KeyCode::Char('g')),
             ("m", "more minutes", KeyCode::Char('m')),
+            ("y", "why here", KeyCode::Char('y')),
             ("p", "pin", KeyCode::Char('p')),
             ("s", "skip", KeyCode::Char('s')),
             ("Esc", "back", KeyCode::Esc),

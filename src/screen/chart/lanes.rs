@@ -38,6 +38,8 @@ pub enum LaneKind {
     Dial(usize),
     /// A cook, by index in the party.
     Cook(usize),
+    /// What would stand at a station, by its index, if the explained block ran late.
+    Then(usize),
 }
 
 /// Something on a lane, for a while.
@@ -80,6 +82,8 @@ pub enum What {
     Keep(i32),
     /// A cook looks in now and then.
     Eye,
+    /// A step where it would stand if the explained block ran late.
+    Then,
 }
 
 impl Lane {

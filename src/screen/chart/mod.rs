@@ -8,11 +8,13 @@ mod lanes;
 mod paint;
 mod place;
 mod shelf;
+mod then;
 mod window;
 
 pub use fold::{Folded, fold};
 pub use lanes::{Item, Lane, LaneKind, What, kind_word, lanes, slot_name, slot_word};
 pub use place::{Placed, place};
+pub use then::wanted;
 pub use window::{Window, Zoom, extent};
 
 use ratatui::layout::Rect;
@@ -31,7 +33,13 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> Rect {
     let gutter = gutter(field.width, &all);
     let (names, cells) = left(body, gutter);
     let window = window_for(scene, ui, &all, cells.width);
-    let folded = folded(scene, ui, all, body.height);
+    let folded = if ui.why.is_some() {
+        let lanes = then::with_then(scene, ui, all);
+        let lanes = then::of_interest(scene, ui, lanes, body.height);
+        fold(scene.evening, lanes, body.height, scene.view.now_ms, true, 0)
+    } else {
+        folded(scene, ui, all, body.height)
+    };
     let (_, scale) = left(head, gutter);
     for (row, lane) in folded.lanes.iter().enumerate() {
         let y = cells.y + u16::try_from(row).unwrap_or(0).saturating_mul(folded.tall);
@@ -106,6 +114,7 @@ fn name(canvas: &mut Canvas, field: Rect, lane: &Lane, scene: &Scene) {
         (_, true) => scene.look.rank(crate::run::Rank::Warning),
         (LaneKind::Cook(_), _) => scene.look.ink(Ink::Strong),
         (LaneKind::Dial(_), _) => scene.look.ink(Ink::Heat),
+        (LaneKind::Then(_), _) => scene.look.ink(Ink::Faint),
         _ => scene.look.ink(Ink::Plain),
     };
     if lane.down {

@@ -39,7 +39,8 @@ pub(super) fn lane(
             height: tall,
         };
         let now = window.column(scene.view.now_ms).map(|c| strip.x + c);
-        let chosen = item.sel.is_some() && item.sel == ui.selected && item.what != What::Eye;
+        let shown = !matches!(item.what, What::Eye | What::Then);
+        let chosen = item.sel.is_some() && item.sel == ui.selected && shown;
         Brush { scene, item, placed, field, now, chosen }.paint(canvas);
         if let Some(sel) = item.sel {
             canvas.hit(field, Hit::Block(sel));
@@ -115,6 +116,7 @@ impl Brush<'_> {
             What::Cool(_) => (g.cool, look.ink(Ink::Heat)),
             What::Keep(_) => (g.keep, look.ink(Ink::Heat)),
             What::Eye => (g.eye, line),
+            What::Then => (" ", line),
         }
     }
 
@@ -140,6 +142,12 @@ impl Brush<'_> {
         let eighths = self.scene.look.glyphs().eighths;
         let style = match self.item.what {
             What::Step(phase) => self.scene.look.body(phase, self.dish()),
+            What::Then if self.field.width >= 3 => {
+                let line = self.scene.look.line(self.dish());
+                canvas.put(self.field.x, y, "(", line);
+                canvas.put(self.field.right() - 1, y, ")", line);
+                return;
+            }
             _ => return,
         };
         // A tray without colour has no field to cut.
@@ -231,8 +239,9 @@ impl Brush<'_> {
 
     /// The longest stretch of whole cells that the line of now leaves free.
     fn free(&self) -> (u16, u16) {
-        let from = self.field.x + u16::from(self.placed.left8 > 0);
-        let to = self.field.right() - u16::from(self.placed.right8 < 8 && self.painted());
+        let ends = self.item.what == What::Then && self.field.width >= 3;
+        let from = self.field.x + u16::from(self.placed.left8 > 0 || ends);
+        let to = self.field.right() - u16::from(self.placed.right8 < 8 && self.painted() || ends);
         match self.now.filter(|&x| x >= from && x < to) {
             Some(x) if to - x > x - from => (x + 1, to - x - 1),
             Some(x) => (from, x - from),
@@ -303,6 +312,7 @@ impl Brush<'_> {
                 format!("+{}m", (now.saturating_sub(self.item.body_ms) / 60_000).max(0))
             }
             What::Step(Phase::Done | Phase::Skipped) => String::new(),
+            What::Then => text::clock(self.scene.evening, self.item.from_ms),
             _ => format!("{}m", whole / 60_000),
         }
     }

@@ -4,10 +4,10 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use super::{list, panel};
+use super::{list, panel, why};
 use crate::plan::change::NOTHING_MOVED;
 use crate::run::Changed;
-use crate::screen::canvas::{Canvas, top};
+use crate::screen::canvas::{Canvas, bottom, top};
 use crate::screen::look::Ink;
 use crate::screen::ui::{Sel, Ui};
 use crate::screen::{Scene, chart, marks, text};
@@ -22,7 +22,12 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     panel::draw(canvas, above, scene, scale);
     let (line, rest) = top(rest, if field.height >= TWO_LINES_FROM { 2 } else { 1 });
     changed(canvas, line, scene, ui);
+    let (rest, reasons) = bottom(rest, why::rows(rest, scene, ui));
     let free = chart::draw(canvas, rest, scene, ui);
+    why::draw(canvas, reasons, scene, ui);
+    if !reasons.is_empty() {
+        return;
+    }
     if free.height >= 5 && scene.view.ending.is_none() {
         list::coming(canvas, top(free, 1).1, scene);
     }

@@ -10,6 +10,7 @@ mod list;
 mod panel;
 mod report;
 mod tiny;
+mod why;
 
 pub use list::{now_row as plan_now, row_key as plan_row};
 
@@ -61,6 +62,12 @@ pub fn deadline(view: &View) -> Option<i64> {
     let limits = view.holding.iter().filter_map(|h| h.safe.at_ms);
     let nearest = limits.filter(|at| out_still && *at > view.now_ms).min();
     focus(view).map(|p| p.due_ms).or(nearest)
+}
+
+/// How far the reasons of the explained block can be scrolled.
+#[must_use]
+pub fn why_lines(scene: &Scene) -> usize {
+    why::lines(scene)
 }
 
 /// How many rows the list of the page in front has.

@@ -2,7 +2,8 @@
 
 use ratatui::crossterm::event::{KeyEvent, KeyEventKind};
 
-use super::{Page, Sel, Ui, within};
+use super::{Page, Sel, Ui, WhyView, within};
+use crate::plan::why;
 use crate::run::Event;
 use crate::screen::card::{self, Card, Kind};
 use crate::screen::chart;
@@ -150,6 +151,14 @@ impl Ui {
 
     fn look_around(&mut self, act: Act, scene: &Scene) {
         match act {
+            Act::Why => self.ask_why(scene),
+            Act::Back if self.why.take().is_some() => {}
+            Act::FarUp | Act::FarDown if self.why.is_some() => {
+                if let Some(view) = &mut self.why {
+                    let down = act == Act::FarDown;
+                    view.scroll = moved(view.scroll, FAR / 2, down, page::why_lines(scene));
+                }
+            }
             Act::Zoom => self.zoom = self.zoom.next(),
             Act::AllLanes => {
                 self.all_lanes = !self.all_lanes;
@@ -202,6 +211,21 @@ impl Ui {
         if let Some(&page) = pages.get((at + by) % pages.len()) {
             self.go(page);
         }
+    }
+
+    /// Opens the explanation of the chosen block; pressed again, the next of the minutes late.
+    fn ask_why(&mut self, scene: &Scene) {
+        if let Some(view) = &mut self.why {
+            view.late = (view.late + 1) % why::late::MINUTES.len();
+            return;
+        }
+        if self.page == Page::Plan
+            && let Some(key) = self.focus_step(scene)
+        {
+            self.selected = Some(Sel::Step(key));
+        }
+        self.go(Page::Chart);
+        self.why = Some(WhyView::default());
     }
 
     /// To the block before or after on the same lane.
@@ -262,7 +286,7 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
     let action = keys::ACTIONS.iter().find(|a| a.keys.contains(&press))?;
     let why = match action.act {
         Act::MarkExpected | Act::MarkEarlier => "Nothing is expected right now.",
-        Act::MarkChosen | Act::Details => "Choose a block first: arrow keys.",
+        Act::MarkChosen | Act::Details | Act::Why => "Choose a block first: arrow keys.",
         Act::NeedsMore => "Nothing is running.",
         Act::Skip | Act::Pin => "Choose a block first: arrow keys.",
         Act::Undo => "Nothing to undo.",
