@@ -7,7 +7,7 @@ use potwatch::plan::{
     Block, Cost, HoldBlock, PanBlock, Plan, Proof, ServiceLine, SettingBlock, SettingKind, StepKey,
     WaitBlock,
 };
-use potwatch::run::{Answer, Clearing, Event, StepId};
+use potwatch::run::{Answer, Clearing, Event, PortionDid, StepId};
 use potwatch::store::journal::read;
 use potwatch::store::{BootId, Identity, Journal, JournalError, RealDisk, Recovered, Stamp};
 
@@ -84,7 +84,7 @@ fn a_temperature_that_is_no_number_is_refused_and_harms_nothing() {
     assert_eq!(got.entries[0].event, taken(62.800_000_000_000_004));
 }
 
-const KINDS: usize = 23;
+const KINDS: usize = 29;
 
 /// A number for each kind; a new kind must be added here, and so to [`one_of_each`].
 fn kind(event: &Event) -> usize {
@@ -112,6 +112,12 @@ fn kind(event: &Event) -> usize {
         Event::PlanAdopted { .. } => 20,
         Event::Undone { .. } => 21,
         Event::Finished => 22,
+        Event::GuidanceChanged { .. } => 23,
+        Event::AirMeasured { .. } => 24,
+        Event::IngredientsOut { .. } => 25,
+        Event::IngredientsBack { .. } => 26,
+        Event::Portion { .. } => 27,
+        Event::ClockSetBack { .. } => 28,
     }
 }
 
@@ -160,6 +166,33 @@ fn one_of_each() -> Vec<Event> {
         },
         Event::Undone { seq: u64::MAX },
         Event::Finished,
+        Event::GuidanceChanged { to: "uk".into() },
+        Event::AirMeasured { celsius: 31.5 },
+        Event::IngredientsOut { id: id() },
+        Event::IngredientsBack { id: id() },
+        Event::Portion { dish: dish(), part: 1, did: PortionDid::TakenOff },
+        Event::Portion {
+            dish: dish(),
+            part: 2,
+            did: PortionDid::HeldAt {
+                hold: Some(1),
+                place: StationKind::Fridge,
+                station: Some(station()),
+            },
+        },
+        Event::Portion { dish: dish(), part: 2, did: PortionDid::Served },
+        Event::Portion {
+            dish: dish(),
+            part: 2,
+            did: PortionDid::Cleared { how: Clearing::ThrownOut },
+        },
+        Event::Portion { dish: dish(), part: 2, did: PortionDid::Temperature { celsius: 4.5 } },
+        Event::Portion {
+            dish: dish(),
+            part: 9,
+            did: PortionDid::JoinedTo { dish: dish(), part: Some(1) },
+        },
+        Event::ClockSetBack { by_ms: 3_600_000 },
     ]
 }
 

@@ -14,6 +14,7 @@ use clap::Args;
 use super::exit::WrongUse;
 use super::{Exit, Streams};
 use crate::kitchen::{Course, Recipe};
+use crate::safety::Profile;
 use crate::store::load::load_document;
 use crate::store::read::Document;
 use crate::store::{IfThere, RealDisk, save, shelf, zone};
@@ -50,12 +51,26 @@ pub struct Flags {
     /// Of a hundred evenings, in how many each service should be on time; 90 if not given
     #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u32).range(50..=99))]
     pub on_time: Option<u32>,
+    /// Whose food safety guidance counts, by its id in `--list`
+    #[arg(long, value_name = "GUIDANCE", value_parser = guidance)]
+    pub guidance: Option<String>,
     /// Where to write it; stdout if it is not given and nothing is asked
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
     /// Replace the file if there is one
     #[arg(long)]
     pub force: bool,
+}
+
+/// The id of a built-in guidance profile.
+fn guidance(text: &str) -> Result<String, String> {
+    match Profile::by_id(text.trim()) {
+        Some(profile) => Ok(profile.id.clone()),
+        None => {
+            let mean = crate::kitchen::check::words::mean(text, Profile::ids());
+            Err(format!("there is no guidance \"{text}\". {mean}"))
+        }
+    }
 }
 
 /// Writes the party, or shows the shelf.
@@ -157,6 +172,10 @@ fn list(streams: &mut Streams) -> anyhow::Result<()> {
     writeln!(streams.out, "Kitchens")?;
     for kitchen in shelf::kitchens() {
         writeln!(streams.out, "  {:<20}  {}", kitchen.id, kitchen.title)?;
+    }
+    writeln!(streams.out, "Guidance")?;
+    for profile in Profile::all() {
+        writeln!(streams.out, "  {:<20}  {}", profile.id, profile.title)?;
     }
     Ok(())
 }

@@ -33,7 +33,8 @@ pub struct Party {
     /// Who comes.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub guests: Vec<Guest>,
-    /// The guidance whose safety figures apply: `us_consumer`, `us_food_code_2022`.
+    /// The guidance whose safety figures apply: `us_consumer`, `us_food_code_2022`, `uk`,
+    /// `australia`, `new_zealand` or `canada`.
     #[serde(default = "us_consumer")]
     pub guidance: String,
     /// Temperature of the room in °C.

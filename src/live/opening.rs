@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::book::{Book, OnDisk, marks};
 use super::clock::{Clocks, PartyTime};
-use super::pass::Opening;
+use super::pass::{Opening, SET_BACK_MS};
 use crate::kitchen::{DAY, Evening};
 use crate::run::{Event, Mark, fold};
 use crate::screen::Look;
@@ -41,17 +41,16 @@ pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Ope
     let (journal, recovered) = Journal::<Event, RealDisk>::open(RealDisk, &path, &who, now_ms)?;
     let boot = boot_id(&RealDisk, now_ms);
     let evening = Arc::new(evening);
-    let (marks, notice) = went_on(&evening, recovered);
+    let set_back_ms = recovered.entries.last().map_or(0, |e| e.at.wall_ms.saturating_sub(now_ms));
+    let (mut marks, notice) = went_on(&evening, recovered);
+    let mut book = Book::Disk(Box::new(OnDisk { journal, boot, lock }));
+    // The last mark lies ahead: the clock was set back while nothing ran here.
+    if set_back_ms > SET_BACK_MS {
+        let event = Event::ClockSetBack { by_ms: set_back_ms };
+        marks.push(book.append(now_ms, clocks.now(), event)?);
+    }
     let state = fold(evening, &marks);
-    Ok(Opening {
-        state,
-        book: Book::Disk(Box::new(OnDisk { journal, boot, lock })),
-        time: PartyTime::Wall,
-        clocks,
-        look,
-        notice,
-        hand: None,
-    })
+    Ok(Opening { state, book, time: PartyTime::Wall, clocks, look, notice, hand: None })
 }
 
 /// The party's dishes, steps and services by name: what makes it this evening

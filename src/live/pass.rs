@@ -26,6 +26,8 @@ const ECHO_MS: i64 = 8_000;
 const NOTICE_MS: i64 = 20_000;
 /// Without a mark in between, the same wish for a plan is asked again no sooner (real ms).
 const ASK_AGAIN_MS: i64 = 900;
+/// A clock that goes back by less than this is being kept right, not set (ms).
+pub const SET_BACK_MS: i64 = 20_000;
 /// How a mark that was refused by the disk is announced.
 const NOT_MARKED: &str = "NOT MARKED";
 /// What is said when the demo is over.
@@ -227,6 +229,10 @@ impl Pass {
     fn intent(&mut self, intent: Intent, ticks: Ticks) -> Option<Todo> {
         match intent {
             Intent::Mark(event) => self.mark_by_cook(event, ticks),
+            Intent::Confirmed(event) => {
+                self.doubted = Some(event.clone());
+                self.mark_by_cook(event, ticks);
+            }
             Intent::Undo => self.undo(ticks),
             Intent::Leave => return Some(Todo::Leave),
             Intent::Suspend => return Some(Todo::Suspend),
@@ -250,6 +256,7 @@ impl Pass {
             Event::AlarmAcknowledged { .. }
                 | Event::AlarmPutOff { .. }
                 | Event::AlarmAnswered { .. }
+                | Event::ClockSetBack { .. }
         );
         if of_the_food && self.hand.take().is_some() {
             self.say_once("The kitchen is yours: the demo's cook has put the apron down.");
@@ -503,6 +510,10 @@ impl Pass {
         self.last_ticks = ticks;
         if jump == 0 || self.time != PartyTime::Wall {
             return;
+        }
+        if jump < -SET_BACK_MS {
+            // By the clock as it is now, all that was marked happened earlier.
+            self.mark(Event::ClockSetBack { by_ms: -jump }, ticks);
         }
         let minutes = jump.abs() / 60_000;
         let words = match (jump > 0, minutes) {

@@ -1,17 +1,24 @@
 //! What each event does to the facts.
 
+mod food_marks;
 mod steps;
 
 use std::sync::Arc;
 
 use super::event::{Answer, Clearing, Event, Mark, StepId};
+use super::food::{self, Food};
 use super::oven::Dial;
 use super::reshuffle::Why;
 use super::state::{MINUTE_MS, Reading, State, StationMark, Stay, Whereabouts};
-use super::{food, words};
+use super::words;
 use crate::kitchen::Minute;
 use crate::plan::StepKey;
-use crate::safety::ClockState;
+
+/// Keeps readings in order of time.
+fn insert(readings: &mut Vec<Reading>, reading: Reading) {
+    let after = readings.partition_point(|r| r.at_ms <= reading.at_ms);
+    readings.insert(after, reading);
+}
 
 /// Longest extension that is believed, minutes.
 pub const MORE_AT_MOST: u32 = 24 * 60;
@@ -52,6 +59,12 @@ impl State {
                 self.facts.handled.entry(alarm.clone()).or_default().put_off = Some((at_ms, until));
             }
             Event::AlarmAnswered { alarm, how } => self.answer(mark, alarm, *how, at_ms),
+            Event::GuidanceChanged { .. }
+            | Event::AirMeasured { .. }
+            | Event::IngredientsOut { .. }
+            | Event::IngredientsBack { .. }
+            | Event::Portion { .. }
+            | Event::ClockSetBack { .. } => self.take_food(mark, at_ms),
             Event::PlanAdopted { plan, moved, why } => self.adopt(plan, moved, why, at_ms),
             Event::Undone { .. } => {}
             Event::Finished => self.facts.finished_ms = Some(at_ms),
@@ -116,13 +129,19 @@ impl State {
     }
 
     fn measure(&mut self, mark: &Mark, dish: usize, at_ms: i64, celsius: f64) {
-        if !celsius.is_finite() || !(-60.0..=400.0).contains(&celsius) {
-            self.note(mark, &format!("{celsius} °C cannot be; the reading does not count"));
-            return;
+        if self.may_be(mark, celsius) {
+            let readings = self.facts.taken.entry(dish).or_default();
+            insert(readings, Reading { at_ms, celsius });
         }
-        let readings = self.facts.taken.entry(dish).or_default();
-        let after = readings.partition_point(|r| r.at_ms <= at_ms);
-        readings.insert(after, Reading { at_ms, celsius });
+    }
+
+    /// Could a thermometer show this?
+    fn may_be(&mut self, mark: &Mark, celsius: f64) -> bool {
+        let may_be = (-60.0..=400.0).contains(&celsius);
+        if !may_be {
+            self.note(mark, &format!("{celsius} °C cannot be; the reading does not count"));
+        }
+        may_be
     }
 
     fn put(&mut self, mark: &Mark, dish: usize, at: Whereabouts, at_ms: i64) {
@@ -174,23 +193,34 @@ impl State {
     /// What was done about a limit that has passed. Before it has, there is
     /// nothing to answer: no word of the cook stops a clock beforehand.
     fn answer(&mut self, mark: &Mark, alarm: &str, how: Answer, at_ms: i64) {
-        let mut parts = alarm.split(':');
-        let about_limit = parts.next() == Some("unsafe_past");
-        let dish = parts.next().and_then(|id| self.party.dish_index(id));
-        let Some(dish) = dish.filter(|_| about_limit) else {
+        let Some(food) = food::of_alarm(self, alarm) else {
             self.note(mark, "only a passed safety limit is answered");
             return;
         };
-        let over = food::standing(self, dish, at_ms).is_some_and(|s| s.state == ClockState::Over);
+        let over = food::passed(self, food, at_ms).is_some();
         if !over {
             self.note(mark, "its safety limit had not passed; the answer does not count");
             return;
         }
         let handled = self.facts.handled.entry(alarm.to_owned()).or_default();
         handled.answered = Some((at_ms, how));
-        if how == Answer::Discarded && !self.is_gone(dish) {
-            let at = Whereabouts::Gone(Clearing::ThrownOut);
-            self.facts.stays.entry(dish).or_default().push(Stay { at_ms, at });
+        if how == Answer::Discarded {
+            self.throw_out(food, at_ms);
+        }
+    }
+
+    fn throw_out(&mut self, food: Food, at_ms: i64) {
+        let stay = Stay { at_ms, at: Whereabouts::Gone(Clearing::ThrownOut) };
+        match food.part {
+            None if !self.is_gone(food.dish) => {
+                self.facts.stays.entry(food.dish).or_default().push(stay);
+            }
+            None => {}
+            Some(part) => {
+                if let Some(portion) = self.facts.portions.get_mut(&(food.dish, part)) {
+                    portion.stays.push(stay);
+                }
+            }
         }
     }
 

@@ -1,7 +1,7 @@
 //! A mark read back in a few words: "done: the pie (bake)".
 
-use super::event::{Answer, Clearing, Event, Mark, StepId};
-use super::state::State;
+use super::event::{Answer, Clearing, Event, Mark, PortionDid, StepId};
+use super::state::{MINUTE_MS, State};
 use super::words;
 
 /// What a mark says, for the line under the chart and beside the undo key.
@@ -31,12 +31,7 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
         Event::HeldAt { dish: id, .. } => format!("waits: {}", dish(id)),
         Event::Served { dish: id } => format!("on the table: {}", dish(id)),
         Event::Cleared { dish: id, how } => {
-            let how = match how {
-                Clearing::Eaten => "eaten",
-                Clearing::PutAway => "put away",
-                Clearing::ThrownOut => "thrown out",
-            };
-            format!("{how}: {}", dish(id))
+            format!("{}: {}", cleared(*how), dish(id))
         }
         Event::StationDown { station: id } => format!("out of use: {}", station(id)),
         Event::StationUp { station: id } => format!("in use again: {}", station(id)),
@@ -71,6 +66,21 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
             Answer::KeptKnowingly => "noted: kept, knowing the limit".to_owned(),
             Answer::WasNeverOut => "noted: it was never out".to_owned(),
         },
+        Event::GuidanceChanged { to } => {
+            let title = crate::safety::Profile::by_id(to).map_or(to.as_str(), |p| &p.title);
+            format!("guidance: {title}")
+        }
+        Event::AirMeasured { celsius } => {
+            format!("the room: {}", state.evening().party.degrees.show(*celsius))
+        }
+        Event::IngredientsOut { id } => format!("out of the fridge early: {}", step(id)),
+        Event::IngredientsBack { id } => format!("back in the fridge: {}", step(id)),
+        Event::Portion { dish: id, part, did } => {
+            format!("{}, part {part}: {}", dish(id), portion(state, did))
+        }
+        Event::ClockSetBack { by_ms } => {
+            format!("the clock was set back by {}", words::minutes(by_ms / MINUTE_MS))
+        }
         Event::Undone { seq } => {
             let taken_back = state.marks().map(|(m, _)| m).find(|m| m.seq == *seq);
             match taken_back.and_then(|m| echo(state, m)) {
@@ -81,4 +91,33 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
         Event::Finished => "the evening is over".to_owned(),
         Event::PlanAdopted { .. } => return None,
     })
+}
+
+fn cleared(how: Clearing) -> &'static str {
+    match how {
+        Clearing::Eaten => "eaten",
+        Clearing::PutAway => "put away",
+        Clearing::ThrownOut => "thrown out",
+    }
+}
+
+fn portion(state: &State, did: &PortionDid) -> String {
+    match did {
+        PortionDid::TakenOff => "taken off".to_owned(),
+        PortionDid::HeldAt { station: Some(at), .. } => {
+            format!("waits {}", words::at(state.evening(), at))
+        }
+        PortionDid::HeldAt { place, .. } => format!("waits, {}", words::kind(*place)),
+        PortionDid::Served => "on the table".to_owned(),
+        PortionDid::Cleared { how } => cleared(*how).to_owned(),
+        PortionDid::Temperature { celsius } => state.evening().party.degrees.show(*celsius),
+        PortionDid::JoinedTo { dish, part } => {
+            let found = state.evening().dish_index(dish);
+            let name = found.map_or_else(|| dish.clone(), |d| words::dish(state, d));
+            match part {
+                Some(part) => format!("together with {name}, part {part}"),
+                None => format!("together with {name}"),
+            }
+        }
+    }
 }

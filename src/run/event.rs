@@ -169,6 +169,42 @@ pub enum Event {
         /// What was done.
         how: Answer,
     },
+    /// The party goes by another guidance from now on: every clock is counted
+    /// anew by it, from the same marks.
+    GuidanceChanged {
+        /// Id of the profile.
+        to: String,
+    },
+    /// The air of the room (or the garden) was measured.
+    AirMeasured {
+        /// °C.
+        celsius: f64,
+    },
+    /// What a step uses from the fridge was taken out before the step began.
+    IngredientsOut {
+        /// The step.
+        id: StepId,
+    },
+    /// It was put back.
+    IngredientsBack {
+        /// The step.
+        id: StepId,
+    },
+    /// Something happened to a part of a finished dish that was divided.
+    Portion {
+        /// Id of the dish.
+        dish: String,
+        /// Which part, 1 to 9.
+        part: u32,
+        /// What.
+        did: PortionDid,
+    },
+    /// The wall clock was found to be wrong and was set back: whatever was
+    /// marked before happened so much earlier by the clock as it is now.
+    ClockSetBack {
+        /// By how much, ms; above 0.
+        by_ms: i64,
+    },
     /// The screen shows this plan from now on.
     PlanAdopted {
         /// The plan.
@@ -185,6 +221,43 @@ pub enum Event {
     },
     /// The evening is over.
     Finished,
+}
+
+/// What happened to a part of a dish.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", tag = "did")]
+pub enum PortionDid {
+    /// It was taken off the rest. Until then it shares the dish's history.
+    TakenOff,
+    /// It was put to wait in a place.
+    HeldAt {
+        /// Index of the hold in the recipe, if the recipe names this place.
+        hold: Option<usize>,
+        /// The kind of place.
+        place: StationKind,
+        /// Id of the station.
+        station: Option<String>,
+    },
+    /// It stands on the table.
+    Served,
+    /// It is gone.
+    Cleared {
+        /// What became of it.
+        how: Clearing,
+    },
+    /// A temperature was taken in it.
+    Temperature {
+        /// °C.
+        celsius: f64,
+    },
+    /// It was put together with the rest of a dish, or with another part: from
+    /// then on what is longest out counts for all of it.
+    JoinedTo {
+        /// Id of the dish.
+        dish: String,
+        /// The part; the rest of the dish if none.
+        part: Option<u32>,
+    },
 }
 
 /// What became of a dish.

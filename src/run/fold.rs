@@ -39,7 +39,7 @@ impl State {
         let known = self.log.iter().any(|m| m.seq == mark.seq);
         let earlier = self.log.last().map(|m| m.at_ms);
         self.log.push(Arc::new(mark.clone()));
-        if matches!(mark.event, Event::Undone { .. }) {
+        if matches!(mark.event, Event::Undone { .. } | Event::ClockSetBack { .. }) {
             self.replay();
             return;
         }
@@ -52,7 +52,7 @@ impl State {
         self.void = voided(&self.log);
         self.facts = Facts::default();
         self.evening = Arc::clone(&self.party);
-        let log = self.log.clone();
+        let log = by_the_last_clock(&self.log, &self.void);
         let mut known = BTreeSet::new();
         let mut earlier = None;
         for (mark, void) in log.iter().zip(self.void.clone()) {
@@ -93,6 +93,42 @@ impl State {
     pub(super) fn note(&mut self, mark: &Mark, text: &str) {
         self.facts.notes.push(Note { seq: mark.seq, text: text.to_owned() });
     }
+}
+
+/// The marks by the clock as it was set last: what was marked before the clock
+/// was set back happened so much earlier by it. A clock that was put forward
+/// cannot be told from a laptop that slept, so that counts as time passed.
+fn by_the_last_clock(log: &[Arc<Mark>], void: &[bool]) -> Vec<Arc<Mark>> {
+    let mut back_ms: i64 = 0;
+    let mut shifted: Vec<Arc<Mark>> = Vec::with_capacity(log.len());
+    for (mark, void) in log.iter().zip(void).rev() {
+        shifted.push(match back_ms {
+            0 => Arc::clone(mark),
+            _ => Arc::new(earlier_by(mark, back_ms)),
+        });
+        if let Event::ClockSetBack { by_ms } = mark.event
+            && !void
+            && is_a_step(by_ms)
+        {
+            back_ms = back_ms.saturating_add(by_ms);
+        }
+    }
+    shifted.reverse();
+    shifted
+}
+
+fn earlier_by(mark: &Mark, back_ms: i64) -> Mark {
+    let mut mark = mark.clone();
+    mark.at_ms = mark.at_ms.saturating_sub(back_ms);
+    if let Event::AlarmPutOff { until_ms, .. } = &mut mark.event {
+        *until_ms = until_ms.saturating_sub(back_ms);
+    }
+    mark
+}
+
+/// How far a clock may be set back and still be believed: a week.
+pub(super) fn is_a_step(by_ms: i64) -> bool {
+    (1..=7 * 24 * 60 * MINUTE_MS).contains(&by_ms)
 }
 
 /// Which marks count no more: read from the last to the first, so that each

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::state::Progress;
 use super::testbed::{adopted, evening, event, key, marks, ms, on_time, plan, state};
-use super::{Clearing, Event, Mark, State, StepId, fold, needs_reshuffle, view};
+use super::{Clearing, Event, Mark, PortionDid, State, StepId, fold, needs_reshuffle, view};
 use crate::kitchen::StationKind;
 
 fn check(rows: &[(&str, &str)], expect: &str) {
@@ -245,7 +245,13 @@ fn any_event() -> impl Strategy<Value = Event> {
         step: s.into(),
         load,
     });
-    let alarm = prop::sample::select(vec!["unsafe_past:dip::0", "step_due:soup:chop:0", "x"]);
+    let portion_dish = dish.clone();
+    let alarm = prop::sample::select(vec![
+        "unsafe_past:soup:part1:",
+        "unsafe_past:dip::0",
+        "step_due:soup:chop:0",
+        "x",
+    ]);
     prop_oneof![
         4 => (id.clone(), 0_usize..3, station.clone(), 0_u32..90).prop_map(
             |(id, way, station, ago_minutes)| Event::Started {
@@ -255,7 +261,7 @@ fn any_event() -> impl Strategy<Value = Event> {
         1 => id.clone().prop_map(|id| Event::Skipped { id }),
         1 => (id.clone(), any::<u32>()).prop_map(|(id, minutes)| Event::NeedsMore { id, minutes }),
         1 => (id.clone(), -9000_i32..9000).prop_map(|(id, at)| Event::Pinned { id, at }),
-        1 => id.prop_map(|id| Event::Unpinned { id }),
+        1 => id.clone().prop_map(|id| Event::Unpinned { id }),
         1 => (dish.clone(), any::<f64>()).prop_map(|(d, celsius)| Event::Temperature {
             dish: d.into(), celsius }),
         1 => (dish.clone(), 0_usize..3, station.clone()).prop_map(|(d, hold, s)| Event::HeldAt {
@@ -276,10 +282,39 @@ fn any_event() -> impl Strategy<Value = Event> {
             alarm: alarm.into(), until_ms }),
         1 => alarm.prop_map(|alarm| Event::AlarmAnswered {
             alarm: alarm.into(), how: super::Answer::WasNeverOut }),
+        1 => prop::sample::select(vec!["uk", "australia", "us_food_code_2022", "atlantis"])
+            .prop_map(|to| Event::GuidanceChanged { to: to.into() }),
+        1 => any::<f64>().prop_map(|celsius| Event::AirMeasured { celsius }),
+        1 => id.clone().prop_map(|id| Event::IngredientsOut { id }),
+        1 => id.clone().prop_map(|id| Event::IngredientsBack { id }),
+        1 => prop_oneof![any::<i64>(), 0_i64..7_200_000]
+            .prop_map(|by_ms| Event::ClockSetBack { by_ms }),
+        3 => (portion_dish, 0_u32..5, any_portion()).prop_map(|(dish, part, did)| {
+            Event::Portion { dish: dish.into(), part, did }
+        }),
         1 => Just(event("plan")),
         3 => (1_u64..40).prop_map(|seq| Event::Undone { seq }),
         1 => Just(Event::Finished),
     ]
+}
+
+fn any_portion() -> impl Strategy<Value = PortionDid> {
+    let dish = prop::sample::select(vec!["soup", "dip", "cake"]);
+    prop_oneof![
+        3 => Just(PortionDid::TakenOff),
+        1 => Just(PortionDid::HeldAt {
+            hold: Some(0), place: StationKind::Fridge, station: Some("fridge".into()) }),
+        1 => Just(PortionDid::Served),
+        1 => Just(PortionDid::Cleared { how: Clearing::PutAway }),
+        1 => any::<f64>().prop_map(|celsius| PortionDid::Temperature { celsius }),
+        2 => (dish, prop::option::of(0_u32..5)).prop_map(|(dish, part)| PortionDid::JoinedTo {
+            dish: dish.into(), part }),
+    ]
+}
+
+/// Does it change what earlier marks say?
+fn rewrites(event: &Event) -> bool {
+    matches!(event, Event::Undone { .. } | Event::ClockSetBack { .. })
 }
 
 /// Marks with numbers that mostly rise and times that mostly do.
@@ -348,7 +383,7 @@ proptest! {
     #[test]
     fn a_longer_journal_knows_more(marks in any_marks(), cut in 0_usize..40) {
         let marks: Vec<Mark> =
-            marks.into_iter().filter(|m| !matches!(m.event, Event::Undone { .. })).collect();
+            marks.into_iter().filter(|m| !rewrites(&m.event)).collect();
         let part = fold(evening(), &marks[..cut.min(marks.len())]);
         let whole = fold(evening(), &marks);
         for (key, progress) in &part.facts().progress {

@@ -12,12 +12,31 @@ mod making;
 use making::{made_stretches, merged};
 
 use super::event::{Answer, Clearing};
+use super::portions;
 use super::state::{MINUTE_MS, Run, State, StationMark, Whereabouts};
 use crate::kitchen::{HoldClass, StationKind};
 use crate::plan::StepKey;
 use crate::safety::{
-    ClockMeaning, Control, FoodEvent, Profile, RoomClock, Standing, is_perishable, setting_holds,
+    ClockMeaning, ClockState, Control, FoodEvent, Profile, RoomClock, Standing, is_perishable,
+    setting_holds,
 };
+
+/// A food that is looked after by itself: the rest of a dish, or a part of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Food {
+    /// Index of the dish.
+    pub dish: usize,
+    /// Which part; none: what was not taken off.
+    pub part: Option<u32>,
+}
+
+impl Food {
+    /// A dish, or the rest of it.
+    #[must_use]
+    pub fn whole(dish: usize) -> Self {
+        Self { dish, part: None }
+    }
+}
 
 /// How a dish is kept from some moment on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,26 +70,143 @@ pub fn profile(state: &State) -> Option<&'static Profile> {
     named.or_else(shortest)
 }
 
-/// How a dish's clock stands at `now_ms`, or stood when it was eaten or thrown
-/// out; None if it is not perishable, not begun, or dropped.
+/// How the clock of a dish (what was not taken off, and what was put together
+/// with it) stands at `now_ms`, or stood when it was eaten or thrown out; None
+/// if it is not perishable, not begun, or dropped.
 #[must_use]
 pub fn standing(state: &State, dish: usize, now_ms: i64) -> Option<Standing> {
-    let safety = &state.sheet(dish)?.recipe.safety;
-    if state.is_dropped(dish) || !is_perishable(safety.class, safety.exempt) {
+    standing_of(state, Food::whole(dish), now_ms)
+}
+
+/// As [`standing`], for any food: of all that was put together in it, the most
+/// pressing.
+#[must_use]
+pub fn standing_of(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
+    let foods = portions::together(state, food).into_iter();
+    foods.filter_map(|f| standing_alone(state, f, now_ms)).reduce(more_pressing)
+}
+
+/// Of two clocks of the same food the one that is further on its way.
+fn more_pressing(a: Standing, b: Standing) -> Standing {
+    let rank = |s: &Standing| {
+        let left = s.limit_ms.unwrap_or(i64::MAX);
+        (s.state, s.is_out, std::cmp::Reverse(left), s.used_ms)
+    };
+    if rank(&b) > rank(&a) { b } else { a }
+}
+
+fn standing_alone(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
+    let safety = &state.sheet(food.dish)?.recipe.safety;
+    if state.is_dropped(food.dish) || !is_perishable(safety.class, safety.exempt) {
         return None;
     }
-    let story = story(state, dish, now_ms)?;
-    let mut clock = RoomClock::new(profile(state)?, f64::from(state.evening().party.room_c));
-    story.events.into_iter().for_each(|e| clock.add(e));
-    Some(clock.at(story.ended.map_or(now_ms, |(at_ms, _)| at_ms.min(now_ms))))
+    let profile = profile(state)?;
+    let air_c = f64::from(state.party().party.room_c);
+    let of_story = story_of(state, food, now_ms).map(|story| {
+        let at_ms = story.ended.map_or(now_ms, |(at_ms, _)| at_ms.min(now_ms));
+        let mut clock = RoomClock::new(profile, air_c);
+        story.events.into_iter().chain(air(state, now_ms)).for_each(|e| clock.add(e));
+        clock.at(at_ms)
+    });
+    match (of_story, of_making(state, food.dish, now_ms)) {
+        (Some(a), Some(b)) => Some(more_pressing(a, b)),
+        (a, b) => a.or(b),
+    }
+}
+
+/// The air as it was measured up to `now_ms`.
+fn air(state: &State, now_ms: i64) -> impl Iterator<Item = FoodEvent> {
+    let known = state.facts().air.iter().filter(move |r| r.at_ms <= now_ms);
+    known.map(|r| FoodEvent::Air { at_ms: r.at_ms, celsius: r.celsius })
+}
+
+/// Under a rule whose clock counts one occasion, the minutes of preparation
+/// have a clock of their own, up to when the dish was finished: they are no
+/// such occasion, but neither may they be without end.
+fn of_making(state: &State, dish: usize, now_ms: i64) -> Option<Standing> {
+    if !counts_once(profile(state)?.room_rule.meaning) {
+        return None;
+    }
+    let at_ms = state.out_ms(dish, now_ms).map_or(now_ms, |out| out.min(now_ms));
+    made_standing(state, dish, made_stretches(state, dish, now_ms), at_ms)
+}
+
+/// The clock of what was out while a dish was made, at a time; None if nothing was.
+fn made_standing(
+    state: &State,
+    dish: usize,
+    made: Vec<making::Stretch>,
+    at_ms: i64,
+) -> Option<Standing> {
+    let profile = profile(state)?;
+    let air_c = f64::from(state.party().party.room_c);
+    let from_ms = never_out_ms(state, Food::whole(dish)).unwrap_or(i64::MIN);
+    let mut clock = match counts_once(profile.room_rule.meaning) {
+        true => RoomClock::of_preparation(profile, air_c),
+        false => RoomClock::new(profile, air_c),
+    };
+    let made = merged(made).into_iter().filter(|s| s.1 > from_ms && s.0 < at_ms);
+    let mut out = false;
+    for (from, to) in made {
+        out = true;
+        clock.add(FoodEvent::Out { at_ms: from.max(from_ms) });
+        if to < at_ms {
+            clock.add(FoodEvent::Back { at_ms: to, to: Control::Cold });
+        }
+    }
+    air(state, at_ms).for_each(|e| clock.add(e));
+    out.then(|| clock.at(at_ms))
+}
+
+/// The safety limit that a food has passed by `now_ms`, if it has and nothing
+/// was done about it since: the clock as it stands, or as it stood when heat
+/// ended it. Heating again does not make good what stood too long.
+#[must_use]
+pub fn passed(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
+    let is_open = |s: &Standing| {
+        let limit_ms = s.limit_ms.unwrap_or(i64::MIN);
+        let mut answers = answers(state, food).filter(|a| a.1 != Answer::WasNeverOut);
+        s.state == ClockState::Over && !answers.any(|(at_ms, _)| at_ms >= limit_ms)
+    };
+    let now = standing_of(state, food, now_ms).filter(is_open);
+    if now.is_some() || food.part.is_some() {
+        return now;
+    }
+    let safety = &state.sheet(food.dish)?.recipe.safety;
+    if state.is_dropped(food.dish) || !is_perishable(safety.class, safety.exempt) {
+        return None;
+    }
+    making::heatings(state, food.dish, now_ms).into_iter().find_map(|at_ms| {
+        let made = made_stretches(state, food.dish, at_ms);
+        made_standing(state, food.dish, made, at_ms).filter(is_open)
+    })
+}
+
+/// The food that an alarm about a safety limit is about.
+#[must_use]
+pub fn of_alarm(state: &State, key: &str) -> Option<Food> {
+    let mut parts = key.split(':');
+    if parts.next() != Some("unsafe_past") {
+        return None;
+    }
+    let dish = state.party().dish_index(parts.next()?)?;
+    let part = parts.next().and_then(|p| p.strip_prefix("part")?.parse().ok());
+    Some(Food { dish, part })
 }
 
 /// What happened to a dish, for the guidance's clock; None if nothing of it is
 /// there yet.
 #[must_use]
 pub fn story(state: &State, dish: usize, now_ms: i64) -> Option<Story> {
+    story_of(state, Food::whole(dish), now_ms)
+}
+
+/// As [`story`], for any food, by itself.
+#[must_use]
+pub fn story_of(state: &State, food: Food, now_ms: i64) -> Option<Story> {
+    let dish = food.dish;
     let mut made = made_stretches(state, dish, now_ms);
-    let mut phases = phases(state, dish, now_ms);
+    let mut phases = phases_of(state, food, now_ms);
     let first_ms = phases.first().map_or(i64::MAX, |p| p.0);
     if profile(state).is_some_and(|p| counts_once(p.room_rule.meaning)) {
         made.retain(|s| s.1 >= first_ms.min(now_ms));
@@ -80,7 +216,7 @@ pub fn story(state: &State, dish: usize, now_ms: i64) -> Option<Story> {
         return None;
     }
     // What the cook says was never out counts from that word on.
-    let from_ms = never_out_ms(state, dish).unwrap_or(i64::MIN);
+    let from_ms = never_out_ms(state, food).unwrap_or(i64::MIN);
     let mut events = Vec::new();
     for (from, to) in merged(made).into_iter().filter(|s| s.1 > from_ms) {
         events.push(FoodEvent::Out { at_ms: from.max(from_ms) });
@@ -89,7 +225,7 @@ pub fn story(state: &State, dish: usize, now_ms: i64) -> Option<Story> {
         }
     }
     let ended = follow(&phases, from_ms, &mut events);
-    let taken = state.facts().taken.get(&dish).map(Vec::as_slice).unwrap_or_default();
+    let taken = portions::taken(state, food);
     let since_ms = first_ms.max(from_ms);
     let until_ms = ended.map_or(now_ms, |e| e.0.min(now_ms));
     let finished = taken.iter().filter(|r| r.at_ms >= since_ms && r.at_ms <= until_ms);
@@ -162,12 +298,18 @@ fn follow(
 /// How a finished dish is kept, from when on. The first is when it was out.
 #[must_use]
 pub fn phases(state: &State, dish: usize, now_ms: i64) -> Vec<(i64, Keeping)> {
+    phases_of(state, Food::whole(dish), now_ms)
+}
+
+/// As [`phases`], for any food. What was marked after `now_ms` is not known yet.
+#[must_use]
+pub fn phases_of(state: &State, food: Food, now_ms: i64) -> Vec<(i64, Keeping)> {
+    let dish = food.dish;
     let Some(out_ms) = state.out_ms(dish, now_ms) else { return Vec::new() };
     let warm = is_warm(state, dish);
     let mut phases = Vec::new();
     at_its_station(state, dish, warm).enter(state, out_ms, now_ms, &mut phases);
-    let stays = state.facts().stays.get(&dish).map(Vec::as_slice).unwrap_or_default();
-    for stay in stays {
+    for stay in &portions::stays(state, food) {
         let place = match &stay.at {
             Whereabouts::Held { hold, place, station } => {
                 held_as(state, dish, *hold, *place, station.as_deref(), warm)
@@ -298,18 +440,15 @@ fn heats(state: &State, run: &Run) -> bool {
     state.evening().station(&run.station).is_some_and(|s| s.kind.heats())
 }
 
-/// When the cook said that a dish had never been out.
-fn never_out_ms(state: &State, dish: usize) -> Option<i64> {
-    answers(state, dish).filter(|a| a.1 == Answer::WasNeverOut).map(|a| a.0).max()
+/// When the cook said that a food had never been out.
+fn never_out_ms(state: &State, food: Food) -> Option<i64> {
+    answers(state, food).filter(|a| a.1 == Answer::WasNeverOut).map(|a| a.0).max()
 }
 
-/// What the cook answered to the passed limits of a dish, and when.
-pub fn answers(state: &State, dish: usize) -> impl Iterator<Item = (i64, Answer)> {
-    let id = state.sheet(dish).map(|s| s.id.clone()).unwrap_or_default();
-    let of_dish = move |key: &str| {
-        let mut parts = key.split(':');
-        parts.next() == Some("unsafe_past") && parts.next() == Some(id.as_str())
-    };
+/// What the cook answered to the passed limits of a food, and when.
+pub fn answers(state: &State, food: Food) -> impl Iterator<Item = (i64, Answer)> {
     let handled = state.facts().handled.iter();
-    handled.filter(move |(key, _)| of_dish(key)).filter_map(|(_, h)| h.answered)
+    handled
+        .filter(move |(key, _)| of_alarm(state, key) == Some(food))
+        .filter_map(|(_, h)| h.answered)
 }

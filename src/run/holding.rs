@@ -1,12 +1,13 @@
 //! The holding board: every finished dish that waits or stands on the table,
 //! how long it is at its best, and how long it may be eaten.
 
-use super::food::{self, Keeping};
+use super::food::{self, Food, Keeping};
+use super::portions;
 use super::state::{MINUTE_MS, State, Whereabouts};
 use super::view::{Countdown, Holding, Limit};
 use super::words;
 use crate::kitchen::{Hold, HoldClass};
-use crate::safety::{ClockState, Control, judge};
+use crate::safety::{ClockState, Control, Standing, judge};
 
 /// A limit of taste this near is shown as near, minutes. Our choice.
 const BEST_SOON: i64 = 5;
@@ -24,6 +25,53 @@ pub fn board(state: &State, now_ms: i64) -> Vec<Holding> {
     board
 }
 
+/// Parts of dishes that went their own way and are still there.
+#[must_use]
+pub fn portions(state: &State, now_ms: i64) -> Vec<Holding> {
+    let parts = state.facts().portions.keys().map(|&(dish, part)| (dish, part));
+    parts.filter_map(|(dish, part)| portion(state, dish, part, now_ms)).collect()
+}
+
+fn portion(state: &State, dish: usize, part: u32, now_ms: i64) -> Option<Holding> {
+    if state.is_dropped(dish) || state.portion_is_gone((dish, part)) {
+        return None;
+    }
+    let food = Food { dish, part: Some(part) };
+    let (since_ms, keeping) = food::phases_of(state, food, now_ms).last().copied()?;
+    let last = portions::stays(state, food).pop().map(|s| s.at);
+    let served = matches!(last, Some(Whereabouts::Table));
+    let place = match &last {
+        Some(Whereabouts::Held { station: Some(id), .. }) => words::station(state.evening(), id),
+        Some(Whereabouts::Held { place, .. }) => words::kind(*place).to_owned(),
+        _ if served => "table".to_owned(),
+        _ => place(state, dish, false),
+    };
+    let standing = food::standing_of(state, food, now_ms);
+    let safe = safe_by(state, dish, standing.as_ref());
+    let taken = portions::taken(state, food);
+    let best = Limit { at_ms: None, state: Countdown::Fine, why: "a part of the dish".to_owned() };
+    Some(Holding {
+        dish,
+        part: Some(part),
+        place,
+        class: class_of(keeping),
+        served,
+        since_ms,
+        best,
+        safe,
+        taken: taken.iter().rev().find(|r| r.at_ms <= now_ms).map(|r| (r.celsius, r.at_ms)),
+        advice: standing.map_or_else(String::new, |s| s.advice),
+    })
+}
+
+fn class_of(keeping: Keeping) -> HoldClass {
+    match keeping {
+        Keeping::In(Control::Hot) => HoldClass::Hot,
+        Keeping::In(Control::Cold | Control::Chilling) => HoldClass::Cold,
+        Keeping::Out | Keeping::Gone(_) => HoldClass::Room,
+    }
+}
+
 /// A dish on the board; None if it is not finished, gone or dropped.
 #[must_use]
 pub fn entry(state: &State, dish: usize, now_ms: i64) -> Option<Holding> {
@@ -34,16 +82,12 @@ pub fn entry(state: &State, dish: usize, now_ms: i64) -> Option<Holding> {
     let (since_ms, keeping) = phases.last().copied()?;
     let served = matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Table));
     let (best, safe) = (best(state, dish, now_ms), safe(state, dish, now_ms));
-    let class = match keeping {
-        Keeping::In(Control::Hot) => HoldClass::Hot,
-        Keeping::In(Control::Cold | Control::Chilling) => HoldClass::Cold,
-        Keeping::Out | Keeping::Gone(_) => HoldClass::Room,
-    };
+    let class = class_of(keeping);
     let readings = state.facts().taken.get(&dish).map(Vec::as_slice).unwrap_or_default();
     let taken = readings.iter().rev().find(|r| r.at_ms <= now_ms).map(|r| (r.celsius, r.at_ms));
     let advice = advice(state, dish, now_ms, served, &best, &safe);
     let place = place(state, dish, served);
-    Some(Holding { dish, place, class, served, since_ms, best, safe, taken, advice })
+    Some(Holding { dish, part: None, place, class, served, since_ms, best, safe, taken, advice })
 }
 
 /// Where a dish waits, in words: "oven, 80 °C".
@@ -110,7 +154,11 @@ pub fn best(state: &State, dish: usize, now_ms: i64) -> Limit {
 /// Until when it may be eaten, by the guidance.
 #[must_use]
 pub fn safe(state: &State, dish: usize, now_ms: i64) -> Limit {
-    if let Some(standing) = food::standing(state, dish, now_ms) {
+    safe_by(state, dish, food::standing(state, dish, now_ms).as_ref())
+}
+
+fn safe_by(state: &State, dish: usize, standing: Option<&Standing>) -> Limit {
+    if let Some(standing) = standing {
         let state = match standing.state {
             ClockState::Ok => Countdown::Fine,
             ClockState::Soon => Countdown::Soon,

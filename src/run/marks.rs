@@ -146,7 +146,12 @@ pub fn expect(state: &State, dish: usize, now_ms: i64) -> Expect {
             _ => Expect::Food,
         };
     }
-    Expect::Food
+    let on_the_heat = state.facts().progress.iter().any(|(key, progress)| {
+        key.dish == dish
+            && matches!(progress, super::Progress::Running(run)
+                if state.evening().station(&run.station).is_some_and(|s| s.kind.heats()))
+    });
+    if on_the_heat { Expect::HotFood } else { Expect::Food }
 }
 
 /// Puts an alarm off for so many minutes.

@@ -17,6 +17,7 @@ pub mod holding;
 pub mod marks;
 pub mod now;
 mod oven;
+pub mod portions;
 pub mod prompts;
 pub mod report;
 pub mod reshuffle;
@@ -28,14 +29,14 @@ pub mod view;
 mod words;
 
 pub use echo::echo;
-pub use event::{Answer, Clearing, Event, Mark, StepId};
+pub use event::{Answer, Clearing, Event, Mark, PortionDid, StepId};
 pub use fold::fold;
 pub use marks::Refusal;
 pub use now::view;
 pub use oven::Dial;
 pub use report::{Report, report};
 pub use reshuffle::{Why, needs_reshuffle};
-pub use state::{Facts, Note, Progress, State};
+pub use state::{Facts, Note, Portion, Progress, State};
 pub use view::{
     Alarm, AlarmKind, AlarmState, Changed, Countdown, Ending, Expected, Holding, Limit, Phase,
     Prompt, PromptKind, Rank, Span, View,
@@ -45,6 +46,8 @@ pub use view::{
 mod after_tests;
 #[cfg(test)]
 mod alarms_tests;
+#[cfg(test)]
+mod clocks_tests;
 #[cfg(test)]
 mod fold_tests;
 #[cfg(test)]

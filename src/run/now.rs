@@ -4,7 +4,7 @@ use super::ending::{ending, is_over};
 use super::prompts::{self, Item, Press};
 use super::state::{MINUTE_MS, Progress, State};
 use super::view::{Changed, Expected, Phase, Prompt, PromptKind, Span, View};
-use super::{alarms, holding, words};
+use super::{alarms, holding, marks, words};
 use crate::plan::StepKey;
 
 /// What a reshuffle moved is shown for so long: 15 minutes, our choice. Later
@@ -36,10 +36,25 @@ pub fn view(state: &State, now_ms: i64) -> View {
         last_change: last_change(state, now_ms),
         ending: ending(state, &holding, now_ms),
         holding,
+        portions: holding::portions(state, now_ms),
+        next_part: dishes(state).map(|dish| state.next_portion(dish)).collect(),
+        early: early(state),
+        expect: dishes(state).map(|dish| marks::expect(state, dish, now_ms)).collect(),
         next_change_ms: 0,
     };
     view.next_change_ms = next_change_ms(state, &view, now_ms);
     view
+}
+
+fn dishes(state: &State) -> std::ops::Range<usize> {
+    0..state.evening().sheets.len()
+}
+
+/// Steps that have not begun and whose ingredients stand out of the fridge.
+fn early(state: &State) -> Vec<StepKey> {
+    let out = state.facts().early.iter().filter(|(_, s)| matches!(s.last(), Some((_, None))));
+    let keys = out.map(|(key, _)| *key);
+    keys.filter(|key| !state.facts().progress.contains_key(key)).collect()
 }
 
 /// What the last reshuffle moved, for some minutes and until all is served.

@@ -52,6 +52,14 @@ pub struct Facts {
     pub pins: BTreeMap<StepKey, Minute>,
     /// Temperatures taken, in order of time.
     pub taken: BTreeMap<usize, Vec<Reading>>,
+    /// The air of the room as measured, in order of time.
+    pub air: Vec<Reading>,
+    /// What steps use from the fridge and stood out before they began: from, to.
+    pub early: BTreeMap<StepKey, Vec<(i64, Option<i64>)>>,
+    /// Parts of finished dishes that went their own way.
+    pub portions: BTreeMap<(usize, u32), Portion>,
+    /// The guidance that was changed to, and when.
+    pub guidance: Vec<(i64, String)>,
     /// What the cook did about alarms, by key.
     pub handled: BTreeMap<String, Handled>,
     /// The plan on the screen.
@@ -144,6 +152,20 @@ pub struct Stay {
     pub at_ms: i64,
     /// Where.
     pub at: Whereabouts,
+}
+
+/// A part of a finished dish that went its own way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Portion {
+    /// When it was taken off the rest.
+    pub from_ms: i64,
+    /// Where it was put since, in order of time.
+    pub stays: Vec<Stay>,
+    /// Temperatures taken in it, in order of time.
+    pub taken: Vec<Reading>,
+    /// When it was put together with something else, and with what: the dish,
+    /// and the part of it or the rest.
+    pub joined: Option<(i64, usize, Option<u32>)>,
 }
 
 /// Where a dish is.
@@ -283,7 +305,10 @@ impl State {
         let takes_back = |e: &Event| {
             !matches!(
                 e,
-                Event::PlanAdopted { .. } | Event::Undone { .. } | Event::AlarmAcknowledged { .. }
+                Event::PlanAdopted { .. }
+                    | Event::Undone { .. }
+                    | Event::AlarmAcknowledged { .. }
+                    | Event::ClockSetBack { .. }
             )
         };
         self.marks().rev().find(|(mark, counts)| *counts && takes_back(&mark.event)).map(|m| m.0)
@@ -292,7 +317,8 @@ impl State {
     /// The undo that can itself be undone: the last thing the cook did.
     #[must_use]
     pub fn last_redoable(&self) -> Option<&Mark> {
-        let by_cook = |e: &Event| !matches!(e, Event::PlanAdopted { .. });
+        let by_cook =
+            |e: &Event| !matches!(e, Event::PlanAdopted { .. } | Event::ClockSetBack { .. });
         self.marks()
             .rev()
             .find(|(mark, counts)| *counts && by_cook(&mark.event))

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use serde_json::json;
 
-use super::event::{Event, Mark, StepId};
+use super::event::{Event, Mark, PortionDid, StepId};
 use super::state::State;
 use super::view::View;
 use crate::kitchen::check;
@@ -234,7 +234,9 @@ pub fn id(dish: &str, step: &str, load: u32) -> StepId {
 /// pie 1 oven`, `temp soup 55`, `oven 200`, `down oven`, `up oven`, `move mains
 /// 19:10`, `drop dip`, `back dip`, `servings fries 12`, `pin pie fill 17:30`,
 /// `unpin pie fill`, `seen KEY`, `later KEY 18:10`, `answer KEY discarded`,
-/// `undo 3`, `plan` (the one above), `finished`.
+/// `undo 3`, `plan` (the one above), `finished`, `guidance uk`, `air 35`, `early
+/// pie fill`, `putback pie fill`, `setback 60`, `part soup 1 off` (or `serve`,
+/// `fridge`, `clear eaten`, `temp 50`, `join dip`, `join soup 2`).
 pub fn event(text: &str) -> Event {
     let words: Vec<&str> = text.split(' ').collect();
     let word = |i: usize| (*words.get(i).unwrap_or(&"")).to_owned();
@@ -264,7 +266,30 @@ pub fn event(text: &str) -> Event {
         "undo" => Event::Undone { seq: u64::from(number(1)) },
         "plan" => adopted(plan(&evening())),
         "finished" => Event::Finished,
+        "guidance" => Event::GuidanceChanged { to: word(1) },
+        "air" => Event::AirMeasured { celsius: word(1).parse().unwrap_or(0.0) },
+        "early" => Event::IngredientsOut { id: step(0) },
+        "putback" => Event::IngredientsBack { id: step(0) },
+        "setback" => Event::ClockSetBack { by_ms: i64::from(number(1)) * 60_000 },
+        "part" => Event::Portion { dish: word(1), part: number(2), did: portion(&words[3..]) },
         other => panic!("no such short form: {other}"),
+    }
+}
+
+fn portion(words: &[&str]) -> PortionDid {
+    let word = |i: usize| (*words.get(i).unwrap_or(&"")).to_owned();
+    match word(0).as_str() {
+        "off" => PortionDid::TakenOff,
+        "serve" => PortionDid::Served,
+        "clear" => PortionDid::Cleared { how: read(json!(word(1))) },
+        "temp" => PortionDid::Temperature { celsius: word(1).parse().unwrap_or(0.0) },
+        "join" => PortionDid::JoinedTo { dish: word(1), part: word(2).parse().ok() },
+        station => PortionDid::HeldAt {
+            // The pie's own hold in the oven; elsewhere the place alone.
+            hold: (station == "oven").then_some(1),
+            place: evening().station(station).expect("station").kind,
+            station: Some(station.to_owned()),
+        },
     }
 }
 

@@ -3,6 +3,7 @@
 
 use crate::kitchen::{HoldClass, Minute};
 use crate::plan::StepKey;
+use crate::safety::Expect;
 
 /// Everything a screen needs besides the evening and the plan.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -19,6 +20,14 @@ pub struct View {
     pub running: Vec<Prompt>,
     /// Dishes that wait, nearest limit first.
     pub holding: Vec<Holding>,
+    /// Parts of dishes that went their own way and are still there, in order.
+    pub portions: Vec<Holding>,
+    /// The number that the next part of each dish gets; none if it has nine.
+    pub next_part: Vec<Option<u32>>,
+    /// Steps whose ingredients stand out of the fridge early, in order of key.
+    pub early: Vec<StepKey>,
+    /// What a reading in each dish is likely to be.
+    pub expect: Vec<Expect>,
     /// Alarms, most pressing first; put-off ones last.
     pub alarms: Vec<Alarm>,
     /// What the one key marks.
@@ -143,6 +152,8 @@ pub enum Phase {
 pub struct Holding {
     /// Index of the dish.
     pub dish: usize,
+    /// Which part of it; none: what was not taken off.
+    pub part: Option<u32>,
     /// Where, in words: "oven, 80 °C".
     pub place: String,
     /// How it is kept.

@@ -34,10 +34,17 @@ pub fn lines(profile: &Profile) -> Vec<String> {
         ONLY_WHAT_IS_MARKED.to_owned(),
         HEATING_IS_NO_CURE.to_owned(),
     ];
-    if profile.figures().iter().any(|f| f.source.seen == Seen::FromMemory) {
+    if has_memory(profile) {
         lines.push("Figures marked \"from memory\" were not seen in a text.".to_owned());
     }
     lines
+}
+
+/// Is any of it from memory?
+fn has_memory(profile: &Profile) -> bool {
+    let mut sources = profile.thawing.iter().map(|t| &t.source);
+    sources.any(|s| s.seen == Seen::FromMemory)
+        || profile.figures().iter().any(|f| f.source.seen == Seen::FromMemory)
 }
 
 /// Every figure of the profile with its source, for a report's last page:
@@ -71,10 +78,10 @@ pub fn inner_words(
 ) -> Option<String> {
     let inner = least_inner(profile, class);
     let own_c = recipe_c.filter(|c| c.is_finite());
-    let own_higher = own_c.filter(|&c| inner.is_none_or(|i| c > i.least.c()));
+    let own_higher = own_c.filter(|&c| inner.is_none_or(|i| c > i.counts().c()));
     let least = match (own_higher, inner) {
         (Some(celsius), _) => format!("{} (the recipe's own)", shown_least(celsius, unit)),
-        (None, Some(inner)) => inner.least.least_text(unit),
+        (None, Some(inner)) => inner.counts().least_text(unit),
         (None, None) => return None,
     };
     let mut words = format!("at least {least} inside");
@@ -106,7 +113,35 @@ pub fn reheat_words(profile: &Profile, unit: Degrees) -> String {
     if let Some(within) = &profile.reheat.within {
         words.push_str(&format!(", within {} min", within.value_minutes));
     }
+    if let Some(stand) = &profile.reheat.microwave_stand {
+        words.push_str(&format!("; from a microwave, {} min covered", stand.value_minutes));
+    }
+    if let Some(elsewhere) = &profile.reheat.elsewhere {
+        let heat = elsewhere.least.least_text(unit);
+        words.push_str(&format!("; in {}, {heat}", elsewhere.where_it_holds));
+    }
     words
+}
+
+/// How to thaw, one line a way, with its source: `Thaw in the fridge, at most
+/// 41 °F (FDA Food Code 2022, 3-501.13).`
+#[must_use]
+pub fn thaw_words(profile: &Profile, unit: Degrees) -> Vec<String> {
+    let line = |thaw: &super::Thaw| {
+        let mut words = format!("Thaw {}", thaw.how);
+        if let Some(most) = &thaw.food_most {
+            words.push_str(&format!(", the food at most {}", most.most_text(unit)));
+        }
+        if let Some(most) = &thaw.water_most {
+            words.push_str(&format!(", the water at most {}", most.most_text(unit)));
+        }
+        let minutes = [&thaw.change_every, &thaw.most, &thaw.minutes_per_kg, &thaw.use_within];
+        for said in minutes.into_iter().flatten() {
+            words.push_str(&format!("; {}", said.printed));
+        }
+        format!("{words} ({}).", thaw.source)
+    };
+    profile.thawing.iter().map(line).collect()
 }
 
 #[cfg(test)]

@@ -47,33 +47,50 @@ impl Profile {
         list.heat("reheat.least", &self.reheat.least, Stricter::Higher);
         list.hold("reheat.hold", self.reheat.hold.as_ref());
         list.most("reheat.within", self.reheat.within.as_ref());
+        list.least("reheat.microwave_stand", self.reheat.microwave_stand.as_ref());
+        if let Some(elsewhere) = &self.reheat.elsewhere {
+            list.heat("reheat.elsewhere", &elsewhere.least, Stricter::Higher);
+        }
         for (class, inner) in &self.least_inner {
             let name = format!("least_inner.{}", class.id());
             list.heat(&name, &inner.least, Stricter::Higher);
-            list.hold(&format!("{name}.hold"), inner.hold.as_ref());
-            if let Some(rest) = &inner.rest {
-                list.add(
-                    &format!("{name}.rest"),
-                    rest.value_minutes as f64,
-                    (&rest.printed, &rest.source),
-                    Stricter::Higher,
-                    MINUTES,
-                );
+            if let Some(whole) = &inner.whole {
+                list.heat(&format!("{name}.whole"), whole, Stricter::Higher);
             }
+            list.hold(&format!("{name}.hold"), inner.hold.as_ref());
+            list.least(&format!("{name}.rest"), inner.rest.as_ref());
         }
-        let days = &self.leftovers.most;
-        list.add(
-            "leftovers.most",
-            days.value_days as f64,
-            (&days.printed, &days.source),
-            Stricter::Lower,
-            DAYS,
-        );
+        list.days("leftovers.most", &self.leftovers.most);
+        for shorter in &self.leftovers.shorter {
+            let classes: Vec<&str> = shorter.classes.iter().map(|c| c.id()).collect();
+            list.days(&format!("leftovers.{}", classes.join("+")), &shorter.most);
+        }
+        self.list_thawing(&mut list);
         list.0
     }
 
+    fn list_thawing<'a>(&'a self, list: &mut List<'a>) {
+        for thaw in &self.thawing {
+            let name = format!("thawing.{}", thaw.way.id());
+            for (what, heat) in [("food_most", &thaw.food_most), ("water_most", &thaw.water_most)] {
+                if let Some(heat) = heat {
+                    list.heat(&format!("{name}.{what}"), heat, Stricter::Lower);
+                }
+            }
+            list.most(&format!("{name}.change_every"), thaw.change_every.as_ref());
+            list.most(&format!("{name}.most"), thaw.most.as_ref());
+            list.least(&format!("{name}.minutes_per_kg"), thaw.minutes_per_kg.as_ref());
+            list.most(&format!("{name}.use_within"), thaw.use_within.as_ref());
+        }
+    }
+
+    /// The rule for every food, then the others.
+    pub(super) fn rules(&self) -> impl Iterator<Item = &super::TimeRule> {
+        std::iter::once(&self.room_rule).chain(&self.cold_start_rule).chain(&self.chosen_rules)
+    }
+
     fn list_time_out<'a>(&'a self, list: &mut List<'a>) {
-        for rule in std::iter::once(&self.room_rule).chain(&self.chosen_rules) {
+        for rule in self.rules() {
             let name = format!("rule.{}", rule.id);
             list.most(&format!("{name}.most"), Some(&rule.most));
             list.most(&format!("{name}.rechill_within"), rule.rechill_within.as_ref());
@@ -135,11 +152,20 @@ impl Profile {
     }
 
     fn rule_problems(&self, problems: &mut Vec<String>) {
-        for (i, rule) in self.chosen_rules.iter().enumerate() {
-            let before = self.chosen_rules.iter().take(i);
-            if rule.id == self.room_rule.id || before.clone().any(|r| r.id == rule.id) {
+        for (i, rule) in self.rules().enumerate() {
+            if self.rules().take(i).any(|r| r.id == rule.id) {
                 problems.push(format!("two rules are called {}", rule.id));
             }
+            let first = rule.rechill_within.as_ref().map(|m| m.value_minutes);
+            if first.is_some_and(|m| m > rule.most.value_minutes) {
+                problems.push(format!("rule.{}: rechill_within is longer than most", rule.id));
+            }
+        }
+        if self.cold_start_rule.as_ref().is_some_and(|r| r.start_cold_most.is_none()) {
+            problems.push("cold_start_rule has no start_cold_most".to_owned());
+        }
+        if self.thawing.iter().any(|t| t.how.trim().is_empty()) {
+            problems.push("thawing: a way without words".to_owned());
         }
         if self.room_rule.stay_most.is_some() {
             // This rule holds for every food, with or without readings.
@@ -149,7 +175,11 @@ impl Profile {
         if self.hot_day.as_ref().is_some_and(|h| h.most.value_minutes > most) {
             problems.push("hot_day.most is longer than room_rule.most".to_owned());
         }
-        if !self.cooling.iter().any(|s| s.from == CoolsFrom::Cooked) {
+        let cooked = self.cooling.iter().filter(|s| s.from == CoolsFrom::Cooked);
+        if self.cooling.first().is_some_and(|s| s.own_leg) {
+            problems.push("cooling[0] is a leg of its own, but there is none before".to_owned());
+        }
+        if cooked.count() == 0 {
             problems.push("cooling has no stage for cooked food".to_owned());
         }
     }
@@ -178,6 +208,19 @@ pub fn lax_from_memory(all: &[Profile]) -> Vec<String> {
         .collect()
 }
 
+impl super::ThawWay {
+    /// As files write it: `cold_water`.
+    #[must_use]
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::Fridge => "fridge",
+            Self::ColdWater => "cold_water",
+            Self::Microwave => "microwave",
+            Self::Cooking => "cooking",
+        }
+    }
+}
+
 #[derive(Default)]
 struct List<'a>(Vec<Figure<'a>>);
 
@@ -202,6 +245,18 @@ impl<'a> List<'a> {
             let said = (m.printed.as_str(), &m.source);
             self.add(name, m.value_minutes as f64, said, Stricter::Lower, MINUTES);
         }
+    }
+
+    fn least(&mut self, name: &str, minutes: Option<&'a super::figure::Minutes>) {
+        if let Some(m) = minutes {
+            let said = (m.printed.as_str(), &m.source);
+            self.add(name, m.value_minutes as f64, said, Stricter::Higher, MINUTES);
+        }
+    }
+
+    fn days(&mut self, name: &str, days: &'a super::figure::Days) {
+        let said = (days.printed.as_str(), &days.source);
+        self.add(name, days.value_days as f64, said, Stricter::Lower, DAYS);
     }
 
     fn hold(&mut self, name: &str, seconds: Option<&'a super::figure::Seconds>) {

@@ -18,13 +18,17 @@ pub struct RoomLimit<'a> {
     pub source: &'a Source,
 }
 
-/// The minutes that a food may be out of control, its time on the table
-/// included; `None` for food that is not perishable.
+/// The minutes for which a plan may leave a food out of control, its time on the
+/// table included; `None` for food that is not perishable.
 ///
-/// `air_c` is the air around it in °C; not a number counts as a hot day.
+/// Where food may be kept again only within a first, shorter sum, that is the
+/// limit here: a plan must not use up what saves the rest. `air_c` is the air
+/// around it in °C; not a number counts as a hot day.
 #[must_use]
 pub fn limit_minutes(profile: &Profile, perishable: bool, air_c: f64) -> Option<i64> {
-    room_limit(profile, perishable, air_c).map(|limit| limit.minutes)
+    let first = profile.room_rule.rechill_within.as_ref().map(|m| m.value_minutes);
+    let limit = room_limit(profile, perishable, air_c)?.minutes;
+    Some(first.map_or(limit, |first| first.min(limit)))
 }
 
 /// As [`limit_minutes`], with the reason.
@@ -84,7 +88,7 @@ pub fn least_inner(profile: &Profile, class: FoodClass) -> Option<&Inner> {
 /// or the recipe's own if that is higher. A recipe never lowers it.
 #[must_use]
 pub fn least_inner_c(profile: &Profile, class: FoodClass, recipe_c: Option<f64>) -> Option<f64> {
-    let ours = least_inner(profile, class).map(|inner| inner.least.c());
+    let ours = least_inner(profile, class).map(|inner| inner.counts().c());
     let theirs = recipe_c.filter(|c| c.is_finite());
     match (ours, theirs) {
         (Some(a), Some(b)) => Some(a.max(b)),
@@ -105,19 +109,47 @@ pub struct CoolBy<'a> {
 
 /// The points that food must pass when its cooling starts at `start_ms`: for
 /// cooked food, when it passes the stage's start temperature or leaves the
-/// heat. All count from that start.
+/// heat. All count from that start, but a leg of its own counts from the end of
+/// the one before; without readings, from its latest end.
 #[must_use]
 pub fn cool_by(profile: &Profile, from: CoolsFrom, start_ms: i64) -> Vec<CoolBy<'_>> {
-    profile
-        .cooling
-        .iter()
-        .filter(|stage| stage.from == from)
-        .map(|stage| CoolBy {
+    cool_by_readings(profile, from, start_ms, &[])
+}
+
+/// As [`cool_by`], with readings of the food (unix ms, °C) since the start, in
+/// any order. A leg of its own counts from the last reading that was still above
+/// the end of the leg before, as soon as one at or below it was taken: the leg
+/// began between the two, and the strict choice is the first.
+#[must_use]
+pub fn cool_by_readings<'p>(
+    profile: &'p Profile,
+    from: CoolsFrom,
+    start_ms: i64,
+    readings: &[(i64, f64)],
+) -> Vec<CoolBy<'p>> {
+    let mut points: Vec<CoolBy<'p>> = Vec::new();
+    for stage in profile.cooling.iter().filter(|stage| stage.from == from) {
+        let since = match points.last().filter(|_| stage.own_leg) {
+            Some(before) => {
+                let to = before.stage.to.as_ref();
+                let warm = |c: f64| to.is_some_and(|to| !to.at_most(c));
+                let seen = readings.iter().filter(|r| r.0 >= start_ms);
+                let first_cool = seen.clone().filter(|r| !warm(r.1)).map(|r| r.0).min();
+                let passed = first_cool.map(|cool| {
+                    let above = seen.filter(|r| r.0 < cool).map(|r| r.0).max();
+                    above.unwrap_or(start_ms)
+                });
+                passed.map_or(before.by_ms, |passed| passed.min(before.by_ms))
+            }
+            None => start_ms,
+        };
+        points.push(CoolBy {
             stage,
             to_c: stage.to.as_ref().map(super::figure::Heat::c),
-            by_ms: start_ms.saturating_add(stage.within.value_minutes.saturating_mul(60_000)),
-        })
-        .collect()
+            by_ms: since.saturating_add(stage.within.value_minutes.saturating_mul(60_000)),
+        });
+    }
+    points
 }
 
 #[cfg(test)]

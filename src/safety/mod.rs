@@ -10,6 +10,8 @@ pub mod figure;
 pub mod lead;
 pub mod ledger;
 #[cfg(test)]
+mod ledger_tables;
+#[cfg(test)]
 mod ledger_tests;
 pub mod limit;
 pub mod probe;
@@ -24,10 +26,10 @@ pub use class::{Verdict, is_perishable, judge};
 pub use figure::{Heat, Seen, Source, c_to_f, f_to_c};
 pub use lead::{Remedy, remedy_for};
 pub use limit::{
-    CoolBy, RoomLimit, cool_by, is_controlled, least_inner, least_inner_c, limit_minutes,
-    room_limit, setting_holds,
+    CoolBy, RoomLimit, cool_by, cool_by_readings, is_controlled, least_inner, least_inner_c,
+    limit_minutes, room_limit, setting_holds,
 };
 pub use probe::{AskAgain, Doubt, Expect, Probe};
-pub use profile::{ClockMeaning, CoolsFrom, Profile, TimeRule};
+pub use profile::{ClockMeaning, CoolsFrom, Inner, Profile, Thaw, ThawWay, TimeRule};
 pub use room_clock::{ClockState, RoomClock, Standing};
 pub use timeline::{Control, FoodEvent};

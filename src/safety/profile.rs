@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use serde::{Deserialize, Serialize};
 
-use super::figure::{Days, Heat, Minutes, Seconds};
+use super::figure::{Days, Heat, Minutes, Seconds, Source};
 use crate::kitchen::FoodClass;
 
 /// The limits of one body's guidance. One profile holds for a whole party;
@@ -18,6 +18,8 @@ pub struct Profile {
     pub id: String,
     /// What the cook reads: "US consumer guidance (USDA)".
     pub title: String,
+    /// Of when the documents are, for a printed log.
+    pub edition: String,
     /// Whom the guidance is written for.
     pub for_whom: String,
     /// Food held hot is at least this warm.
@@ -26,6 +28,10 @@ pub struct Profile {
     pub cold_hold_most: Heat,
     /// How long food may be neither.
     pub room_rule: TimeRule,
+    /// The rule instead for food that was known to be cold when it first left
+    /// control. Planning keeps to `room_rule`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cold_start_rule: Option<TimeRule>,
     /// Other rules for that, each of which the cook must choose for a food.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub chosen_rules: Vec<TimeRule>,
@@ -41,6 +47,8 @@ pub struct Profile {
     pub least_inner: BTreeMap<FoodClass, Inner>,
     /// How long leftovers keep.
     pub leftovers: Leftovers,
+    /// How frozen food is thawed; never on the counter.
+    pub thawing: Vec<Thaw>,
 }
 
 /// What the minutes of a [`TimeRule`] count.
@@ -106,13 +114,17 @@ pub enum CoolsFrom {
     Room,
 }
 
-/// One stage of cooling. All stages count from the same start: time saved in
-/// one may be spent in the next.
+/// One stage of cooling. All stages count from the same start, so that time
+/// saved in one may be spent in the next, unless a stage is a leg of its own.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct CoolingStage {
     /// Which food it is for.
     pub from: CoolsFrom,
+    /// The minutes count from when the stage before was passed: time saved
+    /// there is lost.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub own_leg: bool,
     /// The minutes count from when it passes this; from when it is set to cool if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub start: Option<Heat>,
@@ -138,6 +150,22 @@ pub struct Reheat {
     /// Time from cold to hot.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub within: Option<Minutes>,
+    /// After a microwave it stands covered this long.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub microwave_stand: Option<Minutes>,
+    /// A part of the country that asks for more. Shown; the cook there must know.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub elsewhere: Option<Elsewhere>,
+}
+
+/// A figure that holds in a part of the country only.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Elsewhere {
+    /// Where.
+    pub where_it_holds: String,
+    /// All parts reach this there.
+    pub least: Heat,
 }
 
 /// The least inner temperature of a class of food.
@@ -148,6 +176,10 @@ pub struct Inner {
     pub covers: String,
     /// The coldest part reaches this.
     pub least: Heat,
+    /// The same for a whole bird, where that is more. No recipe says whether
+    /// it is one, so this counts: see [`Inner::counts`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub whole: Option<Heat>,
     /// And keeps it for this long.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hold: Option<Seconds>,
@@ -164,11 +196,85 @@ pub struct Leftovers {
     pub most: Days,
     /// Whether the day it was made is day 1.
     pub day_made_counts: bool,
+    /// Foods that keep shorter.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shorter: Vec<Shorter>,
 }
 
-const FILES: [&str; 2] = [
+/// Leftovers that keep shorter than the others.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Shorter {
+    /// The classes it holds for.
+    pub classes: Vec<FoodClass>,
+    /// What it covers in this guidance.
+    pub covers: String,
+    /// The days.
+    pub most: Days,
+}
+
+/// Where food thaws.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ThawWay {
+    /// In the fridge.
+    Fridge,
+    /// In or under cold water.
+    ColdWater,
+    /// In a microwave oven.
+    Microwave,
+    /// While it is cooked.
+    Cooking,
+}
+
+/// One way to thaw.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Thaw {
+    /// Where.
+    pub way: ThawWay,
+    /// What to do, in our words.
+    pub how: String,
+    /// The food stays at or below this.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub food_most: Option<Heat>,
+    /// The water is at most this warm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub water_most: Option<Heat>,
+    /// The water is changed this often.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub change_every: Option<Minutes>,
+    /// Most minutes of it, preparation included.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub most: Option<Minutes>,
+    /// Minutes that a kilogram takes. Not a limit: what to allow for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub minutes_per_kg: Option<Minutes>,
+    /// Once thawed it is used within this.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub use_within: Option<Minutes>,
+    /// Where this way was read.
+    pub source: Source,
+}
+
+impl Inner {
+    /// The temperature that counts: the higher, where a whole bird needs more.
+    #[must_use]
+    pub fn counts(&self) -> &Heat {
+        match &self.whole {
+            Some(whole) if whole.c() > self.least.c() => whole,
+            _ => &self.least,
+        }
+    }
+}
+
+const FILES: [&str; 6] = [
     include_str!("../../assets/guidance/us_consumer.json"),
     include_str!("../../assets/guidance/us_food_code_2022.json"),
+    include_str!("../../assets/guidance/uk.json"),
+    include_str!("../../assets/guidance/australia.json"),
+    include_str!("../../assets/guidance/new_zealand.json"),
+    include_str!("../../assets/guidance/canada.json"),
 ];
 
 impl Profile {
@@ -189,7 +295,7 @@ impl Profile {
     }
 
     /// The ids of all built-in profiles, for error messages.
-    pub fn ids() -> impl Iterator<Item = &'static str> {
+    pub fn ids() -> impl Iterator<Item = &'static str> + Clone {
         Self::all().iter().map(|p| p.id.as_str())
     }
 
@@ -209,5 +315,21 @@ impl Profile {
     #[must_use]
     pub fn leftover_days_after(&self) -> i64 {
         self.leftovers.most.value_days - i64::from(self.leftovers.day_made_counts)
+    }
+
+    /// As [`Self::leftover_days_after`], for a class of food: some keep shorter.
+    #[must_use]
+    pub fn leftover_days_of(&self, class: FoodClass) -> i64 {
+        let shorter = self.leftovers.shorter.iter().filter(|s| s.classes.contains(&class));
+        let days = shorter.map(|s| s.most.value_days - i64::from(self.leftovers.day_made_counts));
+        days.min().map_or(self.leftover_days_after(), |d| d.min(self.leftover_days_after()))
+    }
+
+    /// The last day on which what is left of a food may be used, by the day on
+    /// which it was made; `None` beyond the end of the calendar.
+    #[must_use]
+    pub fn use_by(&self, class: FoodClass, made: chrono::NaiveDate) -> Option<chrono::NaiveDate> {
+        let days = u64::try_from(self.leftover_days_of(class).max(0)).ok()?;
+        made.checked_add_days(chrono::Days::new(days))
     }
 }

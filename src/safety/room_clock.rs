@@ -5,6 +5,8 @@
 //! learning of an event late, gives the same answer as if it had been known.
 //! Where the facts leave a choice it takes the stricter one.
 
+use std::borrow::Cow;
+
 use super::figure::Source;
 use super::lead::{Remedy, remedy_for};
 use super::profile::{ClockMeaning, Profile, TimeRule};
@@ -18,7 +20,7 @@ const MINUTE_MS: i64 = 60_000;
 #[derive(Debug, Clone, PartialEq)]
 pub struct RoomClock<'p> {
     profile: &'p Profile,
-    rule: &'p TimeRule,
+    rule: Cow<'p, TimeRule>,
     air_c: f64,
     events: Vec<FoodEvent>,
 }
@@ -81,16 +83,26 @@ impl<'p> RoomClock<'p> {
     /// `air_c`: the air in °C until an event says otherwise.
     #[must_use]
     pub fn new(profile: &'p Profile, air_c: f64) -> Self {
-        Self { profile, rule: &profile.room_rule, air_c, events: Vec::new() }
+        Self { profile, rule: Cow::Borrowed(&profile.room_rule), air_c, events: Vec::new() }
     }
 
     /// The same by one of the profile's rules that the cook chose for this food;
     /// `None` if the profile has no rule of that id.
     #[must_use]
     pub fn by_rule(profile: &'p Profile, rule: &str, air_c: f64) -> Option<Self> {
-        let mut rules = std::iter::once(&profile.room_rule).chain(&profile.chosen_rules);
-        let rule = rules.find(|r| r.id == rule)?;
-        Some(Self { rule, ..Self::new(profile, air_c) })
+        let rule = profile.rules().find(|r| r.id == rule)?;
+        Some(Self { rule: Cow::Borrowed(rule), ..Self::new(profile, air_c) })
+    }
+
+    /// The same for the minutes of preparation, under a rule whose clock counts
+    /// one occasion or one episode: those are summed, and may be as many as the
+    /// rule allows, though going back under control does not end the episode.
+    #[must_use]
+    pub fn of_preparation(profile: &'p Profile, air_c: f64) -> Self {
+        let mut rule = profile.room_rule.clone();
+        rule.meaning = ClockMeaning::Total;
+        rule.title = format!("{}, preparation together", rule.title);
+        Self { rule: Cow::Owned(rule), ..Self::new(profile, air_c) }
     }
 
     /// Notes an event. They may come in any order, and twice.
@@ -103,21 +115,32 @@ impl<'p> RoomClock<'p> {
     pub fn at(&self, now_ms: i64) -> Standing {
         let line = Timeline::read(self.profile, self.air_c, &self.events, now_ms);
         let (rule, fell_back) = self.rule_that_holds(&line);
-        let count = Count::of(self.profile, rule, self.rule, &line);
+        let count = Count::of(self.profile, rule, &self.rule, &line);
         self.standing(rule, &line, count, fell_back)
     }
 
     /// A rule that asks for readings holds only while they bear it out; else
     /// the profile's rule for every food does.
-    fn rule_that_holds(&self, line: &Timeline) -> (&'p TimeRule, bool) {
-        let Some(stay) = &self.rule.stay_most else { return (self.rule, false) };
-        let Some(first) = line.spans.first() else { return (self.rule, false) };
+    ///
+    /// Food that was known to be cold when it was taken out has a rule of its
+    /// own in some guidance; not food that warmed up where it was kept.
+    fn rule_that_holds(&self, line: &Timeline) -> (&TimeRule, bool) {
+        let own = self.rule.as_ref();
+        let cold = self.profile.cold_start_rule.as_ref().filter(|_| {
+            own.id == self.profile.room_rule.id
+                && own.meaning == self.profile.room_rule.meaning
+                && line.start == Start::Cold
+                && !line.spans.iter().any(|s| s.found)
+        });
+        let own = cold.unwrap_or(own);
+        let Some(stay) = &own.stay_most else { return (own, false) };
+        let Some(first) = line.spans.first() else { return (own, false) };
         let air_keeps = line
             .pieces(first.from_ms, line.now_ms)
             .iter()
             .all(|&(_, _, celsius)| stay.at_most(celsius));
         if air_keeps && line.start == Start::Cold {
-            (self.rule, false)
+            (own, false)
         } else {
             (&self.profile.room_rule, true)
         }

@@ -7,8 +7,8 @@
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use super::Scene;
-use super::marks;
 use super::ui::{Page, Ui};
+use super::{card, marks};
 use crate::run::{AlarmState, Phase};
 
 /// A key, perhaps with Ctrl.
@@ -75,6 +75,10 @@ pub enum Act {
     DropDish,
     Servings,
     Dial,
+    Portion,
+    OutEarly,
+    Air,
+    Guidance,
     Finish,
     Seen,
     PutOff,
@@ -196,6 +200,10 @@ pub const ACTIONS: &[Action] = actions![
     Act::DropDish, "drop-dish", [k('x')], "drop a dish", "Drops a dish, or brings a dropped one back: then its letter.", Changes, [], 9;
     Act::Servings, "servings", [], "servings", "Makes a dish for another number of people.", Changes, [], 0;
     Act::Dial, "dial", [k('d')], "dial turned", "Says that the dial of an oven was set to a temperature.", Marks, [], 0;
+    Act::Portion, "portion", [], "a part of a dish", "Says where a part of a finished dish went: half of it to the table, half kept. Each part has its own clock.", Marks, [], 0;
+    Act::OutEarly, "out-early", [], "out of the fridge early", "Says that what a step uses was taken out of the fridge before it began, or was put back: its clock runs.", Marks, [], 0;
+    Act::Air, "air", [], "room temperature", "Writes down how warm the room or the garden is.", Marks, [], 0;
+    Act::Guidance, "guidance", [], "guidance", "Goes by other food safety guidance: every clock is counted anew by it.", Changes, [], 0;
     Act::Finish, "finish", [], "end the evening", "Ends the evening and shows the report. Asks once.", Changes, [], 0;
     Act::Seen, "alarm-seen", [k('k')], "seen", "Says that you have seen the alarm: it falls silent and stays on the screen.", Alarms, [], 1;
     Act::PutOff, "alarm-put-off", [k('z')], "put off 5 min", "Puts the alarm off for five minutes. Not one that is past a safety limit.", Alarms, [], 2;
@@ -277,10 +285,14 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::MoveService => !scene.evening.party.services.is_empty(),
         Act::Station => !scene.evening.kitchen.stations.is_empty(),
         Act::Dial => !marks::dials(scene).is_empty(),
+        Act::Portion => !view.holding.is_empty() || !view.portions.is_empty(),
+        Act::OutEarly => !card::early_rows(scene).is_empty(),
         Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => scene.status.demo.is_some(),
         Act::Go(page) => page != ui.page && (page != Page::Report || has_report(scene)),
         Act::Left | Act::Right => ui.page == Page::Chart,
         Act::Finish
+        | Act::Air
+        | Act::Guidance
         | Act::Zoom
         | Act::AllLanes
         | Act::NextPage

@@ -78,6 +78,8 @@ pub struct Demo {
 pub enum Intent {
     /// Append this to what happened.
     Mark(Event),
+    /// Append this; the cook was asked back and means it.
+    Confirmed(Event),
     /// Take the last mark back.
     Undo,
     /// Leave; nothing is lost.

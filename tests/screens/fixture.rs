@@ -319,6 +319,7 @@ fn holding(supper: &Supper, now_ms: i64) -> Vec<Holding> {
         };
         out.push(Holding {
             dish: hold.dish,
+            part: None,
             place: place.into(),
             class: rule.class,
             served,

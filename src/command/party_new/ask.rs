@@ -11,6 +11,7 @@ use super::draft::{Draft, GUESTS, TITLE, slug, usual_cook, usual_kitchen};
 use super::wish::{CookWish, DayWish, DishWish, ServiceWish, hours_of};
 use super::{Flags, Streams, by_course, plural, tomorrow};
 use crate::kitchen::check::words::mean;
+use crate::safety::Profile;
 use crate::store::shelf;
 
 /// Longest answer that is read, in bytes.
@@ -86,6 +87,11 @@ impl Asker<'_, '_> {
             let known: Vec<&str> = shelf::KITCHENS.iter().map(|k| k.0).collect();
             let text = format!("In which kitchen? {}", known.join(", "));
             draft.kitchen = or_end!(self.one(&text, &usual_kitchen(), kitchen));
+        }
+        if flags.guidance.is_none() {
+            let known: Vec<&str> = Profile::ids().collect();
+            let text = format!("Whose food safety guidance counts? {}", known.join(", "));
+            draft.guidance = or_end!(self.one(&text, Profile::DEFAULT_ID, super::guidance));
         }
         if let Some(out) = &flags.out {
             return Ok(Some(out.clone()));

@@ -36,6 +36,8 @@ pub(super) struct Draft {
     pub kitchen: String,
     /// Of a hundred evenings, in how many each service should be on time.
     pub on_time: u32,
+    /// Id of the guidance profile.
+    pub guidance: String,
 }
 
 impl Draft {
@@ -53,6 +55,7 @@ impl Draft {
             },
             kitchen: flags.kitchen.clone().unwrap_or_else(usual_kitchen),
             on_time: flags.on_time.unwrap_or(ON_TIME_PERCENT),
+            guidance: flags.guidance.clone().unwrap_or_else(|| Profile::DEFAULT_ID.to_owned()),
         }
     }
 
@@ -85,7 +88,7 @@ impl Draft {
                 diets: Vec::new(),
                 avoids: Vec::new(),
             }],
-            guidance: Profile::DEFAULT_ID.to_owned(),
+            guidance: self.guidance.clone(),
             room_c: 21,
             table_minutes: 45,
             degrees: Degrees::default(),
@@ -116,6 +119,9 @@ impl Draft {
         flag("kitchen", self.kitchen.clone());
         if self.on_time != ON_TIME_PERCENT {
             flag("on-time", self.on_time.to_string());
+        }
+        if self.guidance != Profile::DEFAULT_ID {
+            flag("guidance", self.guidance.clone());
         }
         if let Some(out) = out {
             flag("out", out.display().to_string());

@@ -6,7 +6,8 @@ use std::sync::Arc;
 
 use super::raised;
 use crate::kitchen::Evening;
-use crate::run::event::Mark;
+use crate::run::event::{Event, Mark};
+use crate::run::fold::is_a_step;
 use crate::run::state::State;
 use crate::run::view::{AlarmKind, Rank};
 
@@ -29,8 +30,8 @@ pub struct Raised {
 #[must_use]
 pub fn history(evening: Arc<Evening>, marks: &[Mark], now_ms: i64) -> Vec<Raised> {
     let mut state = State::new(evening);
-    let mut all = BTreeSet::new();
-    let mut note = |state: &State, at_ms: i64| {
+    let mut all: BTreeSet<Raised> = BTreeSet::new();
+    let note = |all: &mut BTreeSet<Raised>, state: &State, at_ms: i64| {
         all.extend(raised(state, at_ms).into_iter().map(|a| Raised {
             raised_ms: a.raised_ms,
             key: a.key,
@@ -39,9 +40,16 @@ pub fn history(evening: Arc<Evening>, marks: &[Mark], now_ms: i64) -> Vec<Raised
         }));
     };
     for mark in marks {
-        note(&state, state.sane_ms(mark.at_ms));
+        note(&mut all, &state, state.sane_ms(mark.at_ms));
         state.apply(mark);
+        // By the clock as it is now all of that was earlier.
+        if let Event::ClockSetBack { by_ms } = mark.event
+            && is_a_step(by_ms)
+        {
+            let earlier = |a: Raised| Raised { raised_ms: a.raised_ms.saturating_sub(by_ms), ..a };
+            all = all.into_iter().map(earlier).collect();
+        }
     }
-    note(&state, state.sane_ms(now_ms));
+    note(&mut all, &state, state.sane_ms(now_ms));
     all.into_iter().collect()
 }

@@ -2,9 +2,10 @@
 
 use super::{banner, key, left};
 use crate::run::event::{Answer, Clearing};
+use crate::run::food::{self, Food};
 use crate::run::state::{MINUTE_MS, State};
 use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
-use crate::run::{food, holding, words};
+use crate::run::{holding, portions, words};
 use crate::safety::{ClockState, caution};
 
 /// Before a dish is past its best: five minutes to act, at most half of what it
@@ -83,19 +84,24 @@ fn serve_ms(state: &State, dish: usize) -> i64 {
     planned.unwrap_or(i64::MIN).max(state.due_ms(dish))
 }
 
-/// Dishes near or past the limit of the guidance.
+/// Foods near or past the limit of the guidance.
 pub(super) fn safety(state: &State, now_ms: i64) -> Vec<Alarm> {
     let dishes = 0..state.evening().sheets.len();
-    dishes.flat_map(|dish| safety_of(state, dish, now_ms)).collect()
+    let foods = dishes.flat_map(|dish| portions::foods(state, dish));
+    foods.flat_map(|food| safety_of(state, food, now_ms)).collect()
 }
 
-fn safety_of(state: &State, dish: usize, now_ms: i64) -> Vec<Alarm> {
-    let Some(standing) = food::standing(state, dish, now_ms) else { return Vec::new() };
+fn safety_of(state: &State, food: Food, now_ms: i64) -> Vec<Alarm> {
+    // What heat has ended since may have been past its limit before.
+    let passed = food::passed(state, food, now_ms);
+    let Some(standing) = passed.or_else(|| food::standing_of(state, food, now_ms)) else {
+        return Vec::new();
+    };
     let (Some(limit_ms), Some(warn_ms)) = (standing.limit_ms, standing.warn_ms) else {
         return Vec::new();
     };
     let over = standing.state == ClockState::Over;
-    let ended = food::story(state, dish, now_ms).and_then(|s| s.ended).map(|e| e.1);
+    let ended = food::story_of(state, food, now_ms).and_then(|s| s.ended).map(|e| e.1);
     // What is eaten or thrown out in time has no limit any more; what was eaten
     // after it still asks to be recorded.
     if matches!(ended, Some(Clearing::ThrownOut)) || (ended.is_some() && !over) {
@@ -106,13 +112,18 @@ fn safety_of(state: &State, dish: usize, now_ms: i64) -> Vec<Alarm> {
         return Vec::new();
     }
     // An answer is about this limit if it was given since it passed.
-    if food::answers(state, dish).any(|(at, how)| how != Answer::WasNeverOut && at >= limit_ms) {
+    if food::answers(state, food).any(|(at, how)| how != Answer::WasNeverOut && at >= limit_ms) {
         return Vec::new();
     }
-    let name = banner(state, dish);
+    let dish = food.dish;
+    let part = food.part.map_or_else(String::new, |part| format!("part{part}"));
+    let name = match food.part {
+        Some(part) => format!("{}, PART {part},", banner(state, dish)),
+        None => banner(state, dish),
+    };
     let id = state.sheet(dish).map(|s| s.id.clone()).unwrap_or_default();
     let alarm = |kind, rank, title, raised_ms, harm_ms: Option<i64>| Alarm {
-        key: key(kind, &id, "", ""),
+        key: key(kind, &id, &part, ""),
         kind,
         rank,
         title,

@@ -16,6 +16,13 @@ pub(super) fn made_stretches(state: &State, dish: usize, now_ms: i64) -> Vec<Str
     part(state, dish, last, now_ms, 0).stretches
 }
 
+/// When each step of a dish that heats began, up to `now_ms`, a moment before.
+pub(super) fn heatings(state: &State, dish: usize, now_ms: i64) -> Vec<i64> {
+    let begun = state.facts().progress.iter().filter(|(key, _)| key.dish == dish);
+    let runs = begun.filter_map(|(_, p)| p.run()).filter(|run| super::heats(state, run));
+    runs.map(|run| run.start_ms.saturating_sub(1)).filter(|ms| *ms < now_ms).collect()
+}
+
 /// A part of a dish, as it comes out of a step.
 #[derive(Debug, Clone, Default)]
 struct Part {
@@ -34,10 +41,10 @@ fn part(state: &State, dish: usize, step: usize, now_ms: i64, depth: usize) -> P
     let times = times(state, dish, step, now_ms);
     let start_ms = times.map_or(now_ms, |t| t.0);
     let mut part = Part { perishable: uses_chilled(state, dish, recipe_step), ..Part::default() };
-    let begun = times.is_some();
-    if !begun {
+    if times.is_none() {
         part.perishable = false;
     }
+    part.stretches.extend(early(state, dish, step, now_ms, start_ms));
     for after in &recipe_step.after {
         let Some(earlier) = sheet.step_index(&after.step).filter(|s| *s != step) else { continue };
         let before = self::part(state, dish, earlier, now_ms, depth + 1);
@@ -67,9 +74,20 @@ fn times(state: &State, dish: usize, step: usize, now_ms: i64) -> Option<Stretch
         let progress = state.facts().progress.get(&key)?;
         let end_ms = state.over_ms(key, now_ms).unwrap_or(now_ms);
         let start_ms = progress.run().map_or(end_ms, |run| run.start_ms);
-        Some((start_ms, end_ms.max(start_ms)))
+        // As it was known at that time.
+        (start_ms <= now_ms).then(|| (start_ms, end_ms.clamp(start_ms, now_ms)))
     });
     loads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}
+
+/// What a step uses from the fridge and was taken out before it began.
+fn early(state: &State, dish: usize, step: usize, now_ms: i64, start_ms: i64) -> Vec<Stretch> {
+    let of_step = StepKey { dish, step, load: 0 }..=StepKey { dish, step, load: u32::MAX };
+    let stretches = state.facts().early.range(of_step).flat_map(|(_, s)| s);
+    stretches
+        .filter(|(from, _)| *from <= now_ms)
+        .map(|(from, to)| (*from, to.map_or(start_ms, |to| to.min(start_ms)).min(now_ms)))
+        .collect()
 }
 
 fn kind(state: &State, dish: usize, step: usize) -> Option<StationKind> {

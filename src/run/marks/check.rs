@@ -1,5 +1,7 @@
 //! May a mark be made?
 
+mod food;
+
 use super::{PUT_OFF_AT_MOST, Refusal, expect};
 use crate::kitchen::units::Degrees;
 use crate::kitchen::{Minute, StationKind};
@@ -29,8 +31,8 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
         Event::Temperature { dish, celsius } => {
             let dish = dish_of(state, dish)?;
             Probe::take(*celsius, Degrees::Celsius, expect(state, dish, now_ms))
-                .map(|_| ())
-                .map_err(|ask| Refusal { text: ask.message, may_insist: ask.can_confirm })
+                .map_err(|ask| Refusal { text: ask.message, may_insist: ask.can_confirm })?;
+            food::check_reading(state, dish, *celsius, now_ms)
         }
         Event::HeldAt { dish, place, station, .. } => {
             check_hold(state, dish, *place, station.as_deref(), now_ms)
@@ -52,6 +54,12 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
             check_station(state, event)
         }
         Event::ServiceMoved { service, to } => check_service(state, service, *to, now_ms),
+        Event::GuidanceChanged { .. }
+        | Event::AirMeasured { .. }
+        | Event::IngredientsOut { .. }
+        | Event::IngredientsBack { .. }
+        | Event::Portion { .. }
+        | Event::ClockSetBack { .. } => food::check(state, event, now_ms),
         Event::AlarmAcknowledged { .. }
         | Event::AlarmPutOff { .. }
         | Event::AlarmAnswered { .. } => check_alarm(state, event, now_ms),

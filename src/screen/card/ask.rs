@@ -1,9 +1,11 @@
 //! The short questions: a number, one of a few rows, yes or no.
 
 mod answer;
+mod food;
 mod rows;
 
 pub use answer::{choose, press};
+pub use food::{divisible, early_rows};
 pub use rows::{Choice, Then};
 
 use ratatui::crossterm::event::KeyCode;
@@ -11,9 +13,11 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::{foot, visible};
+use crate::kitchen::units::Degrees;
 use crate::plan::StepKey;
 use crate::run::{Event, Rank};
-use crate::screen::canvas::{Canvas, Hit, middle, top};
+use crate::safety::Probe;
+use crate::screen::canvas::{Canvas, Hit, bottom, middle, top};
 use crate::screen::look::Ink;
 use crate::screen::ui::Ui;
 use crate::screen::{Scene, text};
@@ -45,6 +49,14 @@ pub enum Kind {
     Servings(usize),
     /// To what the dial of a station was set.
     Dial(usize),
+    /// Where a part of a dish went.
+    Portion(usize),
+    /// What was taken out of the fridge before its step.
+    OutEarly,
+    /// How warm the air is.
+    Air,
+    /// By which guidance the evening goes.
+    Guidance,
     /// What was done about food past its safety limit.
     Answer(String),
     /// Whether the evening is over.
@@ -62,19 +74,23 @@ pub struct Ask {
     pub typed: String,
     /// Minutes, for questions about minutes.
     pub minutes: u32,
+    /// The unit of a temperature, if it was said; else the party's.
+    pub unit: Option<Degrees>,
+    /// What was asked back: Enter takes it as it is.
+    pub doubted: Option<Probe>,
 }
 
 impl Ask {
     /// A question, with nothing answered yet.
     #[must_use]
     pub const fn new(kind: Kind) -> Self {
-        Self { kind, row: 0, typed: String::new(), minutes: 5 }
+        Self { kind, row: 0, typed: String::new(), minutes: 5, unit: None, doubted: None }
     }
 
     /// Is a number typed in?
     #[must_use]
     pub const fn number(&self) -> bool {
-        matches!(self.kind, Kind::Temperature(_) | Kind::Servings(_) | Kind::Dial(_))
+        matches!(self.kind, Kind::Temperature(_) | Kind::Air | Kind::Servings(_) | Kind::Dial(_))
     }
 
     /// Are minutes asked for?
@@ -91,6 +107,7 @@ impl Ask {
             Kind::Temperature(_)
                 | Kind::Place(_)
                 | Kind::Clearing(_)
+                | Kind::Portion(_)
                 | Kind::Servings(_)
                 | Kind::Service(_)
                 | Kind::Dial(_)
@@ -102,7 +119,11 @@ impl Ask {
 pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask) {
     let rows = ask.choices(scene);
     let lines = u16::try_from(rows.len()).unwrap_or(u16::MAX);
-    let more = 2 + u16::from(ask.turns()) + 2 * u16::from(ask.number() || ask.asks_minutes());
+    let caution = ask.caution();
+    let more = 2
+        + u16::from(ask.turns())
+        + 2 * u16::from(ask.number() || ask.asks_minutes())
+        + u16::from(caution.is_some());
     let card = middle(field, 72, lines.saturating_add(more).saturating_add(2));
     let inside = canvas.card(card, &ask.title(scene), Style::new());
     let mut rest = foot(canvas, inside, &hints(ask, scene));
@@ -127,6 +148,11 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask)
         let (entry, below) = top(rest, 2);
         draw_number(canvas, entry, scene, ask);
         rest = below;
+    }
+    if let Some(words) = caution {
+        let (above, line) = bottom(rest, 1);
+        canvas.text(line.x + 1, line.y, line.width, words, canvas.look.ink(Ink::Faint));
+        rest = above;
     }
     let room = usize::from(rest.height.saturating_sub(1));
     let (first, count) = visible(rows.len(), ask.row, room);
@@ -186,6 +212,9 @@ fn hints(ask: &Ask, scene: &Scene) -> Vec<(&'static str, &'static str, KeyCode)>
     }
     if ask.subjects(scene) > 1 {
         hints.push(("Right", "another", KeyCode::Right));
+    }
+    if matches!(ask.kind, Kind::Temperature(_) | Kind::Air) && !ask.typed.is_empty() {
+        hints.push(("c f", "its unit", KeyCode::Char('c')));
     }
     hints.push(("Esc", "back", KeyCode::Esc));
     hints

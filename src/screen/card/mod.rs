@@ -6,7 +6,7 @@ mod ask;
 mod detail;
 mod help;
 
-pub use ask::{Ask, Choice, Kind, Then};
+pub use ask::{Ask, Choice, Kind, Then, divisible, early_rows};
 
 use ratatui::crossterm::event::KeyCode;
 use ratatui::layout::Rect;

@@ -6,6 +6,7 @@ use super::rows::{Then, still_open};
 use super::{Ask, Kind};
 use crate::kitchen::units::Degrees;
 use crate::run::Event;
+use crate::safety::{Doubt, Expect, Probe};
 use crate::screen::card::Card;
 use crate::screen::ui::Ui;
 use crate::screen::{Intent, Scene, marks};
@@ -34,7 +35,10 @@ pub fn press(ui: &mut Ui, code: KeyCode, mut ask: Ask, scene: &Scene) -> Vec<Int
         }
         KeyCode::Up => ask.row = ask.row.saturating_sub(1),
         KeyCode::Down => ask.row = (ask.row + 1).min(rows.len().saturating_sub(1)),
-        KeyCode::Backspace => _ = ask.typed.pop(),
+        KeyCode::Backspace => {
+            ask.typed.pop();
+            ask.doubted = None;
+        }
         KeyCode::Enter => return enter(ui, ask, scene),
         KeyCode::Char(c) => return letter(ui, c, ask, scene),
         _ => {}
@@ -70,6 +74,9 @@ fn enter(ui: &mut Ui, ask: Ask, scene: &Scene) -> Vec<Intent> {
         return minutes(&ask, ask.minutes, scene);
     }
     if ask.number() {
+        if matches!(ask.kind, Kind::Temperature(_) | Kind::Air) {
+            return temperature(ui, ask, scene);
+        }
         return match number(&ask, scene) {
             Ok(event) => vec![Intent::Mark(event)],
             Err(wrong) => {
@@ -99,9 +106,21 @@ fn letter(ui: &mut Ui, c: char, mut ask: Ask, scene: &Scene) -> Vec<Intent> {
         return minutes(&ask, if digit == 0 { 10 } else { digit }, scene);
     }
     if ask.number() && (c.is_ascii_digit() || c == '.' || c == ',' || c == '-') {
+        ask.doubted = None;
         if ask.typed.len() < MOST_TYPED {
             ask.typed.push(if c == ',' { '.' } else { c });
         }
+        ui.card = Some(Card::Ask(ask));
+        return Vec::new();
+    }
+    if matches!(ask.kind, Kind::Temperature(_) | Kind::Air) && !ask.typed.is_empty() {
+        // After a number a letter is its unit.
+        ask.unit = match c {
+            'c' | 'C' => Some(Degrees::Celsius),
+            'f' | 'F' => Some(Degrees::Fahrenheit),
+            _ => ask.unit,
+        };
+        ask.doubted = None;
         ui.card = Some(Card::Ask(ask));
         return Vec::new();
     }
@@ -116,6 +135,7 @@ fn letter(ui: &mut Ui, c: char, mut ask: Ask, scene: &Scene) -> Vec<Intent> {
         && let Kind::Temperature(dish)
         | Kind::Place(dish)
         | Kind::Clearing(dish)
+        | Kind::Portion(dish)
         | Kind::Servings(dish) = &mut ask.kind
     {
         *dish = to;
@@ -148,6 +168,13 @@ fn turn(ask: &mut Ask, scene: &Scene, forward: bool) {
                 *d = to;
             }
         }
+        Kind::Portion(d) => {
+            let there = super::food::divisibles(scene);
+            let at = there.iter().position(|w| w == d).unwrap_or(0);
+            if let Some(&to) = there.get(step(at, there.len())) {
+                *d = to;
+            }
+        }
         Kind::Service(s) => *s = step(*s, scene.evening.party.services.len()),
         Kind::Dial(station) => {
             let dials = marks::dials(scene);
@@ -161,6 +188,51 @@ fn turn(ask: &mut Ask, scene: &Scene, forward: bool) {
     ask.row = 0;
 }
 
+/// A temperature that was typed: taken, or asked back once if it is doubtful,
+/// and again as long as it cannot be.
+fn temperature(ui: &mut Ui, mut ask: Ask, scene: &Scene) -> Vec<Intent> {
+    let unit = ask.unit.unwrap_or(scene.evening.party.degrees);
+    let (expect, event): (Expect, Box<dyn Fn(f64) -> Event>) = match &ask.kind {
+        Kind::Temperature(dish) => {
+            let id = scene.evening.sheets.get(*dish).map(|s| s.id.clone()).unwrap_or_default();
+            let expect = scene.view.expect.get(*dish).copied().unwrap_or(Expect::Food);
+            (expect, Box::new(move |celsius| Event::Temperature { dish: id.clone(), celsius }))
+        }
+        _ => (Expect::Air, Box::new(|celsius| Event::AirMeasured { celsius })),
+    };
+    let sure = ask.doubted;
+    let taken = match (ask.typed.parse::<f64>(), sure) {
+        (Err(_), _) => Err(("Type a number first.".to_owned(), None)),
+        (Ok(value), Some(doubted)) if doubted.typed == value && doubted.unit == unit => {
+            Probe::confirm(value, unit, expect).map_err(|again| (again.message, None))
+        }
+        // A unit that was typed is meant, as long as that can be.
+        (Ok(value), _) => Probe::take(value, unit, expect).or_else(|again| {
+            let meant = ask.unit.is_some() && again.doubt == Doubt::OtherUnit;
+            match Probe::confirm(value, unit, expect) {
+                Ok(probe) if meant => Ok(probe),
+                Ok(probe) if again.can_confirm => {
+                    let words = "Enter takes it as it is; c or f changes the unit.";
+                    Err((format!("{} {words}", again.message), Some(probe)))
+                }
+                _ => Err((again.message, None)),
+            }
+        }),
+    };
+    match taken {
+        Ok(probe) if sure.is_some() || ask.unit.is_some() => {
+            vec![Intent::Confirmed(event(probe.celsius))]
+        }
+        Ok(probe) => vec![Intent::Mark(event(probe.celsius))],
+        Err((words, doubted)) => {
+            ui.say = Some(words);
+            ask.doubted = doubted;
+            ui.card = Some(Card::Ask(ask));
+            Vec::new()
+        }
+    }
+}
+
 /// The event of a typed number, or what is wrong with it.
 fn number(ask: &Ask, scene: &Scene) -> Result<Event, String> {
     let typed: f64 = ask.typed.parse().map_err(|_| "Type a number first.".to_owned())?;
@@ -171,10 +243,6 @@ fn number(ask: &Ask, scene: &Scene) -> Result<Event, String> {
     let show = |c: i32| scene.evening.party.degrees.show(f64::from(c));
     let dish = |d: usize| scene.evening.sheets.get(d).map(|s| s.id.clone()).unwrap_or_default();
     match &ask.kind {
-        Kind::Temperature(d) if (-40.0..=300.0).contains(&celsius) => {
-            Ok(Event::Temperature { dish: dish(*d), celsius })
-        }
-        Kind::Temperature(_) => Err(format!("Between {} and {}, please.", show(-40), show(300))),
         Kind::Servings(d) if (1.0..=500.0).contains(&typed) && typed.fract() == 0.0 => {
             Ok(Event::ServingsChanged { dish: dish(*d), servings: typed as u32 })
         }

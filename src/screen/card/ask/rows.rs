@@ -1,5 +1,6 @@
 //! What each question says, and the rows to choose from.
 
+use super::food::{self, early_rows};
 use super::{Ask, Kind, dish_words};
 use crate::kitchen::units::Degrees;
 use crate::run::event::{Answer, Clearing};
@@ -57,6 +58,10 @@ impl Ask {
             Kind::Dishes => "Drop a dish, or bring one back".to_owned(),
             Kind::Servings(_) => "Make it for how many?".to_owned(),
             Kind::Dial(_) => "The dial was set to".to_owned(),
+            Kind::Portion(_) => "A part of it".to_owned(),
+            Kind::OutEarly => "Out of the fridge before its step".to_owned(),
+            Kind::Air => "How warm is the room, or the garden?".to_owned(),
+            Kind::Guidance => "Go by which guidance?".to_owned(),
             Kind::Answer(_) => "Past its safety limit: what was done?".to_owned(),
             Kind::Finish => "End the evening?".to_owned(),
         }
@@ -69,6 +74,7 @@ impl Ask {
             Kind::Temperature(dish)
             | Kind::Place(dish)
             | Kind::Clearing(dish)
+            | Kind::Portion(dish)
             | Kind::Servings(dish) => dish_words(scene, *dish),
             Kind::Service(service) => {
                 let title = scene.evening.party.services.get(*service).map_or("", |s| &s.title);
@@ -88,6 +94,7 @@ impl Ask {
         match &self.kind {
             Kind::Temperature(_) | Kind::Place(_) | Kind::Servings(_) => scene.evening.sheets.len(),
             Kind::Clearing(_) => scene.view.holding.len(),
+            Kind::Portion(_) => food::divisibles(scene).len(),
             Kind::Service(_) => scene.evening.party.services.len(),
             Kind::Dial(_) => marks::dials(scene).len(),
             _ => 0,
@@ -97,9 +104,13 @@ impl Ask {
     /// The words behind a number.
     #[must_use]
     pub fn unit(&self, scene: &Scene) -> &'static str {
-        match (&self.kind, scene.evening.party.degrees) {
-            (Kind::Temperature(_) | Kind::Dial(_), Degrees::Celsius) => "degrees Celsius",
-            (Kind::Temperature(_) | Kind::Dial(_), Degrees::Fahrenheit) => "degrees Fahrenheit",
+        match (&self.kind, self.unit.unwrap_or(scene.evening.party.degrees)) {
+            (Kind::Temperature(_) | Kind::Air | Kind::Dial(_), Degrees::Celsius) => {
+                "degrees Celsius"
+            }
+            (Kind::Temperature(_) | Kind::Air | Kind::Dial(_), Degrees::Fahrenheit) => {
+                "degrees Fahrenheit"
+            }
             (Kind::Servings(_), _) => "servings",
             (Kind::Earlier(_), _) => "minutes ago",
             _ => "minutes",
@@ -128,9 +139,13 @@ impl Ask {
             Kind::Clearing(dish) => clearings(scene, *dish),
             Kind::Service(service) => moves(scene, *service),
             Kind::Answer(alarm) => answers(alarm),
+            Kind::Portion(dish) => food::portion_rows(scene, *dish),
+            Kind::OutEarly => early_rows(scene),
+            Kind::Guidance => food::guidance_rows(scene),
             Kind::More(_)
             | Kind::Earlier(_)
             | Kind::Temperature(_)
+            | Kind::Air
             | Kind::Servings(_)
             | Kind::Dial(_) => Vec::new(),
         }
@@ -143,7 +158,7 @@ pub(super) fn due(scene: &Scene, service: usize) -> i32 {
     line.map_or_else(|| scene.evening.service_minute(service), |l| l.due)
 }
 
-fn mark(key: Option<char>, words: String, event: Event, grave: bool) -> Choice {
+pub(super) fn mark(key: Option<char>, words: String, event: Event, grave: bool) -> Choice {
     Choice { key, words, then: Then::Mark(event), grave }
 }
 
@@ -153,7 +168,7 @@ fn yes_or_no(event: Option<Event>, yes: &str, no: &str) -> Vec<Choice> {
     [Some(no), yes].into_iter().flatten().collect()
 }
 
-fn digit(index: usize) -> Option<char> {
+pub(super) fn digit(index: usize) -> Option<char> {
     char::from_digit(u32::try_from(index + 1).ok()?, 10)
 }
 
