@@ -302,7 +302,7 @@ fn a_party_is_made_by_questions() {
     assert_eq!(first, 2);
     // Wrong answers are asked again: a day, a number of guests, dishes.
     let answers = format!(
-        "\nsomeday\n2026-12-05\nmany\n10\n\n99\nbean-dop\n1:8 herb-rice\n\n\n\n{}\n",
+        "\nsomeday\n2026-12-05\nmany\n10\n\n99\nbean-dop\n1:8 herb-rice\n\n\n\nuke\nuk\n{}\n",
         out.display()
     );
     let (exit, said, err) = asked(&answers, &["party", "new"]);
@@ -310,6 +310,9 @@ fn a_party_is_made_by_questions() {
     for line in [
         "What is it called? [Supper]",
         "  write a day as 2026-11-25, today or tomorrow",
+        "Whose food safety guidance counts? us_consumer, us_food_code_2022, uk, australia, \
+         new_zealand, canada [us_consumer]",
+        "  there is no guidance \"uke\". Did you mean \"uk\"?",
         "  write a number from 1 to 500",
         "When does food go to the table? [starters 18:00, mains 19:00]",
         "  there is no dish \"bean-dop\". Did you mean \"bean-dip\"?",
@@ -339,10 +342,30 @@ fn answers_that_end_early_leave_nothing() {
 }
 
 #[test]
+fn guidance_is_chosen_by_its_id_and_a_slip_is_named() {
+    let folder = folder();
+    let out = folder.path().join("supper.json");
+    let path = out.display().to_string();
+    let flags = ["party", "new", "--day", "2026-12-05", "--service", "mains=19:00"];
+    let rest = |guidance| ["--dish", "herb-rice:8", "--guidance", guidance, "--out", &path];
+    let (exit, _, err) = asked("", &[&flags[..], &rest("candada")].concat());
+    assert_eq!(exit, Exit::Usage);
+    assert!(err.contains("Did you mean \"canada\"?"), "{err}");
+    let (exit, _, err) = asked("", &[&flags[..], &rest("canada")].concat());
+    assert_eq!(exit, Exit::Done, "{err}");
+    let text = std::fs::read_to_string(&out).expect("written");
+    assert!(text.contains("\"guidance\": \"canada\""), "{text}");
+    // Of an evening that was not cooked there is no log.
+    let (exit, said, err) = asked("", &["log", &path]);
+    assert_eq!((exit, said.as_str()), (Exit::WrongFile, ""));
+    assert!(err.contains("nothing was marked of"), "{err}");
+}
+
+#[test]
 fn answers_that_lead_nowhere_are_given_back() {
     let folder = folder();
     let out = folder.path().join("asked.json").display().to_string();
-    let answers = "\n2026-12-05\n400\n\norchard-pork\n\n\n\n";
+    let answers = "\n2026-12-05\n400\n\norchard-pork\n\n\n\n\n";
     let (exit, _, err) = asked(answers, &["party", "new", "--out", &out]);
     assert_eq!(exit, Exit::Usage);
     assert!(err.contains("cannot be done in this kitchen"), "{err}");

@@ -6,6 +6,7 @@
 pub mod check;
 pub mod evening;
 pub mod exit;
+pub mod log;
 pub mod party_new;
 pub mod picture;
 pub mod plan;
@@ -84,6 +85,18 @@ pub enum Command {
     /// Begin a party file
     #[command(subcommand, name = "party")]
     Party(PartyCommand),
+    /// Print the temperature log of an evening: times, foods, readings, limits, what was done
+    Log {
+        /// The party file
+        #[arg(value_name = "PARTY.json")]
+        party: PathBuf,
+        /// As what
+        #[arg(long, value_enum, default_value = "text")]
+        format: log::LogFormat,
+        /// The file; printed if none is given
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
     /// Draw the demo's chart as an SVG picture
     Picture {
         /// Columns and rows
@@ -173,6 +186,9 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         }
         (Some(Command::Check { files }), _) => check::run(&files, streams),
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
+        (Some(Command::Log { party, format, out }), _) => {
+            log::run(&party, format, out.as_deref(), streams)
+        }
         (Some(Command::Picture { size, out }), _) => picture::run(&size, out.as_deref(), streams),
         (Some(Command::Repair { journal }), _) => repair::run(&journal, streams),
         (Some(Command::Schema { name }), _) => schema::run(name, streams),

@@ -1,6 +1,7 @@
 //! Opens the evening of a party file: takes its lock, reads its journal, and
 //! goes on where it was left.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::book::{Book, OnDisk, marks};
@@ -29,15 +30,13 @@ pub struct LongOver {
 pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Opening> {
     let clocks = Clocks::default();
     let now_ms = clocks.now().wall_ms;
-    let fingerprint = place::fingerprint(what_is_cooked(&evening).as_bytes());
     let party = &evening.party;
-    let path = places.journal(&party.id, party.day, &fingerprint);
+    let (path, who) = journal_of(&evening, places);
     if !path.exists() && is_long_over(&evening, now_ms) {
         return Err(LongOver { title: party.title.clone(), day: party.day }.into());
     }
     place::make(&RealDisk, &places.evenings())?;
     let lock = Lock::take(&path)?;
-    let who = Identity { party: party.id.clone(), fingerprint };
     let (journal, recovered) = Journal::<Event, RealDisk>::open(RealDisk, &path, &who, now_ms)?;
     let boot = boot_id(&RealDisk, now_ms);
     let evening = Arc::new(evening);
@@ -51,6 +50,15 @@ pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Ope
     }
     let state = fold(evening, &marks);
     Ok(Opening { state, book, time: PartyTime::Wall, clocks, look, notice, hand: None })
+}
+
+/// Where the journal of an evening is, and whose it must be.
+#[must_use]
+pub fn journal_of(evening: &Evening, places: &Places) -> (PathBuf, Identity) {
+    let fingerprint = place::fingerprint(what_is_cooked(evening).as_bytes());
+    let party = &evening.party;
+    let path = places.journal(&party.id, party.day, &fingerprint);
+    (path, Identity { party: party.id.clone(), fingerprint })
 }
 
 /// The party's dishes, steps and services by name: what makes it this evening

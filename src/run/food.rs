@@ -92,7 +92,9 @@ fn more_pressing(a: Standing, b: Standing) -> Standing {
         let left = s.limit_ms.unwrap_or(i64::MAX);
         (s.state, s.is_out, std::cmp::Reverse(left), s.used_ms)
     };
-    if rank(&b) > rank(&a) { b } else { a }
+    let used_ms = a.used_ms.max(b.used_ms);
+    let worse = if rank(&b) > rank(&a) { b } else { a };
+    Standing { used_ms, ..worse }
 }
 
 fn standing_alone(state: &State, food: Food, now_ms: i64) -> Option<Standing> {

@@ -3,6 +3,7 @@
 //! present time in, state out.
 
 mod adopt;
+pub mod afterwards;
 pub mod alarms;
 mod apply;
 mod ask;
@@ -12,6 +13,7 @@ pub mod event;
 pub mod expect;
 pub mod fold;
 pub mod food;
+pub mod food_log;
 pub mod hand;
 pub mod holding;
 pub mod marks;

@@ -24,6 +24,8 @@ pub struct Report {
     pub services: Vec<ServiceTold>,
     /// Each load that was done: planned and actual, by start.
     pub steps: Vec<StepTold>,
+    /// What must go, what cools by when, the labels.
+    pub after: Vec<String>,
     /// How to cool what is left, and how to heat it again.
     pub advice: Vec<String>,
     /// Cautions that stand wherever a safety figure does.
@@ -104,6 +106,7 @@ pub fn report(state: &State, now_ms: i64) -> Report {
         kept: put_away(state, now_ms, profile),
         services: services(state),
         steps: steps(state, now_ms),
+        after: super::afterwards::afterwards(state, now_ms).lines(),
         advice: profile.map(|p| advice(state, p)).unwrap_or_default(),
         cautions: profile.map(caution::lines).unwrap_or_default(),
     }
@@ -132,7 +135,7 @@ fn put_away(state: &State, now_ms: i64, profile: Option<&Profile>) -> Vec<PutAwa
         let safety = &sheet.recipe.safety;
         let over = food::standing(state, dish, now_ms)
             .is_some_and(|s| s.state == crate::safety::ClockState::Over);
-        let days = profile.map(Profile::leftover_days_after);
+        let days = profile.map(|p| p.leftover_days_of(safety.class));
         let keeps = match days {
             _ if over => "it stood out past its limit: throw it out".to_owned(),
             _ if !is_perishable(safety.class, safety.exempt) => {

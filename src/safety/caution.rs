@@ -206,7 +206,10 @@ mod tests {
         );
         assert_eq!(hold_words(code, HoldClass::Hot, f), "keep at 135 °F or hotter");
         assert_eq!(hold_words(home, HoldClass::Cold, c), "keep at 4.4 °C or colder");
-        assert_eq!(reheat_words(code, f), "165 °F all through for 15 s, within 120 min");
+        assert_eq!(
+            reheat_words(code, f),
+            "165 °F all through for 15 s, within 120 min; from a microwave, 2 min covered"
+        );
         assert_eq!(reheat_words(home, f), "165 °F all through");
     }
 }

@@ -6,6 +6,7 @@
 
 pub mod caution;
 pub mod class;
+pub mod cooling;
 pub mod figure;
 pub mod lead;
 pub mod ledger;

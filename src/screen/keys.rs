@@ -201,7 +201,7 @@ pub const ACTIONS: &[Action] = actions![
     Act::Servings, "servings", [], "servings", "Makes a dish for another number of people.", Changes, [], 0;
     Act::Dial, "dial", [k('d')], "dial turned", "Says that the dial of an oven was set to a temperature.", Marks, [], 0;
     Act::Portion, "portion", [], "a part of a dish", "Says where a part of a finished dish went: half of it to the table, half kept. Each part has its own clock.", Marks, [], 0;
-    Act::OutEarly, "out-early", [], "out of the fridge early", "Says that what a step uses was taken out of the fridge before it began, or was put back: its clock runs.", Marks, [], 0;
+    Act::OutEarly, "out-early", [], "out early", "Says that what a step uses was taken out of the fridge before it began, or was put back: its clock runs.", Marks, [], 0;
     Act::Air, "air", [], "room temperature", "Writes down how warm the room or the garden is.", Marks, [], 0;
     Act::Guidance, "guidance", [], "guidance", "Goes by other food safety guidance: every clock is counted anew by it.", Changes, [], 0;
     Act::Finish, "finish", [], "end the evening", "Ends the evening and shows the report. Asks once.", Changes, [], 0;

@@ -46,6 +46,9 @@ impl Report {
                 dish.keeps
             )?;
         }
+        for line in &self.after {
+            writeln!(text, "{line}")?;
+        }
         writeln!(text, "\nServices")?;
         for service in &self.services {
             writeln!(text, "  {}", service.line(face))?;

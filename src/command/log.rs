@@ -1,0 +1,73 @@
+//! `potwatch log PARTY.json`: the temperature log of an evening, to be printed.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use anyhow::Context;
+use clap::ValueEnum;
+
+use super::{Exit, Streams};
+use crate::live::clock::Clocks;
+use crate::live::{book, opening, surroundings};
+use crate::run::fold;
+use crate::run::food_log::{self, food_log};
+use crate::store::load::load_party_by;
+use crate::store::{IfThere, RealDisk, Recovered, journal, save, zone};
+
+/// How the log is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LogFormat {
+    /// For reading in a terminal
+    Text,
+    /// A page for a browser and its printer
+    Html,
+    /// Comma-separated values
+    Csv,
+}
+
+impl From<LogFormat> for food_log::Format {
+    fn from(format: LogFormat) -> Self {
+        match format {
+            LogFormat::Text => Self::Text,
+            LogFormat::Html => Self::Html,
+            LogFormat::Csv => Self::Csv,
+        }
+    }
+}
+
+/// Prints the log. The journal is only read: the evening may be open elsewhere.
+///
+/// # Errors
+/// What is wrong with the party's files or its journal; trouble with the disk.
+pub fn run(
+    path: &Path,
+    format: LogFormat,
+    out: Option<&Path>,
+    streams: &mut Streams,
+) -> anyhow::Result<Exit> {
+    let loaded = load_party_by(path, zone::clockface)?;
+    let places = surroundings::places()?;
+    let (from, who) = opening::journal_of(&loaded.evening, &places);
+    if !from.exists() {
+        let title = &loaded.evening.party.title;
+        writeln!(
+            streams.err,
+            "potwatch: nothing was marked of \"{title}\" on {} yet; cook it with `potwatch {}`",
+            loaded.evening.party.day,
+            path.display()
+        )?;
+        return Ok(Exit::WrongFile);
+    }
+    let recovered: Recovered<_> = journal::read(&RealDisk, &from)?;
+    if recovered.header.party != who.party || recovered.header.fingerprint != who.fingerprint {
+        anyhow::bail!("{} is the journal of another party", from.display());
+    }
+    let state = fold(Arc::new(loaded.evening), &book::marks(recovered.entries));
+    let text = food_log(&state, Clocks::default().now().wall_ms).print(format.into());
+    match out {
+        None => streams.out.write_all(text.as_bytes())?,
+        Some(out) => save(&RealDisk, out, text.as_bytes(), IfThere::Refuse)
+            .context("the log was not written")?,
+    }
+    Ok(Exit::Done)
+}

@@ -1,0 +1,210 @@
+//! After the meal: what stands where and until when, what must go, how what is
+//! left is cooled, and the label for each container.
+
+use chrono::NaiveDate;
+
+use super::event::Clearing;
+use super::food::{self, Food, Keeping};
+use super::state::{MINUTE_MS, State, Whereabouts};
+use super::{portions, words};
+use crate::kitchen::units::Degrees;
+use crate::safety::cooling::{Curve, FRIDGE_AIR_C, ONLY_AN_ESTIMATE, outlook};
+use crate::safety::{
+    ClockState, Control, CoolsFrom, Profile, c_to_f, caution, cool_by_readings, is_perishable,
+};
+
+/// What is to be done when the guests have eaten.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Afterwards {
+    /// Foods that are past their limit and still there.
+    pub must_go: Vec<String>,
+    /// Cooked food that is put away warm: by when it must be how cold.
+    pub cooling: Vec<String>,
+    /// A label for each container in the fridge.
+    pub labels: Vec<Label>,
+    /// How food cools fast enough, with the source.
+    pub methods: Vec<String>,
+}
+
+/// What goes on a container.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Label {
+    /// The food.
+    pub food: String,
+    /// The day on which it was made.
+    pub made: NaiveDate,
+    /// The last day on which it may be used; none: it is not perishable.
+    pub use_by: Option<NaiveDate>,
+    /// How hot it is heated again.
+    pub reheat: String,
+}
+
+impl Label {
+    /// On one line: `Soup | made Tue 24 Nov | use by Fri 27 Nov | heat to …`.
+    #[must_use]
+    pub fn line(&self) -> String {
+        let day = |d: NaiveDate| d.format("%a %-d %b").to_string();
+        match self.use_by {
+            Some(last) => format!(
+                "{} | made {} | use by {} | heat again to {}",
+                self.food,
+                day(self.made),
+                day(last),
+                self.reheat
+            ),
+            None => format!("{} | made {} | keeps without the fridge", self.food, day(self.made)),
+        }
+    }
+}
+
+/// What is to be done, as known at `now_ms`.
+#[must_use]
+pub fn afterwards(state: &State, now_ms: i64) -> Afterwards {
+    let Some(profile) = food::profile(state) else { return Afterwards::default() };
+    let mut after = Afterwards::default();
+    for dish in 0..state.evening().sheets.len() {
+        if state.is_dropped(dish) {
+            continue;
+        }
+        for food in portions::foods(state, dish) {
+            look_after(state, profile, food, now_ms, &mut after);
+        }
+    }
+    if !after.cooling.is_empty() {
+        after.methods = methods();
+    }
+    after
+}
+
+fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: &mut Afterwards) {
+    let Some(sheet) = state.sheet(food.dish) else { return };
+    let Some(out_ms) = state.out_ms(food.dish, now_ms) else { return };
+    let last = portions::stays(state, food).pop().map(|s| s.at);
+    if matches!(last, Some(Whereabouts::Gone(Clearing::Eaten | Clearing::ThrownOut))) {
+        return;
+    }
+    let name = name(state, food);
+    let over = food::standing_of(state, food, now_ms).is_some_and(|s| s.state == ClockState::Over);
+    if over || food::passed(state, food, now_ms).is_some() {
+        after.must_go.push(format!("{name}: past its limit. Throw it out."));
+        return;
+    }
+    let kept = food::phases_of(state, food, now_ms).last().map(|p| p.1);
+    if kept == Some(Keeping::In(Control::Chilling)) {
+        after.cooling.extend(cooling(state, profile, food, out_ms));
+    }
+    if last == Some(Whereabouts::Gone(Clearing::PutAway)) {
+        let safety = &sheet.recipe.safety;
+        let made = day_of(state, out_ms);
+        let perishable = is_perishable(safety.class, safety.exempt);
+        let use_by = made.filter(|_| perishable);
+        after.labels.extend(made.map(|made| Label {
+            food: name,
+            made,
+            use_by: use_by.and_then(|made| profile.use_by(safety.class, made)),
+            reheat: caution::reheat_words(profile, state.evening().party.degrees),
+        }));
+    }
+}
+
+/// A food's name: "Soup", "Soup, part 2".
+#[must_use]
+pub fn name(state: &State, food: Food) -> String {
+    let name = words::dish_first(state, food.dish);
+    match food.part {
+        Some(part) => format!("{name}, part {part}"),
+        None => name,
+    }
+}
+
+/// The day of the party's calendar in which a moment lies.
+#[must_use]
+pub fn day_of(state: &State, ms: i64) -> Option<NaiveDate> {
+    let days = state.minute(ms).div_euclid(crate::kitchen::clock::DAY);
+    state.evening().party.day.checked_add_signed(chrono::TimeDelta::days(i64::from(days)))
+}
+
+/// By when a cooked food must be how cold, a line for each point. The clock
+/// starts when it left the heat, or when it was last measured hot enough.
+fn cooling(state: &State, profile: &Profile, food: Food, out_ms: i64) -> Vec<String> {
+    let taken: Vec<(i64, f64)> =
+        portions::taken(state, food).iter().map(|r| (r.at_ms, r.celsius)).collect();
+    let hot = taken.iter().filter(|r| profile.hot_hold_least.at_least(r.1)).map(|r| r.0);
+    let held = food::phases_of(state, food, i64::MAX).into_iter();
+    let left_hot = held
+        .clone()
+        .zip(held.skip(1))
+        .filter(|(a, _)| a.1 == Keeping::In(Control::Hot))
+        .map(|(_, b)| b.0);
+    let start_ms = hot.chain(left_hot).max().unwrap_or(out_ms).max(out_ms);
+    let degrees = state.evening().party.degrees;
+    let name = name(state, food);
+    let points = cool_by_readings(profile, CoolsFrom::Cooked, start_ms, &taken);
+    let line = |point: &crate::safety::CoolBy<'_>| {
+        let by = words::clock(state, point.by_ms);
+        let how = point.stage.how.trim_end_matches('.');
+        match &point.stage.to {
+            Some(to) => format!("{name}: {} or colder by {by} ({how})", to.most_text(degrees)),
+            None => format!("{name}: by {by} {how}"),
+        }
+    };
+    let mut lines: Vec<String> = points.iter().map(line).collect();
+    let shown = |celsius: f64| match degrees {
+        Degrees::Celsius => format!("{celsius:.1} °C"),
+        Degrees::Fahrenheit => format!("{:.1} °F", c_to_f(celsius)),
+    };
+    let mut latest = taken.iter().rev().filter(|r| r.0 >= start_ms);
+    let Some(&last) = latest.next() else { return lines };
+    let clock = |ms| words::clock(state, ms);
+    lines.push(format!("{name}: last measured {} at {}", shown(last.1), clock(last.0)));
+    let open = points.iter().find(|p| p.to_c.is_some_and(|to| last.1 > to));
+    let curve = latest.next().and_then(|r| Curve::through(*r, last, FRIDGE_AIR_C));
+    if let (Some(curve), Some((to_c, by_ms))) = (curve, open.and_then(|p| Some((p.to_c?, p.by_ms))))
+    {
+        let outlook = outlook(&curve, to_c, by_ms);
+        let at = outlook.reaches_ms.map_or_else(
+            || "will not get so cold".to_owned(),
+            |ms| format!("about {} at {}", shown(to_c), clock(ms)),
+        );
+        let slow = if outlook.too_slow { " TOO SLOW: divide it, ice water, stir." } else { "" };
+        let again = clock(outlook.measure_ms);
+        lines.push(format!("{name}: {at}; measure again at {again}.{slow} ({ONLY_AN_ESTIMATE})"));
+    }
+    lines
+}
+
+/// FDA Food Code 2022, 3-501.15, read in the document; the depth from a page of
+/// an extension service.
+fn methods() -> Vec<String> {
+    vec![
+        "Cool it fast: shallow containers, about 5 cm (2 in) deep, loosely covered or open until \
+         cold; divide large pots; stand the pot in ice water and stir (FDA Food Code 2022, \
+         3-501.15; the depth from a page of an extension service)."
+            .to_owned(),
+        "Measure it while it cools; a pot that misses a time is heated through again at once or \
+         thrown out."
+            .to_owned(),
+    ]
+}
+
+impl Afterwards {
+    /// As lines under headings; empty if there is nothing to say.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        let mut list = |title: &str, rows: Vec<String>| {
+            if !rows.is_empty() {
+                lines.push(String::new());
+                lines.push(title.to_owned());
+                lines.extend(rows.into_iter().map(|row| format!("  {row}")));
+            }
+        };
+        list("Must go", self.must_go.clone());
+        list("Cooling", self.cooling.iter().chain(&self.methods).cloned().collect());
+        list("Labels", self.labels.iter().map(Label::line).collect());
+        lines
+    }
+}
+
+/// The longest after the last mark for which a log that was never closed goes on.
+pub const LOG_GOES_ON_MS: i64 = 6 * 60 * MINUTE_MS;

@@ -1,0 +1,122 @@
+use super::{Format, food_log};
+use crate::run::afterwards::afterwards;
+use crate::run::fold;
+use crate::run::testbed::{evening_by, marks, ms, on_time};
+
+const LEFT: [(&str, &str); 8] = [
+    ("17:30", "temp soup 50"),
+    ("19:20", "clear soup put_away"),
+    ("19:21", "clear dip put_away"),
+    ("19:22", "clear fries thrown_out"),
+    ("19:30", "temp soup 60"),
+    ("20:00", "temp soup 45"),
+    ("20:05", "air 24"),
+    ("20:10", "guidance uk"),
+];
+
+fn rows(until: &str, more: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static str)> {
+    let mut rows = on_time(until);
+    rows.extend(more);
+    rows.sort_by_key(|r| ms(r.0));
+    rows
+}
+
+#[test]
+fn the_log_says_what_was_measured_against_which_limit() {
+    let rows = rows("19:00", &LEFT);
+    let state = fold(evening_by("us_consumer"), &marks(&rows));
+    let log = food_log(&state, ms("20:30"));
+    let of = |food: &str, what: &str| {
+        let mut found = log.rows.iter().filter(|r| r.food.contains(food) && r.what == what);
+        found.next().unwrap_or_else(|| panic!("{food} {what}: {:#?}", log.rows))
+    };
+    // By the UK's figures, which the evening goes by in the end: 63 °C.
+    let cold = of("oup", "measured");
+    assert!(cold.limit.contains("63") || cold.limit.contains("145"), "{}", cold.limit);
+    assert_eq!((cold.verdict, cold.when.as_str()), ("NOT MET", "2026-10-24 17:30"));
+    assert!(cold.reading.starts_with("122.0 °F") || cold.reading.starts_with("50.0 °C"));
+    assert_eq!(of("Fries", "thrown out").when, "2026-10-24 19:22");
+    assert_eq!(of("room", "air measured").at_ms, ms("20:05"));
+    assert!(log.rows.iter().any(|r| r.what.contains("guidance changed to UK")));
+    assert!(log.guidance.contains("regulations of 2006 and 2013"));
+    let times: Vec<i64> = log.rows.iter().map(|r| r.at_ms).collect();
+    assert!(times.is_sorted());
+    // The soup's hold had failed by 17:30, and a second time out is not allowed.
+    assert!(log.rows.iter().any(|r| r.what == "PAST ITS LIMIT" && r.food.contains("oup")));
+    assert!(log.after.must_go.iter().any(|l| l.contains("oup")), "{:?}", log.after);
+}
+
+/// RFC 4180: CRLF, quotes doubled; a page that loads and runs nothing.
+#[test]
+fn it_prints_as_text_table_and_page() {
+    let mut evening = crate::kitchen::Evening::clone(&evening_by("us_consumer"));
+    evening.party.title = "\"Supper\", <b>&co".to_owned();
+    evening.sheets[0].recipe.title = "Soup, \"thick\" & <hot>".to_owned();
+    evening.sheets[0].recipe.short = Some("Soup, \"thick\" & <hot>".to_owned());
+    let state = fold(std::sync::Arc::new(evening), &marks(&rows("19:00", &LEFT[..7])));
+    let log = food_log(&state, ms("20:30"));
+    let csv = log.print(Format::Csv);
+    let lines: Vec<&str> = csv.split("\r\n").collect();
+    assert_eq!(lines.len(), log.rows.len() + 2);
+    assert_eq!(lines[0], "time,food,what,reading,limit,met,guidance");
+    assert!(csv.contains("\"\"thick\"\"") && !csv.replace("\r\n", "").contains('\n'));
+    let page = log.print(Format::Html);
+    assert!(page.contains("&lt;b&gt;&amp;co") && page.contains("&lt;hot&gt;"));
+    for outside in ["<script", "http:", "https:", "src=", "href=", "<b>", "<hot>", "@import"] {
+        assert!(!page.to_lowercase().contains(outside), "{outside}");
+    }
+    for tag in ["table", "tbody", "tr", "td", "th", "p", "ul", "li", "h2"] {
+        let opened =
+            page.matches(&format!("<{tag}>")).count() + page.matches(&format!("<{tag} ")).count();
+        assert_eq!(opened, page.matches(&format!("</{tag}>")).count(), "{tag}");
+    }
+    let text = log.print(Format::Text);
+    assert!(text.contains("Local rules and package directions win."));
+    assert!(text.contains("hot_hold_least: 140 °F (60 °C)"), "{text}");
+    // An evening of which nothing was marked prints too.
+    let empty = food_log(&fold(evening_by("canada"), &[]), ms("16:00"));
+    assert!(empty.rows.is_empty() && empty.print(Format::Text).contains("Nothing was marked"));
+}
+
+/// Food Code 2022, 3-501.14(A): 135 °F at the end of hot holding; 70 °F 2 h
+/// later, 41 °F 6 h later, also past midnight. 3-501.17(A): the day it was made
+/// is day 1 of 7.
+#[test]
+fn what_is_left_cools_by_the_stages_and_gets_a_label() {
+    let rows = rows(
+        "17:20",
+        &[
+            ("20:00", "temp soup 70"),
+            ("20:00", "clear soup put_away"),
+            ("20:40", "temp soup 50"),
+            ("21:10", "temp soup 40"),
+        ],
+    );
+    let state = fold(evening_by("us_food_code_2022"), &marks(&rows));
+    let after = afterwards(&state, ms("21:15"));
+    let all = after.cooling.join("\n");
+    assert!(all.contains("by 22:00") && all.contains("by 02:00"), "{all}");
+    assert!(all.contains("measure again at") && all.contains("not a safety decision"), "{all}");
+    assert!(after.methods[0].contains("3-501.15"), "{:?}", after.methods);
+    assert_eq!(after.labels.len(), 1);
+    let line = after.labels[0].line();
+    assert!(line.contains("made Sat 24 Oct | use by Fri 30 Oct"), "{line}");
+    assert!(line.contains("within 120 min"), "{line}");
+    let text = crate::run::report(&state, ms("21:15")).text(&state);
+    assert!(text.contains("\nLabels\n") && text.contains("\nCooling\n"), "{text}");
+}
+
+/// Standard 3.2.2 clause 7(3): 60 to 21 °C in 2 h, then 5 °C within a further
+/// 4 h: a quick first leg gives nothing to the second.
+#[test]
+fn in_australia_the_second_leg_is_its_own() {
+    let cooled = |more: &[(&'static str, &'static str)]| {
+        let mut left = vec![("20:00", "temp soup 70"), ("20:00", "clear soup put_away")];
+        left.extend(more);
+        let state = fold(evening_by("australia"), &marks(&rows("17:20", &left)));
+        afterwards(&state, ms("21:45")).cooling.join("\n")
+    };
+    assert!(cooled(&[]).contains("5 °C or colder by 02:00") || cooled(&[]).contains("by 02:00"));
+    let quick = cooled(&[("21:00", "temp soup 25"), ("21:30", "temp soup 20")]);
+    assert!(quick.contains("by 01:00"), "{quick}");
+}
