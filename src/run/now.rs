@@ -179,7 +179,12 @@ fn spans(state: &State) -> Vec<Span> {
 /// that something is due or a limit is near or reached.
 fn next_change_ms(state: &State, view: &View, now_ms: i64) -> i64 {
     let next_minute = state.ms(view.now.saturating_add(1));
-    let limits = view.holding.iter().flat_map(|h| [h.best.at_ms, h.safe.at_ms]).flatten();
+    let limits = view
+        .holding
+        .iter()
+        .chain(&view.portions)
+        .flat_map(|h| [h.best.at_ms, h.safe.at_ms])
+        .flatten();
     let prompts = view.next.iter().chain(&view.running).map(|p| p.due_ms);
     let old_news = view.last_change.iter().map(|c| c.at_ms.saturating_add(CHANGE_IS_NEWS_MS));
     let times = prompts.chain(limits).chain(old_news).chain(alarms::next_alarm_ms(state, now_ms));

@@ -124,7 +124,12 @@ pub fn next_change_ms(scene: &Scene, ui: &Ui) -> i64 {
     let large = page::deadline(view).map(|at| text::countdown_changes_at(at, now));
     let known = Some(view.next_change_ms).filter(|&at| at > now);
     let prompts = view.do_now.iter().chain(&view.next).chain(&view.running).map(|p| p.due_ms);
-    let limits = view.holding.iter().flat_map(|h| [h.best.at_ms, h.safe.at_ms]).flatten();
+    let limits = view
+        .holding
+        .iter()
+        .chain(&view.portions)
+        .flat_map(|h| [h.best.at_ms, h.safe.at_ms])
+        .flatten();
     let services = scene.plan.services.iter().map(|s| scene.evening.face.ms_of(s.due));
     let ends = view.spans.iter().map(|s| s.to_ms);
     let minutes = prompts.chain(limits).chain(services).chain(ends);

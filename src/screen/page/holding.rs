@@ -17,7 +17,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let (rest, caution) = bottom(field, 1);
     let words = "Local food safety rules and package directions win over these figures.";
     canvas.text(caution.x + 1, caution.y, caution.width, words, scene.look.ink(Ink::Faint));
-    let rows = &scene.view.holding;
+    let rows: Vec<&Holding> = scene.view.holding.iter().chain(&scene.view.portions).collect();
     if rows.is_empty() {
         let words = "Nothing waits and nothing stands on the table.";
         canvas.text(rest.x + 1, rest.y + 1, rest.width, words, Style::new());
@@ -70,7 +70,11 @@ fn entry(canvas: &mut Canvas, strip: Rect, scene: &Scene, held: &Holding, chosen
     let tag = letter(scene, Some(held.dish));
     canvas.text(strip.x + 1, y, 2, &tag, scene.look.tag(held.dish));
     let title = scene.evening.sheets.get(held.dish).map_or("", |s| s.recipe.title.as_str());
-    canvas.text(strip.x + dish, y, (best - dish).saturating_sub(1), title, strong);
+    let title = match held.part {
+        Some(part) => format!("part {part}: {title}"),
+        None => title.to_owned(),
+    };
+    canvas.text(strip.x + dish, y, (best - dish).saturating_sub(1), &title, strong);
     let mut limit = |from: u16, to: u16, limit: &Limit, gone: &str| {
         let words = panel::limit_words(limit, now, "", gone);
         let at = limit.at_ms.map(|at| format!(" ({})", text::clock(scene.evening, at)));

@@ -76,7 +76,7 @@ pub fn rows(scene: &Scene, ui: &Ui) -> usize {
     match ui.page {
         Page::Plan => list::count(scene),
         Page::Alarms => scene.view.alarms.len(),
-        Page::Holding => scene.view.holding.len(),
+        Page::Holding => scene.view.holding.len() + scene.view.portions.len(),
         Page::Report => report::tops(scene, ui),
         Page::Chart | Page::Big => 1,
     }
