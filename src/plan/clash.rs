@@ -3,6 +3,7 @@
 use super::build::{LagWhy, Map, NoWay, Reason, Thing, WayWhy};
 use super::planner::NoPlan;
 use super::problem::Problem;
+use super::prove::Demand;
 use super::search::{Clash, ClashKind};
 use crate::kitchen::{Evening, StationKind};
 use crate::safety::Profile;
@@ -195,6 +196,7 @@ impl Words<'_> {
                 lines.push(self.hours(problem));
                 lines
             }
+            ClashKind::Demands { demands } => self.demands(problem, map, demands),
             ClashKind::Crowded { step, resources, .. } => {
                 let mut lines =
                     vec![format!("{}: no place was found beside the rest.", of_step(*step))];
@@ -206,6 +208,58 @@ impl Words<'_> {
                 lines
             }
         }
+    }
+
+    /// Demands that cannot all be met.
+    fn demands(&self, problem: &Problem, map: &Map, demands: &[Demand]) -> Vec<String> {
+        let mut lines = vec!["It was tried in every way: this does not go together.".to_owned()];
+        for &demand in demands {
+            let line = self.demand(problem, map, demand);
+            lines.extend(line.filter(|l| !lines.contains(l)));
+        }
+        lines.push(self.hours(problem));
+        lines
+    }
+
+    fn demand(&self, problem: &Problem, map: &Map, demand: Demand) -> Option<String> {
+        let face = &self.evening.face;
+        let of_task = |task: usize| {
+            map.tasks.get(task).map_or_else(String::new, |t| self.step(t.key.dish, t.key.step))
+        };
+        let of_dish = |d: usize| self.dish(map.dishes.get(d).copied().unwrap_or(usize::MAX));
+        Some(match demand {
+            Demand::Earliest { task } => {
+                let at = problem.tasks.get(task)?.earliest;
+                format!("{} starts no earlier than {}.", of_task(task), face.label(at))
+            }
+            Demand::Latest { task } => {
+                let at = problem.tasks.get(task)?.latest;
+                format!("{} starts no later than {}.", of_task(task), face.label(at))
+            }
+            Demand::End { task } => {
+                format!("{} is done by {}.", of_task(task), face.label(problem.end))
+            }
+            Demand::Most { lag } => return self.lag(problem, map, lag),
+            Demand::HoldMost { dish, hold } => {
+                let most = problem.dishes.get(dish)?.holds.get(hold)?.most;
+                format!("{} keeps for {most} minutes at most where it waits.", of_dish(dish))
+            }
+            Demand::Limit { dish, .. } => {
+                format!("{} must be eaten in time, by the guidance.", of_dish(dish))
+            }
+            Demand::Due { dish } => {
+                let due = problem.dishes.get(dish)?.due;
+                format!("{} is served at {}.", of_dish(dish), face.label(due))
+            }
+            Demand::Capacity { resource } => self.short(map, resource),
+            Demand::Open { resource } => match map.thing(resource) {
+                Thing::Cook(c) => {
+                    let name = self.evening.party.cooks.get(c).map_or("The cook", |c| &c.name);
+                    format!("{name} is not there all the time.")
+                }
+                Thing::Station(_) | Thing::Cookware(_) => self.short(map, resource),
+            },
+        })
     }
 
     /// What a resource is short of.

@@ -6,6 +6,7 @@ use super::build::{self, LagWhy, Map, StepAt, TaskAt};
 use super::clash::{lines, of_clash, words};
 use super::planner::{Budget, NoPlan, plan_ahead};
 use super::problem::{Lag, Point, Problem};
+use super::prove::Demand;
 use super::sample::{evening, evening_with};
 use super::search::{Clash, ClashKind};
 use super::{Situation, StepKey};
@@ -116,6 +117,13 @@ fn each_kind_of_clash_has_its_words() {
             .starts_with("Roast cannot be made in time, even if nothing else is.")
     );
     assert!(say(ClashKind::Circle { lags: vec![0] }).starts_with("Some steps wait for each other"));
+    let demands = vec![Demand::Most { lag: 0 }, Demand::Capacity { resource: 0 }];
+    assert_eq!(
+        say(ClashKind::Demands { demands }),
+        "It was tried in every way: this does not go together. Roast: roast comes after season, \
+         30 minutes at most. \"Oven\" is full. There is time from 16:00 on. An earlier start or a \
+         later service would help."
+    );
     assert!(say(ClashKind::NoMode { step: 1 }).contains("no way to do it"));
     assert!(say(ClashKind::Broken("x".into())).contains("fault of the program"));
     let crowded = ClashKind::Crowded { dish: Some(0), step: 0, resources: vec![] };
@@ -128,6 +136,17 @@ fn each_kind_of_clash_has_its_words() {
 #[test]
 fn indexes_that_name_nothing_do_no_harm() {
     let (problem, map) = (Problem::default(), Map::default());
+    let nowhere = [
+        Demand::Earliest { task: 9 },
+        Demand::Latest { task: 9 },
+        Demand::End { task: 9 },
+        Demand::Most { lag: 9 },
+        Demand::HoldMost { dish: 9, hold: 9 },
+        Demand::Limit { dish: 9, hold: None, limit: 9 },
+        Demand::Due { dish: 9 },
+        Demand::Capacity { resource: 9 },
+        Demand::Open { resource: 9 },
+    ];
     for kind in [
         ClashKind::NoMode { step: 9 },
         ClashKind::Circle { lags: vec![9] },
@@ -135,6 +154,7 @@ fn indexes_that_name_nothing_do_no_harm() {
         ClashKind::NoRoom { task: 9, resources: vec![9], ovens: vec![9] },
         ClashKind::Dish { dish: 9, resources: vec![9], lags: vec![9] },
         ClashKind::Crowded { dish: None, step: 9, resources: vec![9] },
+        ClashKind::Demands { demands: nowhere.to_vec() },
     ] {
         assert!(!of_clash(&evening(), &problem, &map, &Clash::new(kind)).is_empty());
     }

@@ -20,6 +20,7 @@ pub mod planner;
 #[cfg(test)]
 mod planner_tests;
 pub mod problem;
+pub mod prove;
 pub mod risk;
 #[cfg(test)]
 pub(crate) mod sample;

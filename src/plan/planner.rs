@@ -7,7 +7,8 @@ use super::clash;
 use super::compose::{Solved, compose};
 use super::judge;
 use super::problem::{Problem, Schedule};
-use super::search::{self, Answer, Ask, Clash, Standing};
+use super::prove;
+use super::search::{Answer, Ask, Clash, Standing};
 use super::situation::Situation;
 use super::verify;
 use crate::kitchen::Evening;
@@ -218,7 +219,7 @@ impl<'a> Planning<'a> {
         tell: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Answer {
         let (seed, rounds, stop) = (budget.seed, budget.rounds, budget.stop);
-        search::solve(&Ask { problem, warm, seed, rounds, stop }, tell)
+        prove::solve(&Ask { problem, warm, seed, rounds, stop }, tell)
     }
 
     /// Where the search found no beginning and cannot say that there is none:

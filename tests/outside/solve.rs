@@ -14,7 +14,8 @@ use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use potwatch::plan::judge::judge;
-use potwatch::plan::search::{Answer, Ask, Standing, solve};
+use potwatch::plan::prove::solve;
+use potwatch::plan::search::{Answer, Ask, Standing};
 use potwatch::plan::{Problem, Schedule};
 use serde_json::json;
 

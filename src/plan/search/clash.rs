@@ -1,5 +1,7 @@
 //! Why there is no plan.
 
+use crate::plan::prove::Demand;
+
 /// What cannot go together.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Clash {
@@ -50,6 +52,12 @@ pub enum ClashKind {
         resources: Vec<usize>,
         /// Lags each of which, if it were void, would help.
         lags: Vec<usize>,
+    },
+    /// Demands that cannot all be met: with any one of them less the others
+    /// can, as far as that was settled. Empty if nothing more is known.
+    Demands {
+        /// Which.
+        demands: Vec<Demand>,
     },
     /// A dish for which no place was found beside the others.
     Crowded {

@@ -39,6 +39,7 @@ mod tame;
 mod windows;
 
 pub use clash::{Clash, ClashKind};
+pub use tame::sound;
 
 use super::Cost;
 use super::problem::{Problem, Schedule};
