@@ -4,11 +4,14 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::push::Net;
+use super::stand::Stand;
 use super::words::{capital, span};
 use crate::kitchen::{Evening, Minute};
 use crate::plan::blocks::{Block, Plan, SettingKind};
 use crate::plan::clash;
-use crate::plan::planner::{Budget, Planning};
+use crate::plan::judge::judge;
+use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::problem::Schedule;
 use crate::plan::situation::{Begun, Situation, StepKey};
 
@@ -96,15 +99,23 @@ fn late(
     let then = situation_then(evening, situation, plan, key, minutes)?;
     let budget = Budget { seed: 1, rounds: ROUNDS, stop };
     let answer = Planning::new(evening, &then).and_then(|planning| {
-        let from = |warm: Option<Schedule>| planning.search(warm.as_ref(), &budget);
-        let first = from(planning.shown());
-        let Some(later) = later else { return first };
-        let second = from(Some(planning.schedule_of(later)));
-        match (first, second) {
-            (Ok(a), Ok(b)) if b.0.cost.total() < a.0.cost.total() => Ok(b),
-            (Err(_), Ok(b)) => Ok(b),
-            (first, _) => first,
+        // The least late of what the search makes of several beginnings.
+        let warm = [
+            planning.shown(),
+            pushed(evening, situation, plan, key, minutes, &planning),
+            later.map(|later| planning.schedule_of(later)),
+        ];
+        let mut best = planning.search(warm[0].as_ref(), &budget);
+        for warm in warm.iter().skip(1).flatten() {
+            let found = planning.search(Some(warm), &budget);
+            let cost = |of: &Result<(Plan, Schedule), NoPlan>| {
+                of.as_ref().map_or(i64::MAX, |found| found.0.cost.total())
+            };
+            if cost(&found) < cost(&best) {
+                best = found;
+            }
         }
+        best
     });
     if stop() {
         return None;
@@ -117,6 +128,41 @@ fn late(
             Late { minutes, moves: Vec::new(), services: Vec::new(), plan: None, lines }
         }
     })
+}
+
+/// The plan with all that follows pushed along, nobody changing places or
+/// turns: late, but something to begin from. None if it breaks a rule.
+fn pushed(
+    evening: &Evening,
+    situation: &Situation,
+    plan: &Arc<Plan>,
+    key: StepKey,
+    minutes: Minute,
+    planning: &Planning<'_>,
+) -> Option<Schedule> {
+    // As planned, at the same minute: what is pushed.
+    let as_planned = situation_then(evening, situation, plan, key, 0)?;
+    let before = Planning::new(evening, &as_planned).ok()?;
+    let shown = before.shown()?;
+    let stand = Stand { problem: before.problem(), schedule: &shown };
+    let task = before.map().tasks.iter().position(|t| t.key == key && !t.shadow)?;
+    let starts = Net::new(&stand).lengthened(&stand, task, minutes)?;
+    let of_key: BTreeMap<StepKey, i32> = before
+        .map()
+        .tasks
+        .iter()
+        .zip(starts)
+        .filter(|(at, _)| !at.shadow)
+        .map(|(at, start)| (at.key, start))
+        .collect();
+    let mut schedule = planning.shown()?;
+    for (t, at) in planning.map().tasks.iter().enumerate() {
+        let open = !at.shadow && planning.problem().tasks[t].fixed.is_none();
+        if let Some(&start) = of_key.get(&at.key).filter(|_| open) {
+            schedule.start[t] = start;
+        }
+    }
+    judge(planning.problem(), &schedule).is_ok().then_some(schedule)
 }
 
 /// The evening at the minute at which the block should have ended. None if it

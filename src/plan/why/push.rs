@@ -91,36 +91,26 @@ impl Net {
     /// begun would have to move, or the evening is too short.
     #[must_use]
     pub fn push(&self, stand: &Stand, task: usize, by: i32) -> Option<Schedule> {
-        let problem = stand.problem;
-        let mut start: Vec<i32> = (0..problem.tasks.len()).map(|t| stand.start(t)).collect();
+        let mut start: Vec<i32> = starts(stand);
         *start.get_mut(task)? += by;
-        loop {
-            let mut moved = false;
-            for edge in &self.edges {
-                let least = start[edge.from].saturating_add(edge.gap);
-                if start[edge.to] < least {
-                    if stand.begun(edge.to) || least > problem.end {
-                        return None;
-                    }
-                    start[edge.to] = least;
-                    moved = true;
-                }
-            }
-            for (t, at) in start.iter_mut().enumerate() {
-                if *at > stand.start(t)
-                    && let Some(later) = when_there(stand, t, *at)
-                {
-                    *at = later;
-                    moved = true;
-                }
-            }
-            if !moved {
-                break;
-            }
-        }
+        let start = settled(stand, &self.edges, start)?;
         // Pushed on by itself it would not be so many minutes later, but more.
         let own = start[task] == stand.start(task) + by;
         own.then(|| Schedule { start, ..stand.schedule.clone() })
+    }
+
+    /// The least starts that keep all edges if one load, which may have begun,
+    /// takes so many minutes longer: something to begin a search from.
+    #[must_use]
+    pub fn lengthened(&self, stand: &Stand, task: usize, by: i32) -> Option<Vec<i32>> {
+        let minutes = stand.end(task) - stand.start(task);
+        // What hangs on its end, not on its start.
+        let longer = |e: &Edge| match e.from == task && e.gap >= minutes {
+            true => Edge { gap: e.gap + by, ..*e },
+            false => *e,
+        };
+        let edges: Vec<Edge> = self.edges.iter().map(longer).collect();
+        settled(stand, &edges, starts(stand))
     }
 
     fn add(&mut self, from: Off, to: Off, least: i32) {
@@ -207,6 +197,38 @@ impl Net {
             for &to in &begins(stand, second) {
                 self.add(from, to, least);
             }
+        }
+    }
+}
+
+fn starts(stand: &Stand) -> Vec<i32> {
+    (0..stand.problem.tasks.len()).map(|t| stand.start(t)).collect()
+}
+
+/// The least starts from these on that keep all edges and the cooks' hours.
+fn settled(stand: &Stand, edges: &[Edge], mut start: Vec<i32>) -> Option<Vec<i32>> {
+    loop {
+        let mut moved = false;
+        for edge in edges {
+            let least = start[edge.from].saturating_add(edge.gap);
+            if start[edge.to] < least {
+                if stand.begun(edge.to) || least > stand.problem.end {
+                    return None;
+                }
+                start[edge.to] = least;
+                moved = true;
+            }
+        }
+        for (t, at) in start.iter_mut().enumerate() {
+            if *at > stand.start(t)
+                && let Some(later) = when_there(stand, t, *at)
+            {
+                *at = later;
+                moved = true;
+            }
+        }
+        if !moved {
+            return Some(start);
         }
     }
 }
