@@ -255,5 +255,6 @@ fn plan() -> Plan {
         cost: Cost { late: 0, quality: 4, risk: 5, effort: 6, change: 7, finish: 0 },
         bound: 12,
         proof: Proof::WithinPermille(18),
+        room: potwatch::plan::risk::Room::default(),
     }
 }

@@ -9,11 +9,15 @@ use anyhow::Context;
 use super::exit::WrongUse;
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
-use crate::plan::planner::{Budget, NoPlan, Planning, plan_ahead};
+use crate::plan::planner::{Budget, NoPlan, Planning};
+use crate::plan::risk::cushion;
 use crate::plan::why::late;
 use crate::plan::{Plan, Situation, clash, risk, text, why, wire};
 use crate::store::load::load_party_by;
 use crate::store::zone;
+
+/// The part of the time in which the best plan is looked for; in the rest it is given room.
+const PLAN_SHARE: f64 = 0.5;
 
 /// What is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -146,7 +150,12 @@ fn line(mut text: String) -> String {
 fn search(evening: &Evening, effort: &Effort) -> Result<Plan, NoPlan> {
     let began = Instant::now();
     let time = Duration::from_secs_f64(effort.seconds);
-    let stop = || effort.rounds.is_none() && began.elapsed() >= time;
-    let rounds = effort.rounds.unwrap_or(u64::MAX);
-    plan_ahead(evening, &Budget { seed: effort.seed, rounds, stop: &stop }, &mut |_| ())
+    let over = |part: f64| effort.rounds.is_none() && began.elapsed() >= time.mul_f64(part);
+    let (seed, rounds) = (effort.seed, effort.rounds.unwrap_or(u64::MAX));
+    let ahead = Situation::default();
+    let planning = Planning::new(evening, &ahead)?;
+    let first = planning.search(None, &Budget { seed, rounds, stop: &|| over(PLAN_SHARE) })?;
+    let rounds = rounds.min(cushion::ROOM_ROUNDS);
+    let budget = Budget { seed, rounds, stop: &|| over(1.0) };
+    Ok(cushion::with_room(evening, &ahead, &planning, first, &budget).plan)
 }

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::risk::Room;
 use super::situation::StepKey;
 use crate::kitchen::{HoldClass, Minute, WaitPlace};
 
@@ -29,6 +30,9 @@ pub struct Plan {
     pub bound: i64,
     /// How good it is known to be.
     pub proof: Proof,
+    /// Room that it leaves for steps that run over, beyond what its recipes ask for.
+    #[serde(default, skip_serializing_if = "Room::is_empty")]
+    pub room: Room,
 }
 
 /// One load of a step on its lane.

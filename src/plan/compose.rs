@@ -13,6 +13,7 @@ use super::blocks::{Block, Cost, HoldBlock, PanBlock, Plan, Proof, ServiceLine, 
 use super::build::{Map, StayAt};
 use super::judge::{self, Serving};
 use super::problem::{Point, Problem, Schedule};
+use super::risk::Room;
 use super::situation::{Begun, Situation, StepKey};
 use crate::kitchen::{Evening, Minute};
 
@@ -51,6 +52,7 @@ pub fn compose(
         cost: solved.cost,
         bound: solved.bound,
         proof: solved.proof,
+        room: Room::default(),
     };
     compose.add_history(&mut plan);
     compose.number_slots(&mut plan);

@@ -8,6 +8,7 @@ use super::compose::{Solved, compose};
 use super::judge;
 use super::problem::{Problem, Schedule};
 use super::prove;
+use super::risk::Room;
 use super::search::{Answer, Ask, Clash, Standing};
 use super::situation::Situation;
 use super::verify;
@@ -177,6 +178,10 @@ impl<'a> Planning<'a> {
                 found(&plan);
             }
         };
+        let room = self.situation.previous.as_ref().map(|p| &p.room).filter(|r| !r.is_empty());
+        if let Some(found) = room.and_then(|room| self.search_with(room, warm, budget)) {
+            return Ok(found);
+        }
         let mut answer = self.solve(&self.problem, warm, budget, &mut tell);
         if matches!(&answer.standing, Standing::Impossible(clash) if !clash.proven)
             && let Some(way) = self.any_way(budget)
@@ -209,6 +214,23 @@ impl<'a> Planning<'a> {
             .map_err(|found| faults(found.iter().map(|f| format!("{f:?}")).collect()))?;
         verify::verify(self.evening, self.situation, self.profile, plan)
             .map_err(|found| faults(found.into_iter().map(|f| f.what).collect()))
+    }
+
+    /// Searches for a plan that leaves room for steps that run over. Its cost is
+    /// that of the evening's own problem, of which nothing is proved.
+    /// None: no plan was found that leaves so much.
+    #[must_use]
+    pub fn search_with(
+        &self,
+        room: &Room,
+        warm: Option<&Schedule>,
+        budget: &Budget<'_>,
+    ) -> Option<(Plan, Schedule)> {
+        let wide = room.widen(&self.problem, &self.map);
+        let schedule = self.solve(&wide, warm, budget, &mut |_, _| ()).schedule?;
+        let mut plan = self.checked(&schedule, 0, Proof::Stopped).ok()?;
+        plan.room = room.clone();
+        Some((plan, schedule))
     }
 
     fn solve(

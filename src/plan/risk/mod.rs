@@ -18,11 +18,13 @@
 //! The same plan, situation, seed and count give the same answer on every
 //! machine: only integers, the four operations and square roots are used.
 
+pub mod cushion;
 mod dice;
 mod forecast;
 mod jobs;
 mod net;
 mod play;
+mod room;
 mod shared;
 mod spread;
 mod tally;
@@ -33,6 +35,7 @@ pub mod words;
 mod tests;
 
 pub use forecast::{Forecast, Odds, Threat, forecast};
+pub use room::Room;
 pub use spread::Spread;
 
 use crate::kitchen::Minute;
