@@ -9,7 +9,7 @@ use ratatui::crossterm::event::{Event as Input, KeyEventKind};
 use super::book::Book;
 use super::clock::{Clocks, PartyTime, Ticks, jump_ms};
 use super::hand::Hand;
-use super::planner::{Offer, Planner, Question};
+use super::planner::{OddsQuestion, Offer, Planner, Question, Told};
 use super::reasons::{Query, Reasoned, Reasoner};
 use super::ringer::Ringer;
 use crate::plan::{Plan, StepKey, change, why};
@@ -28,6 +28,8 @@ const NOTICE_MS: i64 = 20_000;
 const ASK_AGAIN_MS: i64 = 900;
 /// A clock that goes back by less than this is being kept right, not set (ms).
 pub const SET_BACK_MS: i64 = 20_000;
+/// Without a mark or another plan, the chances are asked again no sooner (real ms).
+const ODDS_AGAIN_MS: i64 = 5_000;
 /// How a mark that was refused by the disk is announced.
 const NOT_MARKED: &str = "NOT MARKED";
 /// What is said when the demo is over.
@@ -68,6 +70,7 @@ pub struct Pass {
     question: Asked,
     reasoner: Reasoner,
     inquiry: Inquiry,
+    odds: AskedOdds,
     ringer: Ringer,
     hand: Option<Hand>,
     /// The end has been shown.
@@ -104,6 +107,19 @@ struct Inquiry {
     /// How many marks there were.
     marks: u64,
     at_real_ms: i64,
+}
+
+/// What was last asked about the chances of the services.
+#[derive(Debug, Clone, Default)]
+struct AskedOdds {
+    turn: u64,
+    at_real_ms: i64,
+    /// How many marks there were.
+    marks: u64,
+    /// The party's minute.
+    minute: crate::kitchen::Minute,
+    /// The plan that was played forward.
+    plan: Option<std::sync::Arc<Plan>>,
 }
 
 /// What it takes to open an evening.
@@ -147,6 +163,7 @@ impl Pass {
             question: Asked::default(),
             reasoner,
             inquiry: Inquiry::default(),
+            odds: AskedOdds::default(),
             ringer: Ringer::default(),
             hand: opening.hand,
             ended,
@@ -335,6 +352,46 @@ impl Pass {
         self.notice_until_ms = real_ms(self.clocks.now()).saturating_add(NOTICE_MS);
     }
 
+    /// Takes what the planner's thread tells.
+    pub fn told(&mut self, told: Told) {
+        match told {
+            Told::Offer(offer) => self.offer(offer),
+            // An answer to an older question is not shown: another is on its way.
+            Told::Odds(turn, odds) if turn == self.odds.turn => self.status.odds = Some(odds),
+            Told::Odds(..) => {}
+        }
+    }
+
+    /// Asks how the services fare: after each mark and each plan, and as time
+    /// goes by. What is shown is of the plan in force and not older than that.
+    fn ask_odds(&mut self, now_ms: i64, ticks: Ticks) {
+        let Some(in_force) = &self.state.facts().plan else {
+            self.status.odds = None;
+            return;
+        };
+        let (real, marks, minute) =
+            (real_ms(ticks), self.state.next_seq(), self.state.minute(now_ms));
+        let plan = std::sync::Arc::clone(&in_force.plan);
+        let same = |asked: &std::sync::Arc<Plan>| std::sync::Arc::ptr_eq(asked, &plan);
+        let other_plan = !self.odds.plan.as_ref().is_some_and(same);
+        if other_plan {
+            self.status.odds = None;
+        }
+        let later = minute != self.odds.minute && real >= self.odds.at_real_ms + ODDS_AGAIN_MS;
+        if !(other_plan || marks != self.odds.marks || later) {
+            return;
+        }
+        let turn = self.odds.turn + 1;
+        let asked = Some(std::sync::Arc::clone(&plan));
+        self.odds = AskedOdds { turn, at_real_ms: real, marks, minute, plan: asked };
+        self.planner.ask_odds(OddsQuestion {
+            turn,
+            evening: std::sync::Arc::clone(self.state.evening()),
+            situation: self.state.situation(now_ms),
+            plan,
+        });
+    }
+
     /// Takes a plan that the planner offers, if it still answers the question.
     pub fn offer(&mut self, offer: Offer) {
         if offer.turn != self.question.turn {
@@ -426,7 +483,9 @@ impl Pass {
             let saved = now.cost.total().saturating_sub(plan.cost.total());
             let known_better = plan.bound > now.bound || plan.proof != now.proof;
             let same = now.blocks == plan.blocks && now.holds == plan.holds;
-            if saved <= now.cost.total().abs() / WORTH_A_MOVE && !(same && known_better) {
+            let same_room = now.room == plan.room;
+            let little = saved <= now.cost.total().abs() / WORTH_A_MOVE;
+            if same_room && little && !(same && known_better) {
                 return;
             }
         }
@@ -459,6 +518,7 @@ impl Pass {
         self.end_once(ticks);
         self.ask(now_ms, ticks);
         self.inquire(now_ms, ticks);
+        self.ask_odds(now_ms, ticks);
         let real = real_ms(ticks);
         if real >= self.echo_until_ms {
             self.status.echo = None;

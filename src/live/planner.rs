@@ -9,10 +9,14 @@ use std::time::{Duration, Instant};
 
 use crate::kitchen::Evening;
 use crate::plan::planner::{Budget, Planning};
-use crate::plan::{Plan, Proof, Situation, clash};
+use crate::plan::risk::{self, Forecast, cushion};
+use crate::plan::{Plan, Proof, Schedule, Situation, clash};
 
 /// The first answer is given out after so long at the latest, if there is one.
 pub const FIRST_AFTER: Duration = Duration::from_millis(40);
+
+/// So long, after the search, a plan may be given room.
+const ROOM_BUDGET: Duration = Duration::from_secs(4);
 
 /// Search rounds that no budget of time uses up.
 const ROUNDS_WITHOUT_END: u64 = u64::MAX;
@@ -45,6 +49,28 @@ pub struct Offer {
     pub last: bool,
 }
 
+/// A plan to be played forward as the evening stands.
+#[derive(Debug, Clone)]
+pub struct OddsQuestion {
+    /// Its number.
+    pub turn: u64,
+    /// The evening as it now is.
+    pub evening: Arc<Evening>,
+    /// What has happened.
+    pub situation: Situation,
+    /// The plan on the screen.
+    pub plan: Arc<Plan>,
+}
+
+/// What the planner's thread tells.
+#[derive(Debug)]
+pub enum Told {
+    /// A plan, or why there is none.
+    Offer(Offer),
+    /// How the services fare: the number of the question, and the answer.
+    Odds(u64, Forecast),
+}
+
 /// The way to the planner's thread. Dropping it ends the thread.
 pub struct Planner {
     shared: Arc<Shared>,
@@ -52,14 +78,26 @@ pub struct Planner {
 
 struct Shared {
     /// The latest question, if nobody works on it yet.
-    desk: Mutex<Option<Question>>,
+    desk: Mutex<Desk>,
     rung: Condvar,
     /// The number of the latest question; `u64::MAX` ends the thread.
     latest: AtomicU64,
 }
 
+/// What is to be done: a plan first, as the cook waits for it.
+#[derive(Default)]
+struct Desk {
+    plan: Option<Question>,
+    odds: Option<OddsQuestion>,
+}
+
+enum Work {
+    Plan(Question),
+    Odds(OddsQuestion),
+}
+
 impl Shared {
-    fn desk(&self) -> MutexGuard<'_, Option<Question>> {
+    fn desk(&self) -> MutexGuard<'_, Desk> {
         // A question is replaced whole, so a panic elsewhere cannot have left half of one.
         self.desk.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -70,16 +108,19 @@ impl Planner {
     ///
     /// # Errors
     /// If the system gives no thread.
-    pub fn start(tell: impl Fn(Offer) + Send + 'static) -> std::io::Result<Self> {
+    pub fn start(tell: impl Fn(Told) + Send + 'static) -> std::io::Result<Self> {
         let shared = Arc::new(Shared {
-            desk: Mutex::new(None),
+            desk: Mutex::default(),
             rung: Condvar::new(),
             latest: AtomicU64::new(0),
         });
         let of_thread = Arc::clone(&shared);
         std::thread::Builder::new().name("planner".to_owned()).spawn(move || {
-            while let Some(question) = next(&of_thread) {
-                answer(&of_thread, &question, &tell);
+            while let Some(work) = next(&of_thread) {
+                match work {
+                    Work::Plan(question) => answer(&of_thread, &question, &tell),
+                    Work::Odds(question) => weigh(&question, &tell),
+                }
             }
         })?;
         Ok(Self { shared })
@@ -88,7 +129,13 @@ impl Planner {
     /// Asks; whatever was asked before is dropped.
     pub fn ask(&self, question: Question) {
         self.shared.latest.store(question.turn, Ordering::SeqCst);
-        *self.shared.desk() = Some(question);
+        self.shared.desk().plan = Some(question);
+        self.shared.rung.notify_one();
+    }
+
+    /// Asks how the services fare; whatever was asked of that before is dropped.
+    pub fn ask_odds(&self, question: OddsQuestion) {
+        self.shared.desk().odds = Some(question);
         self.shared.rung.notify_one();
     }
 }
@@ -102,26 +149,38 @@ impl Drop for Planner {
     }
 }
 
-fn next(shared: &Shared) -> Option<Question> {
+fn next(shared: &Shared) -> Option<Work> {
     let mut desk = shared.desk();
     loop {
         if shared.latest.load(Ordering::SeqCst) == u64::MAX {
             return None;
         }
-        if let Some(question) = desk.take() {
-            return Some(question);
+        if let Some(question) = desk.plan.take() {
+            return Some(Work::Plan(question));
+        }
+        if let Some(question) = desk.odds.take() {
+            return Some(Work::Odds(question));
         }
         desk = shared.rung.wait(desk).unwrap_or_else(PoisonError::into_inner);
     }
 }
 
-fn answer(shared: &Shared, question: &Question, tell: &dyn Fn(Offer)) {
+/// Plays a plan forward. A fault of the program leaves the cook without figures, no more.
+fn weigh(question: &OddsQuestion, tell: &dyn Fn(Told)) {
+    let OddsQuestion { turn, evening, situation, plan } = question;
+    let played = || risk::forecast(evening, situation, plan, risk::SEED, risk::EVENINGS);
+    if let Ok(odds) = catch_unwind(AssertUnwindSafe(played)) {
+        tell(Told::Odds(*turn, odds));
+    }
+}
+
+fn answer(shared: &Shared, question: &Question, tell: &dyn Fn(Told)) {
     let began = Instant::now();
     let is_latest = || shared.latest.load(Ordering::SeqCst) == question.turn;
     let send = |plan: Result<Plan, String>, last: bool| {
         if is_latest() {
             let (turn, why) = (question.turn, question.why.clone());
-            tell(Offer { turn, why, plan: plan.map(Box::new), last });
+            tell(Told::Offer(Offer { turn, why, plan: plan.map(Box::new), last }));
         }
     };
     // A fault of the program must not take the plan on the screen away.
@@ -157,9 +216,14 @@ fn plan(
         let budget = Budget { seed: question.turn, rounds: ROUNDS_WITHOUT_END, stop: &stop };
         match planning.search(warm.as_ref(), &budget) {
             Ok((plan, schedule)) => {
-                let proved = plan.proof == Proof::Best;
-                send(Ok(plan), last || proved);
-                if proved {
+                let enough = last || plan.proof == Proof::Best;
+                let ahead = question.situation.begun.is_empty();
+                send(Ok(plan.clone()), enough && !ahead);
+                if enough {
+                    if ahead {
+                        let found = (plan, schedule);
+                        send(Ok(with_room(question, &planning, found, is_over)), true);
+                    }
                     return;
                 }
                 warm = Some(schedule);
@@ -167,4 +231,18 @@ fn plan(
             Err(no_plan) => return send(Err(clash::words(&question.evening, &no_plan)), true),
         }
     }
+}
+
+/// Gives a plan room, as long as nothing has begun: later its room is kept, and
+/// nothing is moved for the sake of more.
+fn with_room(
+    question: &Question,
+    planning: &Planning<'_>,
+    found: (Plan, Schedule),
+    is_over: &(dyn Fn(Duration) -> bool + Sync),
+) -> Plan {
+    let limit = question.budget + ROOM_BUDGET;
+    let stop = || is_over(limit);
+    let budget = Budget { seed: question.turn, rounds: cushion::ROOM_ROUNDS, stop: &stop };
+    cushion::with_room(&question.evening, &question.situation, planning, found, &budget).plan
 }

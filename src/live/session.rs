@@ -10,7 +10,7 @@ use ratatui::crossterm::event::{self, Event as Input};
 
 use super::notify::{self, Way};
 use super::pass::{Opening, Pass, Todo};
-use super::planner::{Offer, Planner};
+use super::planner::{Planner, Told};
 use super::reasons::{Reasoned, Reasoner};
 use super::signals::{self, Ending, Suspended};
 use super::sound::{self, Sounds};
@@ -44,7 +44,7 @@ pub enum Left {
 /// What comes in.
 enum Coming {
     Input(Input),
-    Offer(Offer),
+    Told(Told),
     Reasoned(Reasoned),
     /// The program was continued after a stop, or something asks for a look.
     Resumed,
@@ -82,7 +82,7 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
     listen(stage.clone(), sender.clone())?;
     let planner = Planner::start({
         let sender = sender.clone();
-        move |offer| drop(sender.send(Coming::Offer(offer)))
+        move |told| drop(sender.send(Coming::Told(told)))
     })?;
     let reasoner = Reasoner::start(move |told| drop(sender.send(Coming::Reasoned(told))))?;
     let pass = Pass::open(opening, planner, reasoner);
@@ -184,8 +184,8 @@ impl Session<'_> {
         match coming {
             Coming::Input(Input::Resize(..)) | Coming::Resumed => Ok(Vec::new()),
             Coming::Input(input) => Ok(self.pass.input(&input)),
-            Coming::Offer(offer) => {
-                self.pass.offer(offer);
+            Coming::Told(told) => {
+                self.pass.told(told);
                 Ok(Vec::new())
             }
             Coming::Reasoned(told) => {

@@ -131,6 +131,10 @@ impl Page<'_> {
                 lines.hang("      ", &words::sentence(self.evening, odds));
             }
         }
+        let wish = self.evening.party.on_time_percent;
+        if self.odds.services.iter().any(|s| s.falls_short_of(wish)) {
+            lines.put(0, &words::falls_short(wish));
+        }
         let begins = self.plan.blocks.iter().filter(|b| b.cook.is_some()).map(|b| b.start).min();
         if let Some(begins) = begins {
             lines.put(0, &format!("The first hands are needed at {}.", self.at(begins)));

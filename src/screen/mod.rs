@@ -23,6 +23,7 @@ use ratatui::layout::Rect;
 
 use crate::kitchen::Evening;
 use crate::plan::Plan;
+use crate::plan::risk::Forecast;
 use crate::run::{Event, View};
 use canvas::Canvas;
 
@@ -56,6 +57,8 @@ pub struct Status {
     pub trouble: Option<String>,
     /// A better plan is being looked for.
     pub thinking: bool,
+    /// How the services fare by the plan on the screen, once that is known.
+    pub odds: Option<Forecast>,
     /// The report of the evening, line by line, once there is one.
     pub report: Vec<String>,
     /// Why the chosen block stands where it does, as far as it is worked out.

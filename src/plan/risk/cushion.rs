@@ -15,7 +15,7 @@
 //! if nothing stops it.
 
 use super::room::Room;
-use super::{EVENINGS, Forecast, forecast};
+use super::{Forecast, forecast};
 use crate::kitchen::{Evening, Minute};
 use crate::plan::planner::{Budget, Planning};
 use crate::plan::{Plan, Schedule, Situation};
@@ -26,11 +26,12 @@ pub const ROUNDS: u64 = 24;
 /// Rounds of the search that do for one of these plans, which begins from the one before.
 pub const ROOM_ROUNDS: u64 = 400;
 
-/// The evenings that room is made for: others than those that are shown.
+/// The evenings that room is made for: others, and fewer, than those that are shown.
 const SEED: u64 = 2;
+const EVENINGS: u32 = 1_000;
 
 /// Per cent beyond the wish that are aimed at, so that other evenings than
-/// these meet it too: a standard error of 2,000 evenings at 90 %, rounded up.
+/// these meet it too: a standard error of these evenings at 90 %, rounded up.
 const MARGIN: u32 = 1;
 
 /// The most room for a dish or after a step, minutes.
@@ -245,7 +246,7 @@ mod tests {
 
     fn planned(evening: &Evening) -> (Plan, Outcome) {
         let ahead = Situation::default();
-        let planning = Planning::new(evening, &ahead).ok().expect("a problem");
+        let planning = Planning::new(evening, &ahead).unwrap_or_else(|_| panic!("a problem"));
         let budget = Budget { seed: 1, rounds: 50, stop: &|| false };
         let first = planning.search(None, &budget).expect("a plan");
         let outcome = with_room(evening, &ahead, &planning, first.clone(), &budget);
@@ -288,7 +289,7 @@ mod tests {
         let mut evening = evening;
         evening.party.on_time_percent = 50;
         let ahead = Situation::default();
-        let planning = Planning::new(&evening, &ahead).ok().expect("a problem");
+        let planning = Planning::new(&evening, &ahead).unwrap_or_else(|_| panic!("a problem"));
         let first = (plan.clone(), planning.schedule_of(&plan));
         let budget = Budget { seed: 1, rounds: 5, stop: &|| false };
         let odds = forecast(&evening, &ahead, &plan, 1, 500);

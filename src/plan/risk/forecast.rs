@@ -78,6 +78,14 @@ impl Odds {
     }
 }
 
+impl Odds {
+    /// Is it on time less often than in so many of a hundred evenings, beyond what counting may be off?
+    #[must_use]
+    pub fn falls_short_of(&self, percent: u32) -> bool {
+        self.interval().1 * 100.0 < f64::from(percent)
+    }
+}
+
 impl Forecast {
     /// Does every service meet the chance?
     #[must_use]

@@ -41,6 +41,14 @@ pub fn sentence(evening: &Evening, odds: &Odds) -> String {
     }
 }
 
+/// What is said where a plan stays below the wish.
+#[must_use]
+pub fn falls_short(wish: u32) -> String {
+    format!(
+        "{wish} % was wished for. Room was made where it could be; no plan was found that is so sure."
+    )
+}
+
 /// A share as so many of twenty, or of a hundred where twenty would say all or nothing.
 fn of_twenty(share: f64) -> (u32, u32) {
     let twentieths = (share * 20.0).round() as u32;
