@@ -172,7 +172,7 @@ impl Session<'_> {
         while self.pass.is_planning_first() {
             let left = until.saturating_duration_since(Instant::now());
             match self.receiver.recv_timeout(left) {
-                Ok(Coming::Offer(offer)) => self.pass.offer(offer),
+                Ok(Coming::Told(told)) => self.pass.told(told),
                 Ok(other) => drop(self.handle(other)?),
                 Err(_) => break,
             }

@@ -4,6 +4,7 @@
 
 use std::fmt::Write;
 
+use potwatch::plan::risk::{Forecast, Odds, Threat};
 use potwatch::run::Ending;
 use potwatch::screen::{Ui, draw};
 use ratatui::buffer::{Buffer, Cell};
@@ -223,4 +224,30 @@ fn the_report_and_small_windows() {
     let mut trouble = Show::at((17, 33, 20));
     trouble.status.trouble = Some("Marks cannot be saved: the disk is full.".into());
     hold("trouble_80x24", &drawn(&trouble, &[], 3, (80, 24)));
+}
+
+/// How the services fare: on the chart's lines and on the plan page.
+#[test]
+fn chances_stand_at_the_services() {
+    let mut show = Show::at((17, 10, 0));
+    let odds = |service, on_time, threats: &[(usize, usize)]| Odds {
+        service,
+        on_time,
+        evenings: 2_000,
+        threats: threats
+            .iter()
+            .map(|&(dish, step)| Threat { dish, step, evenings: 40, over_minutes: 6 })
+            .collect(),
+        ..Odds::default()
+    };
+    let services = vec![odds(0, 1_884, &[(0, 1), (2, 2)]), odds(1, 1_540, &[(4, 1)])];
+    show.status.odds = Some(Forecast { evenings: 2_000, services });
+    for (name, keys) in [("chart", vec![]), ("plan", vec![KeyCode::Char('4'), KeyCode::End])] {
+        for size in [(80, 24), (120, 36), (200, 60)] {
+            let buf = drawn(&show, &keys, 0, size);
+            hold(&format!("chances_{name}_{}x{}", size.0, size.1), &buf);
+        }
+    }
+    let all = grids(&drawn(&show, &[], 0, (120, 36)));
+    assert!(all.contains("Starters 18:00, 94 %"), "{all}");
 }

@@ -49,6 +49,13 @@ pub fn falls_short(wish: u32) -> String {
     )
 }
 
+/// "19 of 20 on time".
+#[must_use]
+pub fn often(odds: &Odds) -> String {
+    let (part, of) = of_twenty(odds.share());
+    format!("{part} of {of} on time")
+}
+
 /// A share as so many of twenty, or of a hundred where twenty would say all or nothing.
 fn of_twenty(share: f64) -> (u32, u32) {
     let twentieths = (share * 20.0).round() as u32;

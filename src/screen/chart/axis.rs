@@ -4,6 +4,7 @@ use ratatui::layout::Rect;
 
 use super::window::Window;
 use crate::kitchen::Minute;
+use crate::plan::risk::words;
 use crate::screen::Scene;
 use crate::screen::canvas::Canvas;
 use crate::screen::look::Ink;
@@ -75,8 +76,11 @@ fn services(canvas: &mut Canvas, field: Rect, scene: &Scene, window: &Window, ta
         let Some(column) = window.column(at) else { continue };
         let title = scene.evening.party.services.get(line.service).map_or("", |s| &s.title);
         let full = format!("{}{} {}", g.service_head, title, text::clock(scene.evening, at));
+        let odds = scene.status.odds.as_ref().and_then(|o| o.of(line.service));
+        let sure = odds.map(|odds| format!("{full}, {}", words::percent(odds)));
         let short = format!("{}{}", g.service_head, title);
-        for words in [full, short, g.service_head.to_owned()] {
+        let shorter = [full, short, g.service_head.to_owned()];
+        for words in sure.into_iter().chain(shorter) {
             let wide = text::width(&words);
             if taken.take(column, wide) {
                 let room = field.width.saturating_sub(column);

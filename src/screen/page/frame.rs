@@ -4,6 +4,7 @@ use ratatui::crossterm::event::KeyCode;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
+use crate::plan::risk::words;
 use crate::run::{Alarm, AlarmState, Rank};
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::keys::{self, Press};
@@ -47,7 +48,7 @@ fn title(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
     let wide = u16::try_from(text::width(&right)).unwrap_or(0);
     canvas.text_right(row.x, row.y, row.width, &right, band);
     let room = row.width.saturating_sub(wide);
-    let services = services(scene, 2);
+    let services = services(scene, 2, row.width >= 100);
     let short = services.iter().map(String::as_str).collect::<Vec<_>>().join("  ");
     let short = format!("{short}  ");
     let services_wide = u16::try_from(text::width(&short)).unwrap_or(room).min(room / 2 + 6);
@@ -57,7 +58,7 @@ fn title(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
 }
 
 /// The services to come: `mains 19:00 in 25 min`.
-fn services(scene: &Scene, most: usize) -> Vec<String> {
+fn services(scene: &Scene, most: usize, wide: bool) -> Vec<String> {
     let face = &scene.evening.face;
     let mut lines: Vec<_> = scene.plan.services.iter().collect();
     lines.sort_by_key(|l| l.due);
@@ -68,10 +69,14 @@ fn services(scene: &Scene, most: usize) -> Vec<String> {
         .map(|(i, l)| {
             let title = scene.evening.party.services.get(l.service).map_or("", |s| &s.title);
             let due = face.ms_of(l.due);
+            let odds = scene.status.odds.as_ref().and_then(|o| o.of(l.service));
+            let sure = odds.filter(|_| wide).map(|odds| format!(", {}", words::percent(odds)));
+            let sure = sure.unwrap_or_default();
             if i == 0 {
-                format!("{title} {} {}", face.label(l.due), text::due(due, scene.view.now_ms))
+                let until = text::due(due, scene.view.now_ms);
+                format!("{title} {}{sure} {until}", face.label(l.due))
             } else {
-                format!("{title} {}", face.label(l.due))
+                format!("{title} {}{sure}", face.label(l.due))
             }
         })
         .collect()

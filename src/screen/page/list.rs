@@ -5,6 +5,7 @@ use ratatui::style::Style;
 
 use super::letter;
 use crate::kitchen::Minute;
+use crate::plan::risk::words;
 use crate::plan::{Block, ServiceLine, SettingBlock, SettingKind, StepKey};
 use crate::run::Phase;
 use crate::screen::canvas::{Canvas, Hit, top};
@@ -221,9 +222,19 @@ fn service_cells(scene: &Scene, line: &ServiceLine) -> Cells {
     let title = scene.evening.party.services.get(line.service).map_or("", |s| &s.title);
     let dishes: Vec<String> = line.dishes.iter().map(|d| letter(scene, Some(d.0))).collect();
     let head = scene.look.glyphs().service_head;
-    let what = format!("{head} {title}: {}", dishes.join(" "));
+    let mut what = format!("{head} {title}: {}", dishes.join(" "));
     let due = scene.evening.face.label(line.due);
-    let words = [due, String::new(), String::new(), what, String::new(), String::new()];
+    let odds = scene.status.odds.as_ref().and_then(|o| o.of(line.service));
+    let (mut often, mut sure) = (String::new(), String::new());
+    if let Some(odds) = odds {
+        (often, sure) = (words::often(odds), words::interval(odds));
+        let threats = odds.threats.iter().map(|t| words::step(scene.evening, t));
+        let threats = threats.collect::<Vec<_>>().join(", ");
+        if !threats.is_empty() {
+            what = format!("{what}  watch {}", text::tame(&threats));
+        }
+    }
+    let words = [due, String::new(), String::new(), what, often, sure];
     Cells { words, style: scene.look.ink(Ink::Service), dish: None }
 }
 
