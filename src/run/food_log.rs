@@ -202,7 +202,9 @@ fn inner(state: &State, profile: &Profile, dish: usize, c: f64) -> (String, Opti
     let unit = state.evening().party.degrees;
     let words = caution::inner_words(profile, class, None, unit).unwrap_or_default();
     let least = crate::safety::least_inner_c(profile, class, None);
-    (words, least.filter(|least| c >= least - 1e-6).map(|_| true))
+    // One reading does not show that it was kept for as long as it must be.
+    let kept = crate::safety::least_inner(profile, class).is_some_and(|i| i.hold.is_some());
+    (words, least.filter(|least| !kept && c >= least - 1e-6).map(|_| true))
 }
 
 fn answers(state: &State, food: Food, rows: &mut Vec<Row>) {

@@ -4,6 +4,7 @@ use potwatch::kitchen::StationKind;
 use potwatch::kitchen::units::Degrees;
 use potwatch::run::event::{Answer, Clearing};
 use potwatch::run::{AlarmState, Event, Phase};
+use potwatch::safety::Expect;
 use potwatch::screen::card::Card;
 use potwatch::screen::{Hit, Intent, Page, Sel, Ui, draw};
 use ratatui::buffer::Buffer;
@@ -129,6 +130,29 @@ fn numbers_are_typed_in_the_cooks_units() {
     let many = marks(&show, "a servings enter 24 enter");
     let event = Event::ServingsChanged { dish: "fritters".into(), servings: 24 };
     assert_eq!(many, [event]);
+}
+
+#[test]
+fn a_doubtful_temperature_is_asked_back_and_never_taken_silently() {
+    let mut show = Show::busy();
+    let typed = |show: &Show, keys: &str| press(&mut Ui::default(), show, keys);
+    let sure = |intents: Vec<Intent>| match intents.as_slice() {
+        [Intent::Confirmed(Event::Temperature { celsius, .. })] => *celsius,
+        other => panic!("{other:?}"),
+    };
+    // 165 °F typed where degrees are °C.
+    assert_eq!(typed(&show, "t165 enter"), []);
+    assert!((sure(typed(&show, "t165 enter f enter")) - 73.888_888).abs() < 1e-4);
+    assert!((sure(typed(&show, "t165f enter")) - 73.888_888).abs() < 1e-4);
+    assert!((sure(typed(&show, "t165 enter enter")) - 165.0).abs() < 1e-9);
+    // Another number is doubted anew; the impossible cannot be insisted on.
+    assert_eq!(typed(&show, "t165 enter 0 enter"), []);
+    assert_eq!(typed(&show, "t900 enter enter enter"), []);
+    // 74 °C typed where degrees are °F, of food that is hot.
+    show.supper.evening.party.degrees = Degrees::Fahrenheit;
+    show.view.expect = vec![Expect::HotFood; show.supper.evening.sheets.len()];
+    assert_eq!(typed(&show, "t74 enter"), []);
+    assert!((sure(typed(&show, "t74 enter c enter")) - 74.0).abs() < 1e-9);
 }
 
 #[test]
