@@ -22,6 +22,8 @@ pub mod room_clock;
 mod room_clock_tests;
 mod room_count;
 mod timeline;
+#[cfg(test)]
+mod vectors_tests;
 
 pub use class::{Verdict, is_perishable, judge};
 pub use figure::{Heat, Seen, Source, c_to_f, f_to_c};
