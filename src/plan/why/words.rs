@@ -153,7 +153,13 @@ impl Words<'_> {
         let ending = match &chain.end {
             End::Fact => None,
             End::Late { moves, dish } => {
-                Some((moves.first().map_or(task, |m| m.0), moves, self.late(*dish)))
+                // The load of the late dish itself is where it shows.
+                let own = |t: &&(usize, i32)| {
+                    self.map.dishes.get(*dish) == Some(&self.map.tasks[t.0].key.dish)
+                };
+                let last = moves.iter().filter(own).max_by_key(|t| (self.stand.end(t.0), t.0));
+                let of = last.or(moves.first()).map_or(task, |m| m.0);
+                Some((of, moves, self.late(*dish)))
             }
             End::Blocked { moves, tight } => {
                 let all = capital(&self.all(task, moves, side));
