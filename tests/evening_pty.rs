@@ -16,6 +16,8 @@ mod loss;
 mod play;
 #[path = "evening_pty/refusals.rs"]
 mod refusals;
+#[path = "evening_pty/ways.rs"]
+mod ways;
 #[path = "evening_pty/window.rs"]
 mod window;
 

@@ -84,7 +84,7 @@ fn a_temperature_that_is_no_number_is_refused_and_harms_nothing() {
     assert_eq!(got.entries[0].event, taken(62.800_000_000_000_004));
 }
 
-const KINDS: usize = 29;
+const KINDS: usize = 33;
 
 /// A number for each kind; a new kind must be added here, and so to [`one_of_each`].
 fn kind(event: &Event) -> usize {
@@ -118,6 +118,10 @@ fn kind(event: &Event) -> usize {
         Event::IngredientsBack { .. } => 26,
         Event::Portion { .. } => 27,
         Event::ClockSetBack { .. } => 28,
+        Event::WaySettled { .. } => 29,
+        Event::PlaceSettled { .. } => 30,
+        Event::CookThere { .. } => 31,
+        Event::WayTaken { .. } => 32,
     }
 }
 
@@ -193,6 +197,16 @@ fn one_of_each() -> Vec<Event> {
             did: PortionDid::JoinedTo { dish: dish(), part: Some(1) },
         },
         Event::ClockSetBack { by_ms: 3_600_000 },
+        Event::WaySettled { dish: dish(), step: "bake".into(), way: 1 },
+        Event::PlaceSettled { dish: dish(), hold: 1 },
+        Event::CookThere { cook: "helper".into(), name: "Zoë".into(), from: 1020, to: 1140 },
+        Event::WayTaken {
+            words: "Mains 20 min later (19:20); Leave out Dip".into(),
+            events: vec![
+                Event::ServiceMoved { service: "mains".into(), to: 1160 },
+                Event::DishDropped { dish: dish() },
+            ],
+        },
     ]
 }
 

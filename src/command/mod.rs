@@ -12,6 +12,7 @@ pub mod picture;
 pub mod plan;
 pub mod repair;
 pub mod schema;
+pub mod ways;
 
 use std::ffi::OsString;
 use std::io::{BufRead, IsTerminal, Write};
@@ -66,6 +67,14 @@ pub enum Command {
         /// Say why a step stands where it does: its id, DISH/STEP or DISH/STEP/LOAD
         #[arg(long, value_name = "STEP", conflicts_with = "problem")]
         why: Option<String>,
+        /// Say what clashes and the ways out, instead of the plan
+        #[arg(long, conflicts_with_all = ["problem", "what_if", "why"])]
+        ways: bool,
+        /// Say what would come of a change, beside the plan as it is; as often
+        /// as you like. "service mains 18:30", "drop dip", "helper 17:00" (more
+        /// in the README); several with commas between
+        #[arg(long, value_name = "CHANGE", conflicts_with_all = ["problem", "why"])]
+        what_if: Vec<String>,
         /// How long to search, in seconds
         #[arg(long, value_name = "S", default_value_t = 2.0)]
         seconds: f64,
@@ -172,7 +181,15 @@ pub fn run_with(args: impl IntoIterator<Item = OsString>, streams: &mut Streams)
 
 fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
     match (cli.command, cli.party) {
-        (Some(Command::Plan { party, json, problem, why, seconds, rounds, seed }), _) => {
+        (
+            Some(Command::Plan { party, json, problem, why, ways, what_if, seconds, rounds, seed }),
+            _,
+        ) => {
+            let about = match (ways, what_if.is_empty()) {
+                (true, _) => plan::About::Ways,
+                (_, false) => plan::About::WhatIf(what_if),
+                _ => plan::About::Plan,
+            };
             let print = match (json, problem) {
                 (_, true) => plan::Print::Problem,
                 (true, _) => plan::Print::Json,
@@ -181,7 +198,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
             let effort = plan::Effort { seconds, rounds, seed };
             match why {
                 Some(step) => plan::why(&party, &step, print, &effort, streams),
-                None => plan::run(&party, print, &effort, streams),
+                None => plan::run(&party, &about, print, &effort, streams),
             }
         }
         (Some(Command::Check { files }), _) => check::run(&files, streams),

@@ -19,6 +19,17 @@ use crate::store::zone;
 /// The part of the time in which the best plan is looked for; in the rest it is given room.
 const PLAN_SHARE: f64 = 0.5;
 
+/// What is asked about.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum About {
+    /// The plan.
+    Plan,
+    /// What clashes, and the ways out.
+    Ways,
+    /// What would come of changes, each as the cook types it.
+    WhatIf(Vec<String>),
+}
+
 /// What is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Print {
@@ -47,6 +58,7 @@ pub struct Effort {
 /// What is wrong with the party's files or the call; trouble with writing.
 pub fn run(
     path: &Path,
+    about: &About,
     print: Print,
     effort: &Effort,
     streams: &mut Streams,
@@ -55,12 +67,28 @@ pub fn run(
     let loaded = load_party_by(path, zone::clockface)?;
     super::check::print_notes(&loaded.notes, streams)?;
     let evening = &loaded.evening;
+    match about {
+        About::Plan => {}
+        About::Ways => return super::ways::ways(path, evening, print, effort, streams),
+        About::WhatIf(texts) => {
+            return super::ways::what_if(evening, texts, print, effort, streams);
+        }
+    }
     match document(evening, print, effort) {
-        Ok(text) => {
+        Ok((text, late)) => {
             streams.out.write_all(text?.as_bytes())?;
+            if late && print == Print::Text {
+                super::ways::help(evening, effort, streams)?;
+            }
             Ok(Exit::Done)
         }
-        Err(no_plan) => say_no_plan(path, evening, &no_plan, streams),
+        Err(no_plan) => {
+            let exit = say_no_plan(path, evening, &no_plan, streams)?;
+            if print == Print::Text {
+                super::ways::help(evening, effort, streams)?;
+            }
+            Ok(exit)
+        }
     }
 }
 
@@ -122,27 +150,28 @@ pub fn why(
     Ok(Exit::Done)
 }
 
-/// The text to print; or why there is no plan.
+/// The text to print and whether its plan misses a demand; or why there is no plan.
 fn document(
     evening: &Evening,
     print: Print,
     effort: &Effort,
-) -> Result<serde_json::Result<String>, NoPlan> {
+) -> Result<(serde_json::Result<String>, bool), NoPlan> {
     let ahead = Situation::default();
     if print == Print::Problem {
         let file = wire::problem_file(evening, &ahead).map_err(NoPlan::NoWay)?;
-        return Ok(serde_json::to_string(&file).map(line));
+        return Ok((serde_json::to_string(&file).map(line), false));
     }
     let plan = search(evening, effort)?;
+    let late = plan.cost.late > 0;
     if print == Print::Text {
         let odds = risk::forecast(evening, &ahead, &plan, risk::SEED, risk::EVENINGS);
-        return Ok(Ok(text::text_with(evening, &plan, &odds)));
+        return Ok((Ok(text::text_with(evening, &plan, &odds)), late));
     }
     let file = wire::plan_file(evening, &ahead, &plan).map_err(NoPlan::NoWay)?;
-    Ok(serde_json::to_string_pretty(&file).map(line))
+    Ok((serde_json::to_string_pretty(&file).map(line), late))
 }
 
-fn line(mut text: String) -> String {
+pub(super) fn line(mut text: String) -> String {
     text.push('\n');
     text
 }

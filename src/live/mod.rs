@@ -1,5 +1,6 @@
 //! The edge: the terminal, signals, threads, clocks and sounds.
 
+pub mod board;
 pub mod book;
 pub mod clock;
 pub mod demo;
@@ -15,4 +16,5 @@ pub mod signals;
 pub mod sound;
 pub mod surroundings;
 pub mod terminal;
+pub mod tryer;
 pub mod watchdog;

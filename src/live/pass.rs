@@ -2,10 +2,13 @@
 //! the evening while the program runs and decides what happens next; threads,
 //! the terminal and the loop are in [`super::session`].
 
+mod decide;
+
 use std::time::Duration;
 
 use ratatui::crossterm::event::{Event as Input, KeyEventKind};
 
+use super::board::Board;
 use super::book::Book;
 use super::clock::{Clocks, PartyTime, Ticks, jump_ms};
 use super::hand::Hand;
@@ -71,6 +74,9 @@ pub struct Pass {
     reasoner: Reasoner,
     inquiry: Inquiry,
     odds: AskedOdds,
+    board: Board,
+    /// The planner found no plan at all for the evening as it is.
+    without_plan: bool,
     ringer: Ringer,
     hand: Option<Hand>,
     /// The end has been shown.
@@ -143,7 +149,7 @@ pub struct Opening {
 impl Pass {
     /// Opens an evening.
     #[must_use]
-    pub fn open(opening: Opening, planner: Planner, reasoner: Reasoner) -> Self {
+    pub fn open(opening: Opening, planner: Planner, reasoner: Reasoner, board: Board) -> Self {
         let ticks = opening.clocks.now();
         let now_ms = opening.time.now_ms(ticks);
         let view = run::view(&opening.state, now_ms);
@@ -164,6 +170,8 @@ impl Pass {
             reasoner,
             inquiry: Inquiry::default(),
             odds: AskedOdds::default(),
+            board,
+            without_plan: false,
             ringer: Ringer::default(),
             hand: opening.hand,
             ended,
@@ -251,6 +259,9 @@ impl Pass {
                 self.mark_by_cook(event, ticks);
             }
             Intent::Undo => self.undo(ticks),
+            Intent::TakeWay(at) => self.take_way(at, ticks),
+            Intent::TakeTry(at) => self.take_try(at, ticks),
+            Intent::Try(typed) => self.type_try(&typed),
             Intent::Leave => return Some(Todo::Leave),
             Intent::Suspend => return Some(Todo::Suspend),
             Intent::Redraw => return Some(Todo::Redraw),
@@ -408,7 +419,8 @@ impl Pass {
             // Marked in the meantime: `settle` asks anew if that is wanted.
             Ok(_) => self.question.open = false,
             Err(words) => {
-                let words = format!("No plan meets all of it: {words}");
+                self.without_plan = true;
+                let words = format!("No plan meets all of it (7: ways out): {words}");
                 if self.status.trouble.as_deref().is_none_or(|t| !t.starts_with("NOT")) {
                     self.status.trouble = Some(words);
                 }
@@ -496,6 +508,7 @@ impl Pass {
         let event =
             Event::PlanAdopted { plan: Box::new(plan), moved: change.moved, why: change.why };
         if self.mark(event, ticks).is_some() {
+            self.without_plan = false;
             self.question.adopted = true;
             self.question.marks = self.state.next_seq();
             if self.status.trouble.as_deref().is_some_and(|t| t.starts_with("No plan")) {
@@ -519,6 +532,7 @@ impl Pass {
         self.ask(now_ms, ticks);
         self.inquire(now_ms, ticks);
         self.ask_odds(now_ms, ticks);
+        self.look_at_board(now_ms);
         let real = real_ms(ticks);
         if real >= self.echo_until_ms {
             self.status.echo = None;

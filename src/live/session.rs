@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 
 use ratatui::crossterm::event::{self, Event as Input};
 
+use super::board::Board;
 use super::notify::{self, Way};
 use super::pass::{Opening, Pass, Todo};
 use super::planner::{Planner, Told};
@@ -15,6 +16,7 @@ use super::reasons::{Reasoned, Reasoner};
 use super::signals::{self, Ending, Suspended};
 use super::sound::{self, Sounds};
 use super::terminal::{Stage, Terminal, Tty, install_panic_hook};
+use super::tryer::{Piece, Tryer};
 use super::watchdog;
 use crate::run::Rank;
 
@@ -46,6 +48,7 @@ enum Coming {
     Input(Input),
     Told(Told),
     Reasoned(Reasoned),
+    Piece(Piece),
     /// The program was continued after a stop, or something asks for a look.
     Resumed,
     /// The terminal gives no more input.
@@ -84,8 +87,10 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
         let sender = sender.clone();
         move |told| drop(sender.send(Coming::Told(told)))
     })?;
+    let pieces = sender.clone();
     let reasoner = Reasoner::start(move |told| drop(sender.send(Coming::Reasoned(told))))?;
-    let pass = Pass::open(opening, planner, reasoner);
+    let tryer = Tryer::start(move |piece| drop(pieces.send(Coming::Piece(piece))))?;
+    let pass = Pass::open(opening, planner, reasoner, Board::new(tryer));
     Session {
         pass,
         around,
@@ -190,6 +195,10 @@ impl Session<'_> {
             }
             Coming::Reasoned(told) => {
                 self.pass.reasoned(told);
+                Ok(Vec::new())
+            }
+            Coming::Piece(piece) => {
+                self.pass.piece(piece);
                 Ok(Vec::new())
             }
             Coming::Deaf(e) => Err(anyhow::Error::new(e).context("the terminal gives no keys")),

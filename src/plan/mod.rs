@@ -28,6 +28,7 @@ pub mod search;
 pub mod situation;
 pub mod text;
 pub mod verify;
+pub mod ways;
 pub mod weights;
 pub mod why;
 pub mod wire;

@@ -41,6 +41,12 @@ pub struct Situation {
     pub served: BTreeSet<usize>,
     /// Steps that the cook wants to start at a certain minute.
     pub pins: BTreeMap<StepKey, Minute>,
+    /// Ways that the cook has settled: `(dish, step)` and the index of the way.
+    /// It holds for loads that have not begun.
+    pub ways: BTreeMap<(usize, usize), usize>,
+    /// Places to wait that the cook has settled: dish, and the index of the hold
+    /// in its recipe. It holds until the dish waits somewhere.
+    pub places: BTreeMap<usize, usize>,
     /// Finished dishes that wait, and where.
     pub held: BTreeMap<usize, Held>,
     /// The plan on the screen, from which a new one should not stray far.

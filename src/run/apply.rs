@@ -1,9 +1,12 @@
 //! What each event does to the facts.
 
+mod decisions;
 mod food_marks;
 mod steps;
 
 use std::sync::Arc;
+
+pub(super) use decisions::is_whole;
 
 use super::event::{Answer, Clearing, Event, Mark, StepId};
 use super::food::{self, Food};
@@ -51,6 +54,10 @@ impl State {
             Event::DishBack { dish } => {
                 self.with_dish(mark, dish, |s, dish| s.bring_back(mark, dish, at_ms));
             }
+            Event::WaySettled { .. }
+            | Event::PlaceSettled { .. }
+            | Event::CookThere { .. }
+            | Event::WayTaken { .. } => self.take_decision(mark, at_ms),
             Event::AlarmAcknowledged { alarm } => {
                 self.facts.handled.entry(alarm.clone()).or_default().seen_ms = Some(at_ms);
             }

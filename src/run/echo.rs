@@ -57,6 +57,14 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
             format!("pinned to {}: {}", state.evening().face.label(*at), step(id))
         }
         Event::Unpinned { id } => format!("unpinned: {}", step(id)),
+        Event::WaySettled { dish: id, .. } => format!("settled how: {}", dish(id)),
+        Event::PlaceSettled { dish: id, .. } => format!("settled where it waits: {}", dish(id)),
+        Event::CookThere { cook, name, from, .. } => {
+            let cooks = &state.evening().party.cooks;
+            let name = cooks.iter().find(|c| c.id == *cook).map_or(name, |c| &c.name);
+            format!("from {}: {name}", state.evening().face.label(*from))
+        }
+        Event::WayTaken { words, .. } => format!("taken: {words}"),
         Event::AlarmAcknowledged { .. } => "seen".to_owned(),
         Event::AlarmPutOff { until_ms, .. } => {
             format!("put off until {}", words::clock(state, *until_ms))

@@ -150,6 +150,40 @@ pub enum Event {
         /// Which.
         id: StepId,
     },
+    /// A step is done in a certain way, as long as that can be had.
+    WaySettled {
+        /// Id of the dish.
+        dish: String,
+        /// Id of the step in its recipe.
+        step: String,
+        /// Index of the way.
+        way: usize,
+    },
+    /// A finished dish waits in a certain place, as long as that can be had.
+    PlaceSettled {
+        /// Id of the dish.
+        dish: String,
+        /// Index of the hold in its recipe.
+        hold: usize,
+    },
+    /// A cook is there in these minutes too; one whom the party does not name joins.
+    CookThere {
+        /// Id of the cook.
+        cook: String,
+        /// What they are called, if the party does not name them.
+        name: String,
+        /// The first minute.
+        from: Minute,
+        /// The minute after the last.
+        to: Minute,
+    },
+    /// A way out was taken: all of these at once, taken back as one.
+    WayTaken {
+        /// The way out in words.
+        words: String,
+        /// What it comes down to; never another of its kind, nor a plan or an undo.
+        events: Vec<Event>,
+    },
     /// The cook has seen an alarm.
     AlarmAcknowledged {
         /// Its key, as [`super::Alarm::key`].

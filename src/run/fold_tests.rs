@@ -272,6 +272,18 @@ fn any_event() -> impl Strategy<Value = Event> {
         1 => station.clone().prop_map(|s| Event::StationUp { station: s.into() }),
         1 => (station, any::<i32>()).prop_map(|(s, celsius)| Event::OvenSet {
             station: s.into(), celsius }),
+        1 => (dish.clone(), 0_usize..3).prop_map(|(d, hold)| Event::PlaceSettled {
+            dish: d.into(), hold }),
+        1 => (dish.clone(), 0_usize..3).prop_map(|(d, way)| Event::WaySettled {
+            dish: d.into(), step: "bake".into(), way }),
+        1 => (any::<i32>(), any::<i32>()).prop_map(|(from, to)| Event::WayTaken {
+            words: "help".into(),
+            events: vec![
+                Event::CookThere { cook: "ana".into(), name: "Ana".into(), from, to },
+                Event::CookThere { cook: "zoe".into(), name: "Zoe".into(), from: 1020, to: 1140 },
+                Event::Undone { seq: 1 },
+                Event::ServiceMoved { service: "mains".into(), to },
+            ] }),
         1 => any::<i32>().prop_map(|to| Event::ServiceMoved { service: "mains".into(), to }),
         1 => (dish.clone(), 0_u32..600).prop_map(|(d, servings)| Event::ServingsChanged {
             dish: d.into(), servings }),

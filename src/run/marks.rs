@@ -25,7 +25,7 @@ pub struct Refusal {
 }
 
 impl Refusal {
-    fn no(text: impl Into<String>) -> Self {
+    pub(super) fn no(text: impl Into<String>) -> Self {
         Self { text: text.into(), may_insist: false }
     }
 

@@ -7,6 +7,7 @@ pub mod afterwards;
 pub mod alarms;
 mod apply;
 mod ask;
+mod decide;
 mod echo;
 mod ending;
 pub mod event;
@@ -30,6 +31,7 @@ mod testbed;
 pub mod view;
 mod words;
 
+pub use decide::decide;
 pub use echo::echo;
 pub use event::{Answer, Clearing, Event, Mark, PortionDid, StepId};
 pub use fold::fold;

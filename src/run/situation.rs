@@ -22,6 +22,8 @@ impl State {
             dropped: self.facts.dropped.keys().copied().collect(),
             served: dishes.clone().filter(|d| self.is_out_of_hand(*d)).collect::<BTreeSet<_>>(),
             pins: self.open_pins(now),
+            ways: self.facts.ways.clone(),
+            places: self.facts.places.clone(),
             held: dishes.filter_map(|d| Some((d, self.held(d, now_ms)?))).collect(),
             previous: self.plan().map(Arc::clone),
         }

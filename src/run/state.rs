@@ -50,6 +50,10 @@ pub struct Facts {
     pub dropped: BTreeMap<usize, i64>,
     /// Steps that the cook wants to start at a minute.
     pub pins: BTreeMap<StepKey, Minute>,
+    /// Ways that the cook has settled, by dish and step.
+    pub ways: BTreeMap<(usize, usize), usize>,
+    /// Places to wait that the cook has settled, by dish.
+    pub places: BTreeMap<usize, usize>,
     /// Temperatures taken, in order of time.
     pub taken: BTreeMap<usize, Vec<Reading>>,
     /// The air of the room as measured, in order of time.

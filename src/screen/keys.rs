@@ -9,6 +9,7 @@ use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use super::Scene;
 use super::ui::{Page, Ui};
 use super::{card, marks};
+use crate::plan::ways::{Tried, Try};
 use crate::run::{AlarmState, Phase};
 
 /// A key, perhaps with Ctrl.
@@ -80,6 +81,10 @@ pub enum Act {
     Air,
     Guidance,
     Finish,
+    /// The way out with this number, from 1.
+    TakeWay(u8),
+    TakeTry,
+    TypeTry,
     Seen,
     PutOff,
     Answer,
@@ -182,6 +187,13 @@ macro_rules! actions {
 /// The table. Where two rows share a key, the first that is available has it.
 #[rustfmt::skip]
 pub const ACTIONS: &[Action] = actions![
+    Act::TakeWay(1), "take-first-way", [k('1')], "take it", "Takes the first way out: the plan is changed at once, and u takes it back.", Changes, [Ways], 1;
+    Act::TakeWay(2), "take-second-way", [k('2')], "take the second", "Takes the second way out.", Changes, [Ways], 0;
+    Act::TakeWay(3), "take-third-way", [k('3')], "take the third", "Takes the third way out.", Changes, [Ways], 0;
+    Act::TakeWay(4), "take-fourth-way", [k('4')], "take the fourth", "Takes the fourth way out.", Changes, [Ways], 0;
+    Act::TakeWay(5), "take-fifth-way", [k('5')], "take the fifth", "Takes the fifth way out.", Changes, [Ways], 0;
+    Act::TakeTry, "take-try", [key(KeyCode::Enter)], "take it", "Takes the chosen change: the plan is changed at once, and u takes it back.", Changes, [WhatIf], 1;
+    Act::TypeTry, "type-try", [k('y')], "type a change", "Tries a change that you type: service mains 18:30, drop dip, helper 17:00.", Changes, [WhatIf], 2;
     Act::Details, "details", [key(KeyCode::Enter), k('i')], "details", "Shows all about the chosen block: what to do, where, how hot, what it waits for.", Looking, [Chart, Plan], 5;
     Act::Why, "why", [k('y')], "why here", "Says why the chosen block stands where it does, how far it can go, and shows what moves if it runs late; again: later still.", Looking, [Chart, Plan], 4;
     Act::MarkExpected, "mark", [k(' '), key(KeyCode::Enter)], "mark", "Marks what is expected now, as the words beside the key say: started, in the oven, out, done, on the table.", Marks, [], 1;
@@ -216,14 +228,16 @@ pub const ACTIONS: &[Action] = actions![
     Act::Go(Page::Plan), "page-plan", [k('4')], "plan", "The whole plan as a list.", Looking, [], 6;
     Act::Go(Page::Alarms), "page-alarms", [k('5')], "alarms", "All alarms: cause, what follows, what to do.", Looking, [], 6;
     Act::Go(Page::Report), "page-report", [k('6')], "report", "How the evening went, planned against actual.", Looking, [], 3;
+    Act::Go(Page::Ways), "page-ways", [k('7')], "ways out", "What clashes, and what would help: each way out is solved already.", Looking, [], 2;
+    Act::Go(Page::WhatIf), "page-what-if", [k('8')], "what if", "What would come of a change: help, another time, a dish less.", Looking, [], 0;
     Act::NextPage, "next-page", [key(KeyCode::Tab)], "next page", "The next page.", Looking, [], 0;
     Act::LastPage, "previous-page", [key(KeyCode::BackTab)], "previous page", "The page before.", Looking, [], 0;
     Act::Left, "left", [key(KeyCode::Left)], "earlier", "Chooses the block before, on the same lane.", Looking, [Chart], 0;
     Act::Right, "right", [key(KeyCode::Right)], "later", "Chooses the block after, on the same lane.", Looking, [Chart], 0;
-    Act::Up, "up", [key(KeyCode::Up)], "up", "Chooses a block on the lane above, or the row above.", Looking, [Chart, Plan, Alarms, Holding, Report], 0;
-    Act::Down, "down", [key(KeyCode::Down)], "down", "Chooses a block on the lane below, or the row below.", Looking, [Chart, Plan, Alarms, Holding, Report], 0;
-    Act::FarUp, "far-up", [key(KeyCode::PageUp)], "further up", "Moves up by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report], 0;
-    Act::FarDown, "far-down", [key(KeyCode::PageDown)], "further down", "Moves down by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report], 0;
+    Act::Up, "up", [key(KeyCode::Up)], "up", "Chooses a block on the lane above, or the row above.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf], 0;
+    Act::Down, "down", [key(KeyCode::Down)], "down", "Chooses a block on the lane below, or the row below.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf], 0;
+    Act::FarUp, "far-up", [key(KeyCode::PageUp)], "further up", "Moves up by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf], 0;
+    Act::FarDown, "far-down", [key(KeyCode::PageDown)], "further down", "Moves down by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf], 0;
     Act::Back, "back", [key(KeyCode::Esc)], "back", "Goes back: lets go of the chosen block, then to the chart. Never loses anything.", Looking, [], 0;
     Act::Help, "help", [k('?')], "help", "Explains the page in front of you.", Program, [], 10;
     Act::Actions, "actions", [k('a'), k(':')], "actions", "Lists everything that can be done; type to find.", Program, [], 10;
@@ -272,6 +286,8 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::Skip => marks::skip_target(scene, ui).is_some(),
         Act::Pin => marks::pin_target(scene, ui).is_some(),
         Act::Undo => scene.status.undo.is_some(),
+        Act::TakeWay(n) => usize::from(n) <= scene.status.ways.outs.len() && n > 0,
+        Act::TakeTry => ui.row > 0 && scene.status.tries.rows.get(ui.row).is_some_and(takeable),
         Act::Seen => ui.alarm_to_see(scene).is_some(),
         Act::PutOff => ui
             .alarm(scene)
@@ -293,6 +309,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::Finish
         | Act::Air
         | Act::Guidance
+        | Act::TypeTry
         | Act::Zoom
         | Act::AllLanes
         | Act::NextPage
@@ -311,6 +328,11 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
     }
 }
 
+/// Is there a plan for a try?
+fn takeable(row: &(Try, Option<Tried>)) -> bool {
+    matches!(row.1, Some(Tried::Plan(_)))
+}
+
 /// Is there a report to show?
 #[must_use]
 pub fn has_report(scene: &Scene) -> bool {
@@ -323,6 +345,13 @@ pub fn footer(scene: &Scene, ui: &Ui) -> Vec<(Press, String)> {
     let mut rows: Vec<&Action> = ACTIONS
         .iter()
         .filter(|a| a.footer > 0 && on_page(a, ui.page) && available(a.act, scene, ui))
+        // A key that means something else on this page is no hint for this.
+        .filter(|a| {
+            let mut keys = a.keys.iter();
+            keys.next().is_some_and(|k| find(*k, scene, ui).is_some_and(|f| f.act == a.act))
+        })
+        // Ways out are offered where something clashes; else they are in the list of actions.
+        .filter(|a| a.act != Act::Go(Page::Ways) || scene.status.clashes)
         .collect();
     rows.sort_by_key(|a| a.footer);
     let words = |a: &Action| match (a.act, &scene.view.expected) {

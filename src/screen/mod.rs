@@ -24,6 +24,7 @@ use ratatui::layout::Rect;
 use crate::kitchen::Evening;
 use crate::plan::Plan;
 use crate::plan::risk::Forecast;
+use crate::plan::ways::{TriesSeen, WaysSeen};
 use crate::run::{Event, View};
 use canvas::Canvas;
 
@@ -65,6 +66,12 @@ pub struct Status {
     pub why: Option<std::sync::Arc<crate::plan::why::Answer>>,
     /// The mouse is caught by the program.
     pub mouse: bool,
+    /// Not every demand can be met: ways out are offered.
+    pub clashes: bool,
+    /// The ways out, as far as they are known.
+    pub ways: WaysSeen,
+    /// The tries, as far as they are known.
+    pub tries: TriesSeen,
 }
 
 /// The clock of the demo party.
@@ -85,6 +92,12 @@ pub enum Intent {
     Confirmed(Event),
     /// Take the last mark back.
     Undo,
+    /// Take the way out at a place in the list.
+    TakeWay(usize),
+    /// Take the try at a place in the list.
+    TakeTry(usize),
+    /// Try what was typed.
+    Try(String),
     /// Leave; nothing is lost.
     Leave,
     /// Put the program to sleep until the shell wakes it.

@@ -26,12 +26,24 @@ pub enum Page {
     Alarms,
     /// How the evening went.
     Report,
+    /// What clashes, and the ways out.
+    Ways,
+    /// What would come of changes.
+    WhatIf,
 }
 
 impl Page {
     /// All pages, in the order of their keys.
-    pub const ALL: [Self; 6] =
-        [Self::Chart, Self::Big, Self::Holding, Self::Plan, Self::Alarms, Self::Report];
+    pub const ALL: [Self; 8] = [
+        Self::Chart,
+        Self::Big,
+        Self::Holding,
+        Self::Plan,
+        Self::Alarms,
+        Self::Report,
+        Self::Ways,
+        Self::WhatIf,
+    ];
 
     /// Its name.
     #[must_use]
@@ -43,6 +55,8 @@ impl Page {
             Self::Plan => "Plan",
             Self::Alarms => "Alarms",
             Self::Report => "Report",
+            Self::Ways => "Ways out",
+            Self::WhatIf => "What if",
         }
     }
 }

@@ -7,10 +7,12 @@ use std::io::Write;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use potwatch::live::board::Board;
 use potwatch::live::clock::Ticks;
 use potwatch::live::pass::Pass;
 use potwatch::live::planner::Planner;
 use potwatch::live::reasons::Reasoner;
+use potwatch::live::tryer::Tryer;
 use potwatch::live::{demo, opening};
 use potwatch::run::Event;
 use potwatch::screen::Look;
@@ -80,8 +82,12 @@ fn frames() {
     let look = Look::choose(false, "truecolor", "xterm-256color", None, false);
     let evening = load_builtin(zone::clockface(chrono::Local::now().date_naive())).unwrap();
     let opening = demo::open(evening, look).unwrap();
-    let mut pass =
-        Pass::open(opening, Planner::start(|_| ()).unwrap(), Reasoner::start(|_| ()).unwrap());
+    let mut pass = Pass::open(
+        opening,
+        Planner::start(|_| ()).unwrap(),
+        Reasoner::start(|_| ()).unwrap(),
+        Board::new(Tryer::start(|_| ()).unwrap()),
+    );
     // The planner has its budget and is quiet after it.
     std::thread::sleep(Duration::from_secs(2));
     for (width, height) in [(80, 24), (120, 36), (200, 60), (240, 70)] {

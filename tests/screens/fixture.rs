@@ -6,11 +6,15 @@ use std::sync::Arc;
 use potwatch::kitchen::{
     Clockface, Evening, HoldClass, Kitchen, Party, Recipe, StationKind, check,
 };
+use potwatch::plan::ways::price::Loss;
+use potwatch::plan::ways::{
+    Change, Clash, Demand, Figures, Outcome, Tried, TriesSeen, WayOut, WaysSeen, words,
+};
 use potwatch::plan::why::late::{Late, MINUTES, Move};
 use potwatch::plan::why::push::Slip;
 use potwatch::plan::why::room::Room;
 use potwatch::plan::why::{Answer, Reasons, Sentence, Why};
-use potwatch::plan::{Block, Plan, StepKey};
+use potwatch::plan::{Block, Plan, Situation, StepKey};
 use potwatch::run::{
     Alarm, AlarmKind, AlarmState, Changed, Countdown, Event, Expected, Holding, Limit, Phase,
     Prompt, PromptKind, Rank, Span, StepId, View,
@@ -75,6 +79,9 @@ impl Show {
             moved: "Crumble bakes 6 min later (18:04); pie bakes 6 min later (18:06).".into(),
             why: "because the fritters (fry, 2 of 2) run 3 min over".into(),
         });
+        show.status.clashes = true;
+        show.status.ways = ways(&show.supper);
+        show.status.tries = tries(&show.supper);
         show.status.echo = Some("17:52 done: blend the soup".into());
         show.status.undo = Some("done: blend the soup".into());
         if let Some(first) = show.view.holding.first_mut() {
@@ -204,6 +211,73 @@ pub const LOOKS: [(&str, Look); 5] = [
     ("mono", Look { ground: Ground::Mono, ascii: false }),
     ("ascii", Look { ground: Ground::Mono, ascii: true }),
 ];
+
+fn figures(late: i32, waits: i32, quality: i64, begins: i32) -> Figures {
+    let begins = Some(begins);
+    Figures { late, past_limit: false, waits, quality, begins, span: 312, idle: 47 }
+}
+
+/// Mains that will be late, and five ways out.
+fn ways(supper: &Supper) -> WaysSeen {
+    let evening = &supper.evening;
+    let situation = Situation { now: Some(17 * 60 + 52), ..Situation::default() };
+    let pie = supper.key("pie", "bake", 0);
+    let changes = [
+        vec![Change::Servings { dish: pie.dish, servings: 6 }],
+        vec![Change::ServiceAt { service: 1, to: 19 * 60 + 12 }],
+        vec![Change::Helper { from: 18 * 60 + 15, to: 19 * 60 }],
+        vec![Change::Drop { dish: pie.dish }],
+        vec![
+            Change::Way { dish: pie.dish, step: pie.step, way: 0 },
+            Change::ServiceAt { service: 1, to: 19 * 60 + 5 },
+        ],
+    ];
+    let outs = changes.into_iter().zip(1..).map(|(changes, n)| WayOut {
+        words: words::of_changes(evening, &situation, &changes),
+        changes,
+        plan: Arc::new(supper.plan.clone()),
+        figures: figures(0, 20 * n, i64::from(7 * n), 13 * 60 + n),
+        loss: Loss::default(),
+        price: i64::from(n),
+    });
+    let outs = outs.collect();
+    let demands = vec![
+        Demand::Station(0),
+        Demand::Hands(0),
+        Demand::Dish(pie.dish),
+        Demand::Hours(0),
+        Demand::Service(1),
+    ];
+    let clash = Clash { demands, proven: false };
+    let lines = words::of_clash(evening, &situation, &clash);
+    WaysSeen {
+        made_for: Some(17 * 60 + 51),
+        best: Some(Ok(figures(12, 35, 21, 13 * 60))),
+        clash: Some((clash, lines)),
+        outs,
+        tried: (18, 41),
+        done: false,
+    }
+}
+
+/// Tries: some worked out, one without a plan, one still in work.
+fn tries(supper: &Supper) -> TriesSeen {
+    let evening = &supper.evening;
+    let situation = Situation { now: Some(17 * 60 + 52), ..Situation::default() };
+    let usual = potwatch::plan::ways::tries::usual(evening, &situation);
+    let plan = Arc::new(supper.plan.clone());
+    let rows = usual.into_iter().zip(0..).map(|(of, n)| {
+        let figures = figures((12 - 3 * n).max(0), 35 + 4 * n, 21 + i64::from(n), 13 * 60 + n);
+        let outcome = Outcome { plan: Arc::clone(&plan), figures, cost: plan.cost };
+        let tried = match n {
+            3 => Some(Tried::NoPlan(vec!["The oven is full.".into()])),
+            0..9 => Some(Tried::Plan(outcome)),
+            _ => None,
+        };
+        (of, tried)
+    });
+    TriesSeen { made_for: Some(17 * 60 + 51), rows: rows.collect() }
+}
 
 fn as_planned(supper: &Supper, now_ms: i64) -> View {
     let (evening, plan) = (&supper.evening, &supper.plan);

@@ -190,6 +190,27 @@ fn to_block(show: &Show, dish: &str, step: &str) -> Vec<KeyCode> {
 }
 
 #[test]
+fn ways_out_and_what_ifs() {
+    let show = Show::busy();
+    let c = KeyCode::Char;
+    let fronts: [(&str, &[KeyCode]); 3] = [
+        ("ways", &[c('7')]),
+        ("what_if", &[c('8'), KeyCode::Down, KeyCode::Down]),
+        ("type_try", &[c('8'), c('y'), c('d'), c('r')]),
+    ];
+    for (name, keys) in fronts {
+        for size in [(80, 24), (120, 36), (200, 60)] {
+            let buf = drawn(&show, keys, 0, size);
+            hold(&format!("{name}_{}x{}", size.0, size.1), &buf);
+        }
+    }
+    let mut fits = Show::at((17, 33, 20));
+    fits.status.ways.done = true;
+    fits.status.ways.best = Some(Ok(potwatch::plan::ways::Figures::default()));
+    hold("ways_none_80x24", &drawn(&fits, &[c('7')], 3, (80, 24)));
+}
+
+#[test]
 fn the_report_and_small_windows() {
     let mut show = Show::at((20, 30, 0));
     show.view.ending = Some(Ending {

@@ -351,3 +351,31 @@ fn demo_keys_work_in_the_demo_only() {
     show.status.demo = None;
     assert_eq!(press(&mut Ui::default(), &show, ".,fn"), []);
 }
+
+#[test]
+fn a_way_out_is_taken_by_its_number_and_a_try_by_enter() {
+    let show = Show::busy();
+    assert_eq!(press(&mut Ui::default(), &show, "7 3"), [Intent::TakeWay(2)]);
+    // Elsewhere the number is a page, as ever.
+    let mut ui = Ui::default();
+    assert_eq!(press(&mut ui, &show, "3"), []);
+    assert_eq!(ui.page, Page::Holding);
+    // Without so many ways out the number does nothing here that takes one.
+    let calm = Show::at((17, 33, 20));
+    assert_eq!(press(&mut Ui::default(), &calm, "7 3"), []);
+    assert_eq!(press(&mut Ui::default(), &show, "8 down enter"), [Intent::TakeTry(1)]);
+    // As it is there is nothing to take; without a plan neither.
+    let mut ui = Ui { page: Page::WhatIf, row: 3, moved: true, ..Ui::default() };
+    assert!(press(&mut ui, &show, "enter").iter().all(|i| !matches!(i, Intent::TakeTry(_))));
+}
+
+#[test]
+fn a_change_is_typed_and_the_card_stays_until_it_is_understood() {
+    let show = Show::busy();
+    let mut ui = Ui::default();
+    let typed = press(&mut ui, &show, "8 y drop space dip enter");
+    assert_eq!(typed, [Intent::Try("drop dip".into())]);
+    assert!(matches!(&ui.card, Some(Card::Try { typed }) if typed == "drop dip"));
+    assert_eq!(press(&mut ui, &show, "esc"), []);
+    assert!(ui.card.is_none());
+}

@@ -36,8 +36,12 @@ fn pressed(show: &Show, keys: &[KeyCode]) -> Ui {
 }
 
 /// What is in front: pages and cards, by the keys that open them.
-pub const FRONTS: [&[KeyCode]; 25] = [
+pub const FRONTS: [&[KeyCode]; 29] = [
     &[],
+    &[KeyCode::Char('7')],
+    &[KeyCode::Char('8')],
+    &[KeyCode::Char('8'), KeyCode::Down],
+    &[KeyCode::Char('8'), KeyCode::Char('y')],
     &[KeyCode::Char('w')],
     &[KeyCode::Char('w'), KeyCode::Char('w')],
     &[KeyCode::Char('l')],

@@ -213,6 +213,9 @@ impl Food {
     fn settled(&self, draft: &Draft<'_>, from: Point, exit: Exit, need: i32) -> Sum {
         let ahead = |need| Sum { need, count: 1, served: false };
         let Some(since) = draft.known(from) else { return ahead(need) };
+        if let (Exit::Serve, Some(cold)) = (exit, kept_cold_since(draft, self.dish)) {
+            return Sum { need: (cold - since).max(0), count: 0, served: false };
+        }
         let to: Option<Vec<i32>> = match exit {
             Exit::Start(s) => draft.starts(self.dish, s).map(|p| draft.known(p)).collect(),
             Exit::End(s) => draft.ends(self.dish, s).map(|p| draft.known(p)).collect(),
@@ -293,6 +296,15 @@ impl Food {
             }
         }
     }
+}
+
+/// Since when a finished dish waits in the cold, if it does: until it is
+/// served its clock stands still.
+fn kept_cold_since(draft: &Draft<'_>, dish: usize) -> Option<i32> {
+    let held = draft.situation.held.get(&dish)?;
+    let station = draft.station(held.station.as_ref()?)?;
+    let chills = draft.evening.kitchen.stations.get(station).is_some_and(|s| s.kind.chills());
+    (chills && draft.is_up(station)).then_some(held.since)
 }
 
 /// The most that can still come from an entry on.

@@ -117,15 +117,34 @@ fn left_out(begun: &Begun) -> bool {
     matches!(begun, Begun::Done { start, end, .. } if start == end)
 }
 
-/// Every way at every station of its kind that can be used, and why the others cannot.
+/// Every way at every station of its kind that can be used, and why the others
+/// cannot. A way that the cook has settled is the only one, as long as it can be had.
 fn all_modes(
     draft: &Draft<'_>,
     d: usize,
     s: usize,
     sheet: &Sheet,
 ) -> (Vec<(ModeAt, Mode)>, Vec<WayWhy>) {
+    if let Some(&settled) = draft.situation.ways.get(&(d, s)) {
+        let found = modes_of(draft, d, s, sheet, Some(settled));
+        if !found.0.is_empty() {
+            return found;
+        }
+    }
+    modes_of(draft, d, s, sheet, None)
+}
+
+/// As [`all_modes`], of one way or of all.
+fn modes_of(
+    draft: &Draft<'_>,
+    d: usize,
+    s: usize,
+    sheet: &Sheet,
+    only: Option<usize>,
+) -> (Vec<(ModeAt, Mode)>, Vec<WayWhy>) {
     let (mut modes, mut whys) = (Vec::new(), Vec::new());
-    for (w, way) in sheet.recipe.steps[s].ways.iter().enumerate() {
+    let ways = sheet.recipe.steps[s].ways.iter().enumerate();
+    for (w, way) in ways.filter(|(w, _)| only.is_none_or(|only| only == *w)) {
         let stations = &draft.evening.kitchen.stations;
         let of_kind = stations.iter().enumerate().filter(|(_, st)| st.kind == way.station);
         let before = (modes.len(), whys.len());

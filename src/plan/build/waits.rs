@@ -59,6 +59,7 @@ pub(super) fn add(draft: &mut Draft<'_>) {
 /// The recipe's holds at every station that can be used; the pass if it has none.
 fn usual_holds(draft: &Draft<'_>, d: usize, sheet: &Sheet) -> (Vec<Hold>, Vec<HoldAt>) {
     let (mut holds, mut ats) = (Vec::new(), Vec::new());
+    let settled = draft.situation.places.get(&d).copied();
     for (h, hold) in sheet.recipe.holds.iter().enumerate() {
         for (i, station) in draft.evening.kitchen.stations.iter().enumerate() {
             if station.kind == hold.place
@@ -70,6 +71,13 @@ fn usual_holds(draft: &Draft<'_>, d: usize, sheet: &Sheet) -> (Vec<Hold>, Vec<Ho
                 ats.push(HoldAt { hold: h, station: Some(i), class: hold.class });
             }
         }
+    }
+    // The place that the cook has settled is the only one, as long as it can be had.
+    if settled.is_some_and(|settled| ats.iter().any(|at| at.hold == settled)) {
+        let kept: Vec<bool> = ats.iter().map(|at| Some(at.hold) == settled).collect();
+        let (mut of_hold, mut of_at) = (kept.iter(), kept.iter());
+        holds.retain(|_| of_hold.next().is_some_and(|k| *k));
+        ats.retain(|_| of_at.next().is_some_and(|k| *k));
     }
     let last = sheet.recipe.steps.get(sheet.last_step());
     let cannot_wait = last.is_some_and(|s| s.overdone_after == Some(0));

@@ -1,5 +1,6 @@
 //! May a mark be made?
 
+mod decisions;
 mod food;
 
 use super::{PUT_OFF_AT_MOST, Refusal, expect};
@@ -60,6 +61,10 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
         | Event::IngredientsBack { .. }
         | Event::Portion { .. }
         | Event::ClockSetBack { .. } => food::check(state, event, now_ms),
+        Event::WaySettled { .. }
+        | Event::PlaceSettled { .. }
+        | Event::CookThere { .. }
+        | Event::WayTaken { .. } => decisions::check(state, event, now_ms),
         Event::AlarmAcknowledged { .. }
         | Event::AlarmPutOff { .. }
         | Event::AlarmAnswered { .. } => check_alarm(state, event, now_ms),

@@ -87,6 +87,18 @@ fn about(page: Page) -> &'static str {
              what was done. Local food safety rules and package directions win."
         }
         Page::Report => "How the evening went: planned against actual, and what is still out.",
+        Page::Ways => {
+            "What the party asks for that does not go together, and what would help. Each way out \
+             is planned already, with every service on time and every limit kept. Its number takes \
+             it; u takes it back. Other ways to cook a dish and other places to wait are in every \
+             plan's choice, so they stand here only where nothing else was tried."
+        }
+        Page::WhatIf => {
+            "What would come of a change, beside the evening as it is: minutes late, minutes that \
+             finished food waits, points of quality lost, when your hands begin, how long it is \
+             to the last service, minutes with nothing to do. Arrow keys choose, Enter takes it, u \
+             takes it back. What only a file can change says so."
+        }
     }
 }
 

@@ -5,6 +5,7 @@ mod actions;
 mod ask;
 mod detail;
 mod help;
+mod trial;
 
 pub use ask::{Ask, Choice, Kind, Then, divisible, early_rows};
 
@@ -32,6 +33,11 @@ pub enum Card {
         /// The chosen row.
         row: usize,
     },
+    /// A change to try, as it is typed.
+    Try {
+        /// What was typed.
+        typed: String,
+    },
     /// All about a block.
     Detail(Sel),
     /// A question.
@@ -58,6 +64,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         Some(Card::Actions { typed, row }) => {
             actions::draw(canvas, field, scene, ui, typed, *row);
         }
+        Some(Card::Try { typed }) => trial::draw(canvas, field, typed),
         Some(Card::Detail(sel)) => detail::draw(canvas, field, scene, *sel),
         Some(Card::Ask(asked)) => ask::draw(canvas, field, scene, ui, asked),
     }
@@ -82,6 +89,7 @@ pub fn press(ui: &mut Ui, code: KeyCode, scene: &Scene, real_ms: i64) -> Vec<Int
             Vec::new()
         }
         Card::Actions { typed, row } => actions::press(ui, code, typed, row, scene, real_ms),
+        Card::Try { typed } => trial::press(ui, code, typed),
         Card::Detail(_) if matches!(code, KeyCode::Enter | KeyCode::Char('i' | ' ')) => Vec::new(),
         Card::Detail(_) => {
             // Whatever else is pressed is about the block that was looked at.

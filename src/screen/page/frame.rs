@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use crate::plan::risk::words;
-use crate::run::{Alarm, AlarmState, Rank};
+use crate::run::{Alarm, AlarmKind, AlarmState, Rank};
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::keys::{self, Press};
 use crate::screen::look::Ink;
@@ -167,6 +167,10 @@ pub(super) fn alarm_keys(
     }
     if marks::may_put_off(alarm, scene.view.now_ms) && alarm.state != AlarmState::Returned {
         keys.push(("z", "in 5 min again", KeyCode::Char('z')));
+    }
+    let late = alarm.kind == AlarmKind::ServiceAtRisk && alarm.state != AlarmState::Returned;
+    if late && scene.status.clashes {
+        keys.push(("7", "ways out", KeyCode::Char('7')));
     }
     if marks::wants_answer(alarm) {
         keys.push(("r", "what was done", KeyCode::Char('r')));

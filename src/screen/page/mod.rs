@@ -10,6 +10,8 @@ mod list;
 mod panel;
 mod report;
 mod tiny;
+mod ways;
+mod what_if;
 mod why;
 
 pub use list::{now_row as plan_now, row_key as plan_row};
@@ -43,6 +45,8 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
             Page::Plan => list::draw(canvas, inside, scene, ui),
             Page::Alarms => alarms::draw(canvas, inside, scene, ui),
             Page::Report => report::draw(canvas, inside, scene, ui),
+            Page::Ways => ways::draw(canvas, inside, scene),
+            Page::WhatIf => what_if::draw(canvas, inside, scene, ui),
         }
     }
     super::card::draw(canvas, field, scene, ui);
@@ -78,7 +82,8 @@ pub fn rows(scene: &Scene, ui: &Ui) -> usize {
         Page::Alarms => scene.view.alarms.len(),
         Page::Holding => scene.view.holding.len() + scene.view.portions.len(),
         Page::Report => report::tops(scene, ui),
-        Page::Chart | Page::Big => 1,
+        Page::WhatIf => scene.status.tries.rows.len(),
+        Page::Chart | Page::Big | Page::Ways => 1,
     }
 }
 

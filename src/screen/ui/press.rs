@@ -79,6 +79,8 @@ impl Ui {
                 })
             }
             Act::Undo => vec![Intent::Undo],
+            Act::TakeWay(n) => vec![Intent::TakeWay(usize::from(n).saturating_sub(1))],
+            Act::TakeTry => vec![Intent::TakeTry(self.row)],
             Act::Faster => vec![Intent::Faster],
             Act::Slower => vec![Intent::Slower],
             Act::Pause => vec![Intent::Pause],
@@ -117,6 +119,7 @@ impl Ui {
         let dish = marks::likely_dish(scene, self);
         let kind = match act {
             Act::Help => return Some(Card::Help { scroll: 0 }),
+            Act::TypeTry => return Some(Card::Try { typed: String::new() }),
             Act::Actions => return Some(Card::Actions { typed: String::new(), row: 0 }),
             Act::Details => {
                 let sel = self.focus_step(scene).map(Sel::Step);
@@ -195,6 +198,11 @@ impl Ui {
             }
             _ => {}
         }
+    }
+
+    /// Back to the chart: what was decided shows there.
+    pub fn go_home(&mut self) {
+        self.go(Page::Chart);
     }
 
     pub(super) fn go(&mut self, page: Page) {
@@ -301,6 +309,8 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
         Act::PutOff | Act::Answer => "No alarm that asks for it.",
         Act::Clear => "Nothing waits or stands on the table.",
         Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => "Only in the demo.",
+        Act::TakeWay(_) => "There is no such way out.",
+        Act::TakeTry => "Choose a change that has a plan: arrow keys.",
         Act::Go(Page::Report) => "The report comes when the evening is over.",
         _ => return None,
     };

@@ -1,0 +1,440 @@
+//! The ways out of an evening in which not every demand can be met: each found,
+//! solved by the ordinary planner, checked like any plan, and priced.
+//!
+//! Candidates with a figure still open (how much later, how much earlier, from
+//! when, for how many) get the least that will do, by halving: each look is a
+//! search for any schedule that meets every demand ([`super::works`]). Only then
+//! is the plan made. One that does not resolve the clash is no way out.
+
+use std::sync::Arc;
+
+use super::candidates::{Candidate, Known, candidates, first_hour};
+use super::change::{Change, apply};
+use super::demand::{self, Clash};
+use super::figures::Figures;
+use super::price::{self, Loss};
+use super::words;
+use super::works::{Glance, Look, look};
+use crate::kitchen::{Evening, Minute};
+use crate::plan::planner::{Budget, NoPlan, Planning};
+use crate::plan::problem::Schedule;
+use crate::plan::{Plan, Situation};
+
+/// The most ways out that are shown.
+pub const MOST: usize = 5;
+
+/// The most of one kind among them.
+const MOST_OF_KIND: usize = 2;
+
+/// With fewer ways out than this, changes are tried together with a later service.
+const ENOUGH: usize = 3;
+
+/// Candidates that are tried so.
+const TRIED_TOGETHER: usize = 12;
+
+/// The most minutes by which a service is put off.
+const MOST_LATER: Minute = 4 * 60;
+
+/// The most minutes by which a cook begins earlier.
+const MOST_EARLIER: Minute = 6 * 60;
+
+/// A helper comes at a quarter of an hour.
+const QUARTER: Minute = 15;
+
+/// An evening whose ways out are wanted.
+#[derive(Clone, Copy)]
+pub struct Ask<'a> {
+    /// The evening.
+    pub evening: &'a Evening,
+    /// What has happened.
+    pub situation: &'a Situation,
+    /// The same seed and rounds give the same answers, if nothing stops it.
+    pub seed: u64,
+    /// Rounds of improvement for each plan.
+    pub rounds: u64,
+    /// Asked now and then; true ends the work.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// A way out: changes, and the plan that they make possible.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayOut {
+    /// What is changed.
+    pub changes: Vec<Change>,
+    /// The same in words.
+    pub words: String,
+    /// The plan, checked: every service on time, no limit passed.
+    pub plan: Arc<Plan>,
+    /// What the plan is like.
+    pub figures: Figures,
+    /// What the changes lose.
+    pub loss: Loss,
+    /// What it costs the cook, in cost units: see [`price`].
+    pub price: i64,
+}
+
+/// What comes to light, as it does.
+#[derive(Debug, Clone, PartialEq)]
+pub enum News {
+    /// The best plan without any change; or in words why there is none.
+    Best(Result<Figures, Vec<String>>),
+    /// Demands that clash; in words, one to a line.
+    Clash(Clash, Vec<String>),
+    /// A way out.
+    Out(WayOut),
+    /// So many of so many candidates were tried.
+    Tried(usize, usize),
+}
+
+/// All that was found about an evening in which not every demand can be met.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// What clashes, if that is known.
+    pub clash: Option<Clash>,
+    /// What the best plan is like without any change; or in words why there is none.
+    pub best: Result<Figures, Vec<String>>,
+    /// The ways out, the least trouble first.
+    pub outs: Vec<WayOut>,
+}
+
+/// As [`ways_out`], all at once.
+#[must_use]
+pub fn find(ask: &Ask<'_>) -> Option<Found> {
+    let (mut clash, mut best) = (None, Err(Vec::new()));
+    let outs = ways_out(ask, &mut |news| match news {
+        News::Best(said) => best = said,
+        News::Clash(found, _) => clash = Some(found),
+        News::Out(_) | News::Tried(..) => {}
+    })?;
+    Some(Found { clash, best, outs })
+}
+
+/// Finds ways out. Each is told when it is found; the best few, ranked, are
+/// returned. None if every demand is met without any change. Where only the plan on
+/// the screen misses one, the way out is a plan that does not, and no change.
+pub fn ways_out(ask: &Ask<'_>, tell: &mut dyn FnMut(News)) -> Option<Vec<WayOut>> {
+    let mut finder = Finder { ask: *ask, near: None };
+    if let Some(out) = finder.out(Vec::new(), None) {
+        tell(News::Best(Ok(out.figures)));
+        let shown = ask.situation.previous.as_ref();
+        if shown.is_none_or(|plan| Figures::of(ask.evening, plan).works()) {
+            return None;
+        }
+        tell(News::Out(out.clone()));
+        return Some(vec![out]);
+    }
+    let best = finder.plan(ask.evening, ask.situation, None);
+    let (plan, said) = match best {
+        Ok((plan, _)) => {
+            let figures = Figures::of(ask.evening, &plan);
+            (Some(plan), Ok(figures))
+        }
+        Err(no_plan) => (None, Err(crate::plan::clash::lines(ask.evening, &no_plan))),
+    };
+    tell(News::Best(said));
+    let question = demand::Question {
+        evening: ask.evening,
+        situation: ask.situation,
+        near: plan.as_ref(),
+        seed: ask.seed,
+        stop: ask.stop,
+    };
+    let clash = demand::smallest(&question);
+    if let Some(clash) = &clash {
+        let lines = words::of_clash(ask.evening, ask.situation, clash);
+        tell(News::Clash(clash.clone(), lines));
+    }
+    finder.near = plan.clone();
+    let known = Known {
+        evening: ask.evening,
+        situation: ask.situation,
+        best: plan.as_ref(),
+        clash: clash.as_ref(),
+    };
+    Some(finder.try_all(&known, tell))
+}
+
+/// The best few of some ways out: the cheapest first, not too many of one kind,
+/// and none that loses as much as a cheaper one in every way, or more.
+#[must_use]
+pub fn ranked(outs: &[WayOut]) -> Vec<WayOut> {
+    let mut sorted: Vec<&WayOut> = outs.iter().collect();
+    sorted.sort_by(|a, b| (a.price, &a.changes).cmp(&(b.price, &b.changes)));
+    let mut best: Vec<&WayOut> = Vec::new();
+    for out in sorted {
+        // The same loss on another dish is another way out.
+        let worse = |o: &&WayOut| o.loss.within(&out.loss) && o.loss != out.loss;
+        let of_kind = best.iter().filter(|o| kind(o) == kind(out)).count();
+        let known = best.iter().any(|o| o.changes == out.changes);
+        if best.len() < MOST && of_kind < MOST_OF_KIND && !known && !best.iter().any(worse) {
+            best.push(out);
+        }
+    }
+    best.into_iter().cloned().collect()
+}
+
+fn kind(out: &WayOut) -> Vec<std::mem::Discriminant<Change>> {
+    out.changes.iter().map(std::mem::discriminant).collect()
+}
+
+struct Finder<'a> {
+    ask: Ask<'a>,
+    /// The best plan without any change, if there is one.
+    near: Option<Plan>,
+}
+
+impl Finder<'_> {
+    fn try_all(&self, known: &Known<'_>, tell: &mut dyn FnMut(News)) -> Vec<WayOut> {
+        let all = candidates(known);
+        let mut outs: Vec<WayOut> = Vec::new();
+        let mut failed: Vec<Change> = Vec::new();
+        for (done, candidate) in all.iter().enumerate() {
+            if (self.ask.stop)() {
+                return ranked(&outs);
+            }
+            tell(News::Tried(done, all.len()));
+            match self.solve(known, candidate) {
+                Some(out) => {
+                    tell(News::Out(out.clone()));
+                    outs.push(out);
+                }
+                None => {
+                    if let Candidate::Plain(changes) = candidate
+                        && let [change] = changes.as_slice()
+                    {
+                        failed.push(change.clone());
+                    }
+                }
+            }
+        }
+        if ranked(&outs).len() < ENOUGH {
+            for change in failed.iter().take(TRIED_TOGETHER) {
+                if (self.ask.stop)() {
+                    break;
+                }
+                if let Some(out) = self.with_later(known, change) {
+                    tell(News::Out(out.clone()));
+                    outs.push(out);
+                }
+            }
+        }
+        tell(News::Tried(all.len(), all.len()));
+        ranked(&outs)
+    }
+
+    fn solve(&self, known: &Known<'_>, candidate: &Candidate) -> Option<WayOut> {
+        let evening = self.ask.evening;
+        match candidate {
+            Candidate::Plain(changes) => self.out(changes.clone(), None),
+            Candidate::Later(services) => self.later(known.best, services, &[]),
+            Candidate::Earlier(cook) => {
+                let free = &evening.party.cooks.get(*cook)?.free;
+                let first = free.iter().map(|f| evening.face.minute_of(f.from)).min()?;
+                let now = self.ask.situation.now.unwrap_or(0);
+                let most = (first - now).min(MOST_EARLIER);
+                let late = known.best.map_or(QUARTER, |p| Figures::of(evening, p).late);
+                self.least(1, late, most, |by| {
+                    vec![Change::CookThere { cook: *cook, from: first - by, to: first }]
+                })
+            }
+            Candidate::Helper => self.helper(),
+            Candidate::Fewer(dish) => {
+                let servings = evening.sheets.get(*dish)?.servings;
+                let less = Minute::try_from(servings.saturating_sub(1)).ok()?;
+                self.least(1, less / 4, less, |by| {
+                    let by = u32::try_from(by).unwrap_or(0);
+                    let servings = servings.saturating_sub(by).max(1);
+                    vec![Change::Servings { dish: *dish, servings }]
+                })
+            }
+        }
+    }
+
+    /// A second pair of hands until the last service, from the latest quarter
+    /// of an hour that will do.
+    fn helper(&self) -> Option<WayOut> {
+        let (evening, situation) = (self.ask.evening, self.ask.situation);
+        let services = super::candidates::open_services(evening, situation);
+        let to = services.iter().map(|&s| self.due(s)).max()?;
+        let first = situation.now.or_else(|| first_hour(evening))?;
+        let last = (to - 1).div_euclid(QUARTER) * QUARTER;
+        let most = (last - first).div_euclid(QUARTER);
+        self.least(0, 2, most, |n| vec![Change::Helper { from: last - n * QUARTER, to }])
+    }
+
+    fn due(&self, service: usize) -> Minute {
+        let moved = self.ask.situation.service_at.get(&service).copied();
+        moved.unwrap_or_else(|| self.ask.evening.service_minute(service))
+    }
+
+    /// Services put off by the least minutes that will do, beside other changes.
+    fn later(&self, best: Option<&Plan>, services: &[usize], with: &[Change]) -> Option<WayOut> {
+        let late = best.map_or(0, |plan| {
+            let lines = plan.services.iter().filter(|l| services.contains(&l.service));
+            lines.flat_map(|l| l.dishes.iter().map(|d| d.2 - l.due)).max().unwrap_or(0)
+        });
+        let all = |by: &[Minute]| {
+            let moved = services.iter().zip(by).filter(|(_, by)| **by > 0);
+            let moved = moved
+                .map(|(&service, by)| Change::ServiceAt { service, to: self.due(service) + by });
+            with.iter().cloned().chain(moved).collect::<Vec<Change>>()
+        };
+        let mut by = vec![0; services.len()];
+        // What the best plan is late by will mostly do; else twice as much, and again.
+        let same = |minutes| all(&vec![minutes; services.len()]);
+        let (mut found, mut schedule) = self.halve(1, late.max(8), MOST_LATER, same)?;
+        by.fill(found);
+        // Of several services each by no more than it needs.
+        for at in (0..services.len()).filter(|_| services.len() > 1) {
+            let with_own = |own: Minute| {
+                let mut by = by.clone();
+                if let Some(slot) = by.get_mut(at) {
+                    *slot = own;
+                }
+                all(&by)
+            };
+            if let Some(own) = self.halve(0, found, found, with_own) {
+                (by[at], schedule) = own;
+            }
+            found = by.iter().copied().max().unwrap_or(found);
+        }
+        self.out(all(&by), Some(schedule))
+    }
+
+    /// A change that does not do alone, with the services that are late with it put off.
+    fn with_later(&self, known: &Known<'_>, change: &Change) -> Option<WayOut> {
+        let changes = std::slice::from_ref(change);
+        let changed = apply(self.ask.evening, self.ask.situation, changes).ok()?;
+        let (plan, _) = self.plan(&changed.evening, &changed.situation, None).ok()?;
+        let late = |plan: &Plan| Figures::of(self.ask.evening, plan).late;
+        if known.best.is_some_and(|best| late(&plan) * 4 > late(best) * 3) {
+            return None;
+        }
+        let lines = plan.services.iter().filter(|l| l.dishes.iter().any(|d| d.2 > l.due));
+        let services: Vec<usize> = lines.map(|l| l.service).collect();
+        self.later(Some(&plan), &services, changes)
+    }
+
+    /// The way out with the least figure that will do; see [`Self::halve`].
+    fn least(
+        &self,
+        least: Minute,
+        likely: Minute,
+        most: Minute,
+        changes: impl Fn(Minute) -> Vec<Change>,
+    ) -> Option<WayOut> {
+        let (figure, schedule) = self.halve(least, likely, most, &changes)?;
+        self.out(changes(figure), Some(schedule))
+    }
+
+    /// The least figure from `least` to `most` with which every demand is met: looked
+    /// for from the likely one on, doubled until it does, then halved down. More is
+    /// taken to be never worse.
+    fn halve(
+        &self,
+        least: Minute,
+        likely: Minute,
+        most: Minute,
+        changes: impl Fn(Minute) -> Vec<Change>,
+    ) -> Option<(Minute, Schedule)> {
+        if most < least {
+            return None;
+        }
+        let (mut low, mut high) = (least, likely.clamp(least, most));
+        let mut found = loop {
+            match self.look(&changes(high)) {
+                Some(schedule) => break (high, schedule),
+                None if high >= most => return None,
+                None => (low, high) = (high + 1, high.max(1).saturating_mul(2).min(most)),
+            }
+        };
+        while low < high {
+            let middle = low + (high - low) / 2;
+            match self.look(&changes(middle)) {
+                Some(schedule) => {
+                    found = (middle, schedule);
+                    high = middle;
+                }
+                None => low = middle + 1,
+            }
+        }
+        Some(found)
+    }
+
+    fn look(&self, changes: &[Change]) -> Option<Schedule> {
+        let changed = apply(self.ask.evening, self.ask.situation, changes).ok()?;
+        let glance = Glance {
+            evening: &changed.evening,
+            situation: &changed.situation,
+            near: self.near.as_ref(),
+            seed: self.ask.seed,
+            stop: self.ask.stop,
+        };
+        match look(&glance) {
+            Look::Works(schedule) => Some(schedule),
+            Look::Clashes | Look::NotFound => None,
+        }
+    }
+
+    /// The way out of some changes, if it is one.
+    fn out(&self, changes: Vec<Change>, schedule: Option<Schedule>) -> Option<WayOut> {
+        let schedule = match schedule {
+            Some(schedule) => schedule,
+            None => self.look(&changes)?,
+        };
+        let (evening, situation) = (self.ask.evening, self.ask.situation);
+        let changed = apply(evening, situation, &changes).ok()?;
+        let plan = self.plan(&changed.evening, &changed.situation, Some(&schedule)).ok()?.0;
+        let figures = Figures::of(&changed.evening, &plan);
+        let kept = pins_kept(&plan, &changed.situation) && obeyed(&plan, &changes);
+        if !figures.works() || !kept {
+            return None;
+        }
+        let (own, loss) = price::of_changes(evening, situation, &changes);
+        let words = words::of_changes(evening, situation, &changes);
+        let price = own.saturating_add(price::of_plan(&plan));
+        Some(WayOut { changes, words, plan: Arc::new(plan), figures, loss, price })
+    }
+
+    /// The ordinary planner's plan: from the one on the screen, and if that
+    /// misses a demand from a schedule that is known to meet them all.
+    fn plan(
+        &self,
+        evening: &Evening,
+        situation: &Situation,
+        known: Option<&Schedule>,
+    ) -> Result<(Plan, Schedule), NoPlan> {
+        let planning = Planning::new(evening, situation)?;
+        let Ask { seed, rounds, stop, .. } = self.ask;
+        let budget = Budget { seed, rounds, stop };
+        let first = planning.search(planning.shown().as_ref(), &budget);
+        let does = |(plan, _): &(Plan, Schedule)| {
+            Figures::of(evening, plan).works() && pins_kept(plan, situation)
+        };
+        match (&first, known) {
+            (Ok(found), _) if does(found) => first,
+            (_, Some(known)) => planning.search(Some(known), &budget).or(first),
+            _ => first,
+        }
+    }
+}
+
+/// Does the plan keep every pin? One that cannot be kept only says "not earlier".
+fn pins_kept(plan: &Plan, situation: &Situation) -> bool {
+    plan.blocks
+        .iter()
+        .all(|b| b.begun || situation.pins.get(&b.key).is_none_or(|at| b.start == *at))
+}
+
+/// Does the plan do what was settled? A way that cannot be had settles nothing.
+#[must_use]
+pub fn obeyed(plan: &Plan, changes: &[Change]) -> bool {
+    changes.iter().all(|change| match *change {
+        Change::Way { dish, step, way } => {
+            let mut blocks = plan.blocks.iter();
+            blocks.all(|b| (b.key.dish, b.key.step) != (dish, step) || b.way == way)
+        }
+        Change::Place { dish, hold } => plan.holds.iter().all(|h| h.dish != dish || h.hold == hold),
+        _ => true,
+    })
+}

@@ -1,0 +1,135 @@
+//! Can every demand be met? The ordinary search, ended as soon as nothing is late
+//! and no limit passed: from the plan that is nearest, from nothing, and at last
+//! with nothing priced but what a demand missed costs.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use crate::kitchen::{Evening, Minute};
+use crate::plan::build::{Map, Pins, build_with, schedule_of};
+use crate::plan::problem::{Problem, Schedule};
+use crate::plan::search::{self, Ask, Standing};
+use crate::plan::{Plan, Situation, StepKey, judge};
+
+/// Rounds after which a search that has found no way gives up: from a plan and
+/// from nothing, and without prices. A party that can be met is mostly found so in
+/// the first few.
+const ROUNDS: [u64; 3] = [200, 400, 150];
+
+/// What a look found.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Look {
+    /// Every demand is met by this schedule.
+    Works(Schedule),
+    /// It is certain that not every demand can be met.
+    Clashes,
+    /// No way was found.
+    NotFound,
+}
+
+impl Look {
+    /// Is there a way?
+    #[must_use]
+    pub const fn works(&self) -> bool {
+        matches!(self, Self::Works(_))
+    }
+}
+
+/// A question.
+#[derive(Clone, Copy)]
+pub struct Glance<'a> {
+    /// The evening.
+    pub evening: &'a Evening,
+    /// What has happened.
+    pub situation: &'a Situation,
+    /// A plan for an evening much like it, to begin from.
+    pub near: Option<&'a Plan>,
+    /// The same seed gives the same answer.
+    pub seed: u64,
+    /// Asked now and then; true ends the search.
+    pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+/// Looks for any way to meet every demand of an evening.
+#[must_use]
+pub fn look(glance: &Glance<'_>) -> Look {
+    look_at(glance, |_, _| ())
+}
+
+/// As [`look`], at the problem as `relax` leaves it.
+#[must_use]
+pub fn look_at(glance: &Glance<'_>, relax: impl FnOnce(&mut Problem, &Map)) -> Look {
+    let Glance { evening, situation, near, .. } = *glance;
+    let Ok((mut problem, map)) = build_with(evening, situation, Pins::Hold) else {
+        return Look::Clashes;
+    };
+    if situation.pins.iter().any(|(key, at)| !can_be_pinned(&problem, &map, *key, *at)) {
+        return Look::Clashes;
+    }
+    let near = near.map(|plan| schedule_of(&problem, &map, evening, plan));
+    relax(&mut problem, &map);
+    let [from_near, from_nothing, unpriced] = ROUNDS;
+    if let Some(near) = &near
+        && let look @ (Look::Works(_) | Look::Clashes) =
+            solve(&problem, Some(near), from_near, glance)
+    {
+        return look;
+    }
+    match solve(&problem, None, from_nothing, glance) {
+        Look::NotFound => {
+            bare(&mut problem);
+            solve(&problem, near.as_ref(), unpriced, glance)
+        }
+        look => look,
+    }
+}
+
+/// A pin that cannot be kept even by itself only says "not earlier".
+fn can_be_pinned(problem: &Problem, map: &Map, key: StepKey, at: Minute) -> bool {
+    let mut tasks = problem.tasks.iter().zip(&map.tasks);
+    let pinned = tasks.find(|(_, of)| of.key == key && !of.shadow).map(|(task, _)| task);
+    pinned.is_none_or(|t| t.fixed.is_some() || at < problem.start || t.latest == at)
+}
+
+fn solve(problem: &Problem, warm: Option<&Schedule>, rounds: u64, glance: &Glance<'_>) -> Look {
+    let works = AtomicBool::new(false);
+    let stop = || works.load(Ordering::Relaxed) || (glance.stop)();
+    let ask = Ask { problem, warm, seed: glance.seed, rounds, stop: &stop };
+    let answer = search::solve(&ask, &mut |_, cost| {
+        works.fetch_or(cost.late == 0, Ordering::Relaxed);
+    });
+    match (answer.schedule, answer.standing) {
+        (Some(schedule), _) if answer.cost.late == 0 => match judge::judge(problem, &schedule) {
+            Ok(_) => Look::Works(schedule),
+            Err(_) => Look::NotFound,
+        },
+        // Where only what is late is priced, a bound above nothing is a proof.
+        (Some(_), _) if answer.bound > 0 && is_bare(problem) => Look::Clashes,
+        (None, Standing::Impossible(clash)) if clash.proven => Look::Clashes,
+        _ => Look::NotFound,
+    }
+}
+
+fn is_bare(problem: &Problem) -> bool {
+    problem.span_price == 0
+        && problem.links.is_empty()
+        && problem.dishes.iter().all(|d| d.cushion_price == 0)
+}
+
+/// Takes away every price but those of demands missed.
+fn bare(problem: &mut Problem) {
+    problem.anchors.clear();
+    problem.links.clear();
+    (problem.span_price, problem.idle_price) = (0, 0);
+    for mode in problem.steps.iter_mut().flat_map(|s| &mut s.modes) {
+        mode.price = 0;
+    }
+    for lag in &mut problem.lags {
+        lag.best = None;
+    }
+    for dish in &mut problem.dishes {
+        (dish.cushion, dish.cushion_price, dish.straight_price) = (0, 0, 0);
+        for hold in &mut dish.holds {
+            (hold.price, hold.best) = (0, None);
+        }
+    }
+}

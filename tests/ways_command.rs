@@ -1,0 +1,172 @@
+//! `potwatch plan --ways` and `--what-if`: for reading and for programs, and what is
+//! said to slips.
+//!
+//! `UPDATE_SCHEMA=1 cargo test --test ways_command` writes their schemas anew.
+
+use std::path::{Path, PathBuf};
+
+use potwatch::command::{Exit, Streams, run_with};
+use potwatch::plan::ways::wire::{ChangeEntry, WaysFile, WhatIfFile};
+
+fn here(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
+}
+
+/// Runs the program: how it ended, what it printed, what it complained of.
+fn potwatch(args: &[&str]) -> (Exit, String, String) {
+    let (mut out, mut err, mut input) = (Vec::new(), Vec::new(), std::io::empty());
+    let mut streams = Streams { out: &mut out, err: &mut err, input: &mut input, asks: false };
+    let args = std::iter::once("potwatch").chain(args.iter().copied()).map(Into::into);
+    let exit = run_with(args, &mut streams);
+    let text = |bytes| String::from_utf8(bytes).expect("text");
+    (exit, text(out), text(err))
+}
+
+/// Two salads, each half an hour of one cook's hands; the cook comes at 18:00 and the
+/// table wants them at this time.
+fn salads(at: &str) -> (tempfile::TempDir, String) {
+    let salad = |id: &str| {
+        serde_json::json!({
+            "id": id, "title": format!("Salad {id}"), "course": "side", "servings": 10,
+            "ingredients": [{"item": "leaves", "amount": 1, "unit": "kg", "kept": "fridge"}],
+            "steps": [{"id": "make", "text": "Make it.", "label": "make",
+                "ways": [{"station": "counter", "minutes": 30}],
+                "hands": {"between_percent": 100}, "grows": "proportion"}],
+            "holds": [{"place": "fridge", "class": "cold", "free_minutes": 300, "points": 1,
+                "most_minutes": 300}],
+            "safety": {"class": "cut_produce"}
+        })
+    };
+    let party = serde_json::json!({
+        "id": "two", "title": "Two salads", "day": "2026-11-20",
+        "services": [{"id": "supper", "title": "Supper", "at": at}],
+        "dishes": [
+            {"id": "a", "recipe": salad("a"), "servings": 10, "service": "supper"},
+            {"id": "b", "recipe": salad("b"), "servings": 10, "service": "supper"}
+        ],
+        "cooks": [{"id": "kim", "name": "Kim", "free": [{"from": "18:00", "to": "21:00"}]}],
+        "kitchen": {
+            "id": "small", "title": "Small kitchen",
+            "stations": [
+                {"id": "board", "title": "Counter", "kind": "counter", "slots": 2},
+                {"id": "fridge", "title": "Fridge", "kind": "fridge", "slots": 3}
+            ]
+        },
+        "table_minutes": 40
+    });
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("two.json");
+    std::fs::write(&path, party.to_string()).expect("written");
+    let path = path.display().to_string();
+    (folder, path)
+}
+
+/// What clashes and why these are the least figures: beside the same party in
+/// `plan/ways/tests.rs`.
+#[test]
+fn a_party_that_does_not_fit_is_told_what_would_help() {
+    let (_folder, party) = salads("18:50");
+    let (exit, out, err) = potwatch(&["plan", &party, "--ways", "--rounds", "40"]);
+    assert_eq!((exit, err.as_str()), (Exit::NoPlan, ""));
+    assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
+    for line in [
+        "  - Supper at 18:50",
+        "  - Kim is there 18:00 to 21:00",
+        "  - Salad a takes 30 min at the least",
+        "  1. Kim starts 10 min earlier (17:50)",
+        "  2. Supper 10 min later (19:00)",
+    ] {
+        assert!(out.lines().any(|l| l == line), "{line}:\n{out}");
+    }
+    // A plan that is late is still a plan; what would help stands beside it.
+    let (exit, out, err) = potwatch(&["plan", &party, "--rounds", "40"]);
+    assert_eq!(exit, Exit::Done);
+    assert!(out.starts_with("Two salads, ") && err.contains("Ways out, the least trouble first:"));
+    let (_folder, fits) = salads("19:00");
+    let (exit, out, _) = potwatch(&["plan", &fits, "--ways", "--rounds", "40"]);
+    assert_eq!(exit, Exit::Done);
+    assert!(out.ends_with("everything fits.\n"), "{out}");
+    let (exit, _, err) = potwatch(&["plan", &fits, "--rounds", "40"]);
+    assert_eq!((exit, err.as_str()), (Exit::Done, ""));
+}
+
+#[test]
+fn ways_out_are_printed_whole_for_programs() {
+    let (_folder, party) = salads("18:50");
+    let (exit, out, _) = potwatch(&["plan", &party, "--ways", "--json", "--rounds", "40"]);
+    assert_eq!(exit, Exit::NoPlan);
+    let file: WaysFile = serde_json::from_str(&out).expect("ways out");
+    assert_eq!((file.format.as_str(), file.fits), ("potwatch ways 1", false));
+    assert_eq!(file.clash.len(), 5);
+    assert_eq!(file.best.expect("a plan").late_minutes, 10);
+    let first = &file.ways[0];
+    let earlier = ChangeEntry::CookThere { cook: "kim".into(), from_minute: 1070, to_minute: 1080 };
+    assert_eq!(first.changes, [earlier]);
+    for way in &file.ways {
+        assert_eq!(way.figures.late_minutes, 0);
+        // The plan is of the party as it would be: every dish is served when it is due.
+        for service in &way.plan.services {
+            let due = service.due_minute;
+            assert!(service.dishes.iter().all(|d| d.served_minute == due), "{}", way.words);
+        }
+    }
+    let (_folder, fits) = salads("19:00");
+    let (exit, out, _) = potwatch(&["plan", &fits, "--ways", "--json", "--rounds", "40"]);
+    let file: WaysFile = serde_json::from_str(&out).expect("ways out");
+    assert_eq!((exit, file.fits, file.ways.len()), (Exit::Done, true, 0));
+}
+
+#[test]
+fn what_ifs_stand_beside_the_evening_as_it_is() {
+    let (_folder, party) = salads("18:50");
+    let tries = ["--what-if", "service supper +5", "--what-if", "drop a", "--rounds", "40"];
+    let (exit, out, err) = potwatch(&[&["plan", party.as_str()], &tries[..]].concat());
+    assert_eq!((exit, err.as_str()), (Exit::Done, ""));
+    let late: Vec<&str> =
+        out.lines().skip(1).map(|l| l[42..].split_whitespace().next().expect("a figure")).collect();
+    // 10 minutes are missing; five minutes later 5; one salad alone is in time.
+    assert_eq!(late, ["10", "5", "0"], "{out}");
+    let (_, out, _) = potwatch(&[&["plan", party.as_str(), "--json"], &tries[..]].concat());
+    let file: WhatIfFile = serde_json::from_str(&out).expect("tries");
+    let late = |n: usize| file.tries[n].figures.expect("a plan").late_minutes;
+    assert_eq!((file.tries.len(), late(0), late(1), late(2)), (3, 10, 5, 0));
+    let none = ["plan", party.as_str(), "--what-if", "without board", "--rounds", "40"];
+    let (exit, out, _) = potwatch(&none);
+    assert_eq!(exit, Exit::NoPlan);
+    assert!(out.contains("no plan") && out.contains("\"Counter\" is out of use"), "{out}");
+}
+
+#[test]
+fn slips_are_told_with_what_was_meant() {
+    let (_folder, party) = salads("18:50");
+    for (change, said) in [
+        ("drop salad c", "There is no dish \"salad c\". Did you mean \"Salad a\"?"),
+        ("servce supper 19:00", "Did you mean \"service\"?"),
+        ("service supper", "write it as: service NAME 18:30"),
+    ] {
+        let (exit, out, err) = potwatch(&["plan", &party, "--what-if", change]);
+        assert_eq!((exit, out.as_str()), (Exit::Usage, ""));
+        assert!(err.contains(said) && err.contains(change), "{err}");
+    }
+    let (exit, _, err) = potwatch(&["plan", &party, "--ways", "--what-if", "drop a"]);
+    assert_eq!(exit, Exit::Usage, "{err}");
+}
+
+#[test]
+fn the_checked_in_schemas_are_those_of_the_types() {
+    let ways = schemars::schema_for!(WaysFile).to_value();
+    let what_if = schemars::schema_for!(WhatIfFile).to_value();
+    for (name, schema) in [("ways", ways), ("what-if", what_if)] {
+        let path = here(&format!("shared/schema/{name}.schema.json"));
+        let text = format!("{schema:#}\n");
+        if std::env::var_os("UPDATE_SCHEMA").is_some() {
+            std::fs::write(&path, &text).expect("written");
+        }
+        let there = std::fs::read_to_string(&path).unwrap_or_default();
+        assert!(
+            there == text,
+            "{} is out of date: UPDATE_SCHEMA=1 cargo test --test ways_command",
+            path.display()
+        );
+    }
+}
