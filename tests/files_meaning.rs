@@ -259,7 +259,7 @@ fn what_is_wrong_with_a_kitchen() {
         (
             |p| kitchen(p)["stations"][1]["volume_ml"] = json!(10),
             &[
-                "kitchen.stations[1].volume_ml: a volume is read for slow cookers only, not for a stovetop. Leave it out.",
+                "kitchen.stations[1].volume_ml: a volume is read for slow cookers only, not for a hob. Leave it out.",
             ],
         ),
         (
@@ -456,7 +456,7 @@ fn what_is_wrong_with_a_step() {
         (
             |p| fill(p)["ways"][0]["ml_per_serving"] = json!(3),
             &[
-                "dishes[0].recipe.steps[0].ways[0].ml_per_serving: is read for slow cookers only, not for a stovetop. Leave it out.",
+                "dishes[0].recipe.steps[0].ways[0].ml_per_serving: is read for slow cookers only, not for a hob. Leave it out.",
             ],
         ),
         (

@@ -17,6 +17,7 @@ use crate::kitchen::{Course, Recipe};
 use crate::safety::Profile;
 use crate::store::load::load_document;
 use crate::store::read::Document;
+use crate::store::shell::typed;
 use crate::store::{IfThere, RealDisk, save, shelf, zone};
 use draft::Draft;
 use wish::{CookWish, DayWish, DishWish, ServiceWish};
@@ -83,7 +84,7 @@ pub fn run(flags: Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
     }
     let today = Local::now().date_naive();
     if let Some(out) = flags.out.as_deref().filter(|o| !flags.force && o.exists()) {
-        let out = out.display();
+        let out = typed(&out);
         let why = format!("{out} is already there; name another file, or replace it with --force");
         return Err(WrongUse(why).into());
     }

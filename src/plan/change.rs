@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::blocks::{Block, Change, HoldBlock, Plan};
+use super::blocks::{Block, Change, Plan};
 use super::situation::StepKey;
 use crate::kitchen::{Evening, Minute};
 
@@ -163,8 +163,15 @@ fn moves(evening: &Evening, block: &Block, was: &Block, elsewhere: bool, moved: 
     if !elsewhere {
         return format!("{what} {} ({at})", by(moved));
     }
-    let title = |id: &str| evening.station(id).map_or_else(|| id.to_owned(), |s| s.title.clone());
-    format!("{what} at {} instead of {} ({at})", title(&block.station), title(&was.station))
+    let (here, there) = (place(evening, &block.station), place(evening, &was.station));
+    format!("{what} at {here} instead of {there} ({at})")
+}
+
+/// A station inside a sentence: "the oven", or by its title where there are several of the kind.
+fn place(evening: &Evening, id: &str) -> String {
+    let Some(station) = evening.station(id) else { return "the pass".to_owned() };
+    let alike = evening.kitchen.stations.iter().filter(|s| s.kind == station.kind).count();
+    if alike > 1 { station.title.clone() } else { format!("the {}", station.kind.word()) }
 }
 
 /// Dishes that wait elsewhere.
@@ -172,10 +179,8 @@ fn holds(evening: &Evening, old: &Plan, new: &Plan, items: &mut Vec<Item>) {
     for hold in &new.holds {
         let was = old.holds.iter().find(|h| h.dish == hold.dish);
         if was.is_some_and(|w| w.station != hold.station) {
-            let place = |h: &HoldBlock| {
-                evening.station(&h.station).map_or_else(|| "the pass".into(), |s| s.title.clone())
-            };
-            let words = format!("{} waits at {}", short(evening, hold.dish), place(hold));
+            let place = place(evening, &hold.station);
+            let words = format!("{} to wait at {place}", short(evening, hold.dish));
             items.push(Item { weight: 50_000, words });
         }
     }

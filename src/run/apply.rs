@@ -314,7 +314,8 @@ impl State {
             }
         }
         let name = words::dish(self, dish);
-        self.facts.stale = Some(Why::dish(format!("because {name} is made for {servings}"), dish));
+        self.facts.stale =
+            Some(Why::dish(format!("because you made the {name} for {servings}"), dish));
     }
 
     fn drop_dish(&mut self, mark: &Mark, dish: usize, at_ms: i64) {
@@ -323,7 +324,7 @@ impl State {
             return;
         }
         self.facts.dropped.insert(dish, at_ms);
-        let text = format!("because {} is dropped", words::dish(self, dish));
+        let text = format!("because you dropped the {}", words::dish(self, dish));
         self.facts.stale = Some(Why::dish(text, dish));
         self.refresh_risks(at_ms);
     }
@@ -333,7 +334,7 @@ impl State {
             self.note(mark, "it was not dropped");
             return;
         }
-        let text = format!("because {} is made after all", words::dish(self, dish));
+        let text = format!("because you brought the {} back", words::dish(self, dish));
         self.facts.stale = Some(Why::dish(text, dish));
         self.refresh_risks(at_ms);
     }

@@ -2,14 +2,14 @@
 
 use super::event::{Answer, Clearing, Event, Mark, PortionDid, StepId};
 use super::state::{MINUTE_MS, State};
-use super::words;
+use super::{prompts, words};
 
 /// What a mark says, for the line under the chart and beside the undo key.
 /// None for what the program marks by itself.
 #[must_use]
 pub fn echo(state: &State, mark: &Mark) -> Option<String> {
     let step = |id: &StepId| {
-        state.key(id).map_or_else(|| id.step.clone(), |key| words::step_of(state, key))
+        state.key(id).map_or_else(|| id.step.clone(), |key| words::step_name(state, key))
     };
     let dish = |id: &str| {
         let dish = state.evening().dish_index(id);
@@ -17,8 +17,14 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
     };
     let station = |id: &str| words::the_station(state.evening(), id);
     Some(match &mark.event {
-        Event::Started { id, .. } => format!("started: {}", step(id)),
-        Event::Done { id, .. } => format!("done: {}", step(id)),
+        Event::Started { id, station, .. } => match state.key(id) {
+            Some(key) => words::marked(state, key, prompts::start_kind(state, key, station)),
+            None => format!("started: {}", id.step),
+        },
+        Event::Done { id, .. } => match state.key(id) {
+            Some(key) => words::marked(state, key, prompts::end_kind(state, key)),
+            None => format!("done: {}", id.step),
+        },
         Event::Skipped { id } => format!("left out: {}", step(id)),
         Event::NeedsMore { id, minutes } => format!("{minutes} min more: {}", step(id)),
         Event::Temperature { dish: id, celsius } => {

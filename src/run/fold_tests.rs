@@ -151,7 +151,7 @@ fn servings_change_the_evening_and_its_loads() {
     assert_eq!(state.loads(2, 0), 3);
     assert_eq!(
         needs_reshuffle(&state, ms("16:40")).map(|w| w.text).as_deref(),
-        Some("because fries is made for 12")
+        Some("because you made the fries for 12")
     );
 }
 
@@ -206,16 +206,22 @@ fn a_reshuffle_is_asked_for_when_the_plan_no_longer_holds() {
         |rows: &[(&str, &str)], at: &str| needs_reshuffle(&state(rows), ms(at)).map(|w| w.text);
     assert_eq!(why(&[], "16:19"), None);
     assert_eq!(why(&[], "16:20:59"), None, "below a minute nothing is late");
-    assert_eq!(why(&[], "16:24").as_deref(), Some("because the dip (mix) is 4 min late to start"));
+    assert_eq!(
+        why(&[], "16:24").as_deref(),
+        Some("because the dip (mix) should have started 4 min ago")
+    );
     let to_soup = on_time("16:50");
     assert_eq!(why(&to_soup, "17:04"), None);
     let to_pie = on_time("17:05");
     assert_eq!(why(&to_pie, "17:20:40"), None, "the marks may be on their way");
     let mut long = on_time("17:05");
     long.push(("17:20", "done pie fill"));
-    assert_eq!(why(&long, "17:23").as_deref(), Some("because the soup (simmer) runs 3 min over"));
+    assert_eq!(why(&long, "17:23").as_deref(), Some("because the soup (simmer) overran by 3 min"));
     long.push(("17:21", "more soup simmer 12"));
-    assert_eq!(why(&long, "17:23").as_deref(), Some("because the soup (simmer) needs 13 min more"));
+    assert_eq!(
+        why(&long, "17:23").as_deref(),
+        Some("because the soup (simmer) needed 13 min more")
+    );
     let down: Vec<_> = on_time("17:20").into_iter().chain([("17:21", "down oven")]).collect();
     assert_eq!(why(&down, "17:22").as_deref(), Some("because the oven is out of use"));
     let moved: Vec<_> =

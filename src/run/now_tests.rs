@@ -17,7 +17,7 @@ fn before_anything_the_first_start_is_expected() {
         "now: \n\
          next: 16:20 dip: mix | 16:30 dip into the fridge | 16:40 soup: chop | 16:50 soup: simmer\n\
          runs: \n\
-         key: start: dip: mix",
+         key: start: dip (mix)",
     );
 }
 
@@ -41,7 +41,7 @@ fn what_the_cook_has_hands_on_is_expected_next() {
         "now: \n\
          next: 16:30 dip: mix done | 16:30 dip into the fridge | 16:40 soup: chop | 16:50 soup: simmer\n\
          runs: 16:30 dip: mix done\n\
-         key: done: mix (dip)",
+         key: done: dip (mix)",
     );
 }
 
@@ -55,7 +55,7 @@ fn the_pull_comes_before_the_start_and_the_dial_in_between() {
         "now: 17:49 pull the fries 1 of 2 | 17:42 oven to 200 °C\n\
          next: 17:50 fries into the air fryer 2 of 2 | 18:00 serve starters | 18:00 pie into the oven | 18:40 pie: rest\n\
          runs: 17:49 pull the fries 1 of 2\n\
-         key: out: pull the fries 1 of 2",
+         key: out: fries (fry, 1 of 2)",
     );
 }
 
@@ -67,7 +67,7 @@ fn at_the_service_each_dish_is_marked_by_itself() {
         "now: 18:00 pie into the oven | 18:00 serve the soup | 18:00 serve the dip | 18:00 serve the fries\n\
          next: 18:40 pie: rest | 19:00 serve the pie\n\
          runs: \n\
-         key: in: pie into the oven",
+         key: in: pie (bake)",
     );
 }
 

@@ -10,7 +10,7 @@ use crate::plan::{Block, Plan, SettingKind, StepKey};
 /// Why a reshuffle is needed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Why {
-    /// "because the soup runs 8 min over".
+    /// "because the soup (simmer) overran by 8 min".
     pub text: String,
     /// The dish it is about, if it is about one.
     pub dish: Option<usize>,
@@ -69,7 +69,7 @@ fn demands(state: &State, plan: &Plan) -> Option<Why> {
     for block in open {
         if state.is_dropped(block.key.dish) {
             let name = words::dish(state, block.key.dish);
-            return Some(Why::dish(format!("because {name} is dropped"), block.key.dish));
+            return Some(Why::dish(format!("because you dropped the {name}"), block.key.dish));
         }
         if state.facts().down.contains_key(&block.station) {
             let name = words::the_station(state.evening(), &block.station);
@@ -116,11 +116,11 @@ fn runs_differently(
 ) -> Option<Why> {
     let name = words::step_of(state, key);
     if run.station != block.station {
-        let at = words::at(state.evening(), &run.station);
-        return Some(Why::dish(format!("because {name} is {at}"), key.dish));
+        let onto = words::onto(state.evening(), &run.station);
+        return Some(Why::dish(format!("because {name} went {onto}"), key.dish));
     }
     if run.way != block.way {
-        return Some(Why::dish(format!("because {name} is done another way"), key.dish));
+        return Some(Why::dish(format!("because {name} went another way"), key.dish));
     }
     let expected = state.expected_end_ms(key, run, now_ms);
     let planned = state.ms(block.end);
@@ -141,13 +141,13 @@ fn runs_differently(
 fn overrun(state: &State, key: StepKey, run: &Run, now_ms: i64, late: i64) -> String {
     let name = words::step_of(state, key);
     if run.more_until_ms.is_some_and(|until| until > now_ms) {
-        return format!("because {name} needs {late} min more");
+        return format!("because {name} needed {late} min more");
     }
     let over = (now_ms - state.nominal_end_ms(key, run)) / MINUTE_MS;
     if over < 0 {
         return format!("because {name} started {late} min late");
     }
-    format!("because {name} runs {} min over", over.max(1))
+    format!("because {name} overran by {} min", over.max(1))
 }
 
 fn ended_differently(state: &State, key: StepKey, end_ms: i64, block: &Block) -> Option<Why> {
@@ -155,11 +155,11 @@ fn ended_differently(state: &State, key: StepKey, end_ms: i64, block: &Block) ->
     // Late, the steps after it cannot stand where they are.
     if end > block.end {
         let late = end - block.end;
-        return Some(Why::dish(format!("because {name} was done {late} min late"), key.dish));
+        return Some(Why::dish(format!("because {name} ended {late} min late"), key.dish));
     }
     let early = block.end.saturating_sub(end);
     (early >= EARLY_MATTERS)
-        .then(|| Why::dish(format!("because {name} was done {early} min early"), key.dish))
+        .then(|| Why::dish(format!("because {name} ended {early} min early"), key.dish))
 }
 
 /// Loads that the plan and the marks disagree about.
@@ -170,12 +170,12 @@ fn unmarked(state: &State, blocks: &BTreeMap<StepKey, &Block>) -> Option<Why> {
         match blocks.get(&key) {
             Some(block) if block.begun && !begun => {
                 return Some(Why::dish(
-                    format!("because {name} has not begun after all"),
+                    format!("because {name} did not begin after all"),
                     key.dish,
                 ));
             }
             None if !begun && !state.is_out_of_hand(key.dish) => {
-                return Some(Why::dish(format!("because {name} is not in the plan"), key.dish));
+                return Some(Why::dish(format!("because the plan lacks {name}"), key.dish));
             }
             _ => {}
         }
@@ -195,7 +195,7 @@ fn late_start(state: &State, plan: &Plan, now_ms: i64) -> Option<Why> {
     let since = state.due_since(block.key, now_ms).unwrap_or(now_ms);
     let minutes = (now_ms.saturating_sub(since) / MINUTE_MS).max(1);
     let name = words::step_of(state, block.key);
-    Some(Why::dish(format!("because {name} is {minutes} min late to start"), block.key.dish))
+    Some(Why::dish(format!("because {name} should have started {minutes} min ago"), block.key.dish))
 }
 
 /// A dial that should have been turned a minute ago or more: the oven will not
@@ -220,7 +220,10 @@ fn moved_hold(state: &State, now_ms: i64) -> Option<Why> {
         let elsewhere = held.station.as_ref().is_some_and(|s| *s != block.station);
         if elsewhere || held.hold.is_some_and(|h| h != block.hold) {
             let name = words::dish(state, block.dish);
-            return Some(Why::dish(format!("because the {name} waits elsewhere"), block.dish));
+            return Some(Why::dish(
+                format!("because the {name} went elsewhere to wait"),
+                block.dish,
+            ));
         }
     }
     None

@@ -1,5 +1,5 @@
 //! What is known of the evening after all marks that count. Built by
-//! [`super::fold`]; nothing else remembers anything.
+//! [`mod@super::fold`]; nothing else remembers anything.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

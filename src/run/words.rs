@@ -2,6 +2,7 @@
 //! enough for a screen of 80 columns.
 
 use super::state::State;
+use super::view::PromptKind;
 use crate::kitchen::{CookwareNeed, Evening, Setting, StationKind};
 use crate::plan::StepKey;
 
@@ -20,11 +21,39 @@ pub fn dish_first(state: &State, dish: usize) -> String {
 /// A step inside a sentence: "the soup (simmer)".
 #[must_use]
 pub fn step_of(state: &State, key: StepKey) -> String {
+    format!("the {}", step_name(state, key))
+}
+
+/// A step beside a key or a verb: "soup (simmer)", "fries (fry, 2 of 3)".
+#[must_use]
+pub fn step_name(state: &State, key: StepKey) -> String {
     let label = state.step(key).map(|s| s.label.as_str()).unwrap_or_default();
     if label.is_empty() {
-        return format!("the {}", dish(state, key.dish));
+        return dish(state, key.dish);
     }
-    format!("the {} ({label}{})", dish(state, key.dish), load_of(state, key, ", "))
+    format!("{} ({label}{})", dish(state, key.dish), load_of(state, key, ", "))
+}
+
+/// What the one key says of a step: "start: soup (chop)", "in: pie (bake)".
+#[must_use]
+pub fn to_mark(state: &State, key: StepKey, kind: PromptKind) -> String {
+    let verb = if kind == PromptKind::Start { "start" } else { marked_verb(kind) };
+    format!("{verb}: {}", step_name(state, key))
+}
+
+/// The same once it is marked: "started: soup (chop)", "in: pie (bake)".
+#[must_use]
+pub fn marked(state: &State, key: StepKey, kind: PromptKind) -> String {
+    format!("{}: {}", marked_verb(kind), step_name(state, key))
+}
+
+const fn marked_verb(kind: PromptKind) -> &'static str {
+    match kind {
+        PromptKind::PutIn => "in",
+        PromptKind::TakeOut => "out",
+        PromptKind::Finish => "done",
+        PromptKind::Start | PromptKind::Dial | PromptKind::Serve => "started",
+    }
 }
 
 /// "2 of 3" where a step is done in loads, with `before` in front; else nothing.

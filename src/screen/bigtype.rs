@@ -65,6 +65,24 @@ pub fn wrap(words: &str, columns: u16, scale: u16, look: Look) -> Vec<String> {
     lines
 }
 
+/// The text in as few lines as [`wrap`] needs, as even as they go: no word
+/// stands alone that need not.
+#[must_use]
+pub fn even(words: &str, columns: u16, scale: u16, look: Look) -> Vec<String> {
+    let lines = wrap(words, columns, scale, look);
+    let (mut least, mut most) = (0, columns);
+    while least < most {
+        let middle = least + (most - least) / 2;
+        let tried = wrap(words, middle, scale, look);
+        if !tried.is_empty() && tried.len() <= lines.len() {
+            most = middle;
+        } else {
+            least = middle + 1;
+        }
+    }
+    wrap(words, most, scale, look)
+}
+
 /// Draws a text with its top left corner at a place. Cells between the dots
 /// are left as they are.
 pub fn draw(canvas: &mut Canvas, x: u16, y: u16, words: &str, scale: u16, style: Style) {
@@ -199,5 +217,9 @@ mod tests {
         let lines = wrap("put the rolls in the oven", 72, 1, LOOK);
         assert!(lines.len() > 1 && lines.iter().all(|l| size(l, 1, LOOK).0 <= 72));
         assert!(wrap("unreasonably-long-word", 20, 1, LOOK).is_empty());
+        assert!(even("unreasonably-long-word", 20, 1, LOOK).is_empty());
+        let wide = size("pan pie: brown", 1, LOOK).0;
+        assert_eq!(wrap("pan pie: brown done", wide, 1, LOOK), ["pan pie: brown", "done"]);
+        assert_eq!(even("pan pie: brown done", wide, 1, LOOK), ["pan pie:", "brown done"]);
     }
 }

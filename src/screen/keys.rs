@@ -298,7 +298,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         }
         Act::OnTable => !marks::unserved(scene).is_empty(),
         Act::Clear => !view.holding.is_empty(),
-        Act::MoveService => !scene.evening.party.services.is_empty(),
+        Act::MoveService => !scene.evening.party.services.is_empty() && scene.view.ending.is_none(),
         Act::Station => !scene.evening.kitchen.stations.is_empty(),
         Act::Dial => !marks::dials(scene).is_empty(),
         Act::Portion => !view.holding.is_empty() || !view.portions.is_empty(),

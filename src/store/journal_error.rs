@@ -55,7 +55,7 @@ pub enum JournalError {
     #[error(
         "{} is damaged: line {line} (byte {byte}): {what}; nothing was changed; \
          `potwatch repair {}` saves what can be saved and keeps the damaged file",
-        .path.display(), .path.display()
+        .path.display(), super::shell::typed(.path)
     )]
     Damaged {
         /// The file.

@@ -470,6 +470,40 @@ fn repair_saves_two_lines_that_ran_into_one() {
 }
 
 #[test]
+fn repair_lets_an_undo_name_the_mark_that_it_took_back() {
+    use crate::run::Event;
+    let served = |dish: &str| Event::Served { dish: dish.to_owned() };
+    // 2 is damaged: 4 took back 3, which becomes 2; 5 took back the lost 2; 6 took back that undo; 7 took
+    // back 4, which becomes 3.
+    let events = [
+        served("soup"),
+        served("dip"),
+        served("pie"),
+        Event::Undone { seq: 3 },
+        Event::Undone { seq: 2 },
+        Event::Undone { seq: 5 },
+        Event::Undone { seq: 4 },
+    ];
+    let disk = FaultyDisk::new();
+    let (mut journal, _) =
+        Journal::<Event, FaultyDisk>::open(disk.clone(), &path(), &who(), 0).unwrap();
+    for (event, n) in events.iter().zip(1..) {
+        assert_eq!(journal.append(&stamp(n), event).unwrap(), n as u64);
+    }
+    drop(journal);
+    let bad = damaged_at(&disk, 3);
+    disk.put(&path(), &bad);
+    let done = repair(&disk, &path(), Some(&who()), 0).unwrap();
+    assert_eq!((done.saved, &done.undos_lost[..]), (4, &[5, 6][..]));
+    assert!(done.to_string().contains("left out, because what was undone is lost: 5-6"), "{done}");
+    let (_, got) = Journal::<Event, FaultyDisk>::open(disk, &path(), &who(), 0).unwrap();
+    let saved: Vec<Event> = got.entries.into_iter().map(|e| e.event).collect();
+    let expect =
+        vec![served("soup"), served("pie"), Event::Undone { seq: 2 }, Event::Undone { seq: 3 }];
+    assert_eq!(saved, expect);
+}
+
+#[test]
 fn repair_takes_a_line_that_is_there_twice_once() {
     let disk = cooked(3);
     let mut bytes = disk.contents(&path()).unwrap();

@@ -16,6 +16,7 @@ pub mod recover;
 pub mod repair;
 pub mod save;
 pub mod shelf;
+pub mod shell;
 pub mod trouble;
 pub mod zone;
 

@@ -1,6 +1,7 @@
 //! Saves what can be saved of a damaged journal. The damaged one is kept as it is.
 
-use std::collections::BTreeSet;
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::path::{Path, PathBuf};
 
@@ -13,6 +14,7 @@ use super::record::{
 use super::recover::{Damage, scan, whole_inside};
 use super::save::{keep_copy, write_whole};
 use super::trouble::FileTrouble;
+use crate::run::Event;
 
 /// A stretch of a damaged journal that could not be saved.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,7 +30,7 @@ pub struct Lost {
 }
 
 /// What a repair did.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Repaired {
     /// How many events stand in the journal now.
     pub saved: u64,
@@ -38,6 +40,8 @@ pub struct Repaired {
     pub missing: Vec<u64>,
     /// How many lines were there twice; one of each was saved.
     pub twice: u64,
+    /// Numbers of the undos that are left out, because what they took back is lost.
+    pub undos_lost: Vec<u64>,
     /// The damaged journal, byte for byte; `None` if there was nothing to repair.
     pub damaged: Option<PathBuf>,
 }
@@ -61,12 +65,17 @@ impl fmt::Display for Repaired {
         if self.twice > 0 {
             write!(f, "\nlines that were there twice: {}", self.twice)?;
         }
+        if !self.undos_lost.is_empty() {
+            let undos = ranges(&self.undos_lost);
+            write!(f, "\nleft out, because what was undone is lost: {undos}")?;
+        }
         write!(f, "\nthe damaged journal is kept as {}", damaged.display())
     }
 }
 
 /// Writes every whole event line of a damaged journal, in the order of their numbers, into a new journal in its
-/// place, and keeps the damaged one beside it as `NAME.damaged`. Events are numbered anew without gaps.
+/// place, and keeps the damaged one beside it as `NAME.damaged`. Events are numbered anew without gaps; an undo
+/// goes on naming the event that it took back, and is left out if that event is lost.
 ///
 /// `who` is needed only if the first line is damaged too; if it is not, and `who` is given, they must agree.
 /// Take the [`Lock`](super::lock::Lock) first.
@@ -85,7 +94,7 @@ pub fn repair<D: Disk>(
     let header = match scan(&bytes) {
         Ok(sound) => {
             let saved = sound.records.len() as u64;
-            return Ok(Repaired { saved, lost: vec![], missing: vec![], twice: 0, damaged: None });
+            return Ok(Repaired { saved, ..Repaired::default() });
         }
         Err(Damage::Header) => {
             let who = who.ok_or_else(|| refuse(path, Damage::Header))?;
@@ -106,8 +115,9 @@ pub fn repair<D: Disk>(
     let first =
         encode_header(&header).map_err(|e| JournalError::Unwritable { what: e.to_string() })?;
     let (mut text, mut crc) = (first.line, first.crc);
-    for (i, old) in events.iter().enumerate() {
-        let line = encode_record(i as u64 + 1, &old.at, old.event, crc);
+    let (kept, undos_lost) = numbered_anew(&events);
+    for ((old, event), seq) in kept.iter().zip(1..) {
+        let line = encode_record(seq, &old.at, event, crc);
         text.extend_from_slice(&line.line);
         crc = line.crc;
     }
@@ -115,7 +125,8 @@ pub fn repair<D: Disk>(
     let damaged = keep_copy(disk, path, ".damaged", &bytes)?;
     write_whole(disk, path, &text)?;
     Ok(Repaired {
-        saved: events.len() as u64,
+        saved: kept.len() as u64,
+        undos_lost,
         missing: missing(&events),
         lost: found.lost,
         twice: found.twice,
@@ -168,6 +179,43 @@ fn tidy<'a>(found: &mut Found<'a>) -> Vec<RawRecord<'a>> {
     events.dedup_by(|a, b| a.seq == b.seq && a.crc == b.crc);
     found.twice = (before - events.len()) as u64;
     events
+}
+
+/// The events in order, each undo with the new number of what it takes back; and the old numbers of undos that are
+/// left out, because what they took back is lost or two events claim its number.
+fn numbered_anew<'a>(events: &[RawRecord<'a>]) -> (Vec<(RawRecord<'a>, Cow<'a, str>)>, Vec<u64>) {
+    let mut kept: Vec<(RawRecord<'a>, Cow<'a, str>)> = Vec::new();
+    // Old numbers to new ones; None where two events have the same.
+    let mut renamed: BTreeMap<u64, Option<u64>> = BTreeMap::new();
+    let mut left_out = Vec::new();
+    for record in events {
+        let event = match undone_by(record.event) {
+            None => Cow::Borrowed(record.event),
+            Some(target) => match renamed.get(&target).copied().flatten() {
+                Some(new) if new == target => Cow::Borrowed(record.event),
+                Some(new) => match serde_json::to_string(&Event::Undone { seq: new }) {
+                    Ok(event) => Cow::Owned(event),
+                    Err(_) => Cow::Borrowed(record.event),
+                },
+                None => {
+                    left_out.push(record.seq);
+                    continue;
+                }
+            },
+        };
+        kept.push((record.clone(), event));
+        let new = kept.len() as u64;
+        renamed.entry(record.seq).and_modify(|known| *known = None).or_insert(Some(new));
+    }
+    (kept, left_out)
+}
+
+/// The number of the event that this one takes back, if it is an undo.
+fn undone_by(event: &str) -> Option<u64> {
+    match serde_json::from_str(event) {
+        Ok(Event::Undone { seq }) => Some(seq),
+        _ => None,
+    }
 }
 
 fn missing(events: &[RawRecord<'_>]) -> Vec<u64> {

@@ -35,7 +35,7 @@ fn a_mark_is_on_the_disk_when_the_screen_shows_it_and_undo_takes_it_back() {
     party.begin(1, &[]);
     let mut seat = cooking(&party);
     seat.wait_text("chop");
-    seat.press_until(" ", "the mark", |s| s.contents().contains("started: the soup (chop)"));
+    seat.press_until(" ", "the mark", |s| s.contents().contains("started: soup (chop)"));
     let marked = party.by_the_cook();
     assert!(
         matches!(&marked[..], [Event::Started { id, .. }] if *id == step("soup", "chop")),
@@ -55,7 +55,7 @@ fn a_start_that_was_missed_is_noticed_moved_and_told_with_its_reason() {
     let party = SmallParty::first_due_in(-8);
     party.begin(20, &[]);
     let seat = cooking(&party);
-    seat.wait_text("because the soup (chop) is 8 min late to start");
+    seat.wait_text("because the soup (chop) should have started 8 min ago");
     let moved = seat.row("because the soup").unwrap();
     assert!(moved.contains(" later"), "{moved}");
     let plans = party.marks().into_iter().filter_map(|m| match m.event {
@@ -64,7 +64,7 @@ fn a_start_that_was_missed_is_noticed_moved_and_told_with_its_reason() {
     });
     let plans: Vec<_> = plans.collect();
     let (first, (last, why)) = (&plans[0].0, plans.last().unwrap());
-    assert!(why.contains("late to start"), "{why}");
+    assert!(why.contains("should have started"), "{why}");
     let begins = |p: &potwatch::plan::Plan| p.blocks.iter().map(|b| b.start).min().unwrap();
     assert!(begins(last) >= begins(first) + 8, "nothing starts in the past");
 }
@@ -130,7 +130,7 @@ fn what_the_cook_changes_moves_the_plan_and_the_screen_says_why() {
     let changes = [
         ("v3", "because mains moved to"),
         ("b3", "because the oven is out of use"),
-        ("xg", "because salad is dropped"),
+        ("xg", "because you dropped the salad"),
     ];
     for (keys, why) in changes {
         seat.press(keys);

@@ -64,6 +64,6 @@ fn a_click_on_a_key_of_the_footer_marks() {
     let (row, col) = seat.place(" Space ").unwrap();
     std::thread::sleep(std::time::Duration::from_millis(350));
     seat.click(row, col + 2);
-    seat.wait_text("started: the soup (chop)");
+    seat.wait_text("started: soup (chop)");
     assert!(matches!(&party.by_the_cook()[..], [Event::Started { .. }]));
 }

@@ -77,7 +77,7 @@ impl Show {
         show.view.last_change = Some(Changed {
             at_ms: show.view.now_ms - 2 * 60_000,
             moved: "Crumble bakes 6 min later (18:04); pie bakes 6 min later (18:06).".into(),
-            why: "because the fritters (fry, 2 of 2) run 3 min over".into(),
+            why: "because the fritters (fry, 2 of 2) overran by 3 min".into(),
         });
         show.status.clashes = true;
         show.status.ways = ways(&show.supper);
@@ -321,7 +321,7 @@ fn as_planned(supper: &Supper, now_ms: i64) -> View {
     view.last_change = Some(Changed {
         at_ms: now_ms - 60_000,
         moved: "Rolls bake 4 min earlier (17:14).".into(),
-        why: "because the rolls (shape) were done 4 min early".into(),
+        why: "because the rolls (shape) ended 4 min early".into(),
     });
     view
 }

@@ -14,6 +14,7 @@ use crate::safety::Profile;
 use crate::store::load::is_path;
 use crate::store::read::Document;
 use crate::store::shelf;
+use crate::store::shell::quoted;
 
 /// Guests, where nobody says how many.
 pub(super) const GUESTS: u32 = 8;
@@ -234,16 +235,6 @@ fn capital(name: &str) -> String {
     letters.next().map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }
 
-/// A word for the shell, in quotation marks if it needs them.
-fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || "-_=:./,".contains(c);
-    if !word.is_empty() && word.chars().all(plain) {
-        word.to_owned()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -265,12 +256,5 @@ mod tests {
         assert_eq!(all(2), [0, 1, 1, 1, 1, 0]);
         assert_eq!(all(3), [0, 1, 1, 1, 2, 0]);
         assert_eq!(usual_service(None, 0), 0);
-    }
-
-    #[test]
-    fn words_for_the_shell_are_quoted() {
-        assert_eq!(quoted("mains=19:00"), "mains=19:00");
-        assert_eq!(quoted("Ada's supper"), "'Ada'\\''s supper'");
-        assert_eq!(quoted(""), "''");
     }
 }

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use super::report::Report;
 use super::suits::{in_heat, least_ml, pans_of, stations_for, stations_to_hold};
-use super::words::kind_word;
 use crate::kitchen::{Dish, Kitchen, Recipe, StationKind, Step, WaitPlace};
 
 /// Checks one sound recipe against the kitchen. What it finds stands at the
@@ -106,7 +105,7 @@ fn holds(recipe: &Recipe, kitchen: &Kitchen, path: &str, report: &mut Report) {
     for hold in &recipe.holds {
         match stations_to_hold(kitchen, hold) {
             Ok(_) => {}
-            Err(reason) => reasons.push(format!("{}: {reason}", kind_word(hold.place))),
+            Err(reason) => reasons.push(format!("{}: {reason}", hold.place.word())),
         }
     }
     if reasons.is_empty() {

@@ -2,7 +2,6 @@
 //! planner asks the same questions as the check, so that they never disagree.
 
 use super::MOST_STEP_MINUTES;
-use super::words::kind_word;
 use crate::kitchen::{
     CookwareNeed, Growth, Hold, Kitchen, Recipe, Station, StationKind, Step, Way,
 };
@@ -190,14 +189,14 @@ fn one_of(
         }
         match suits(station) {
             Ok(()) => found.push(index),
-            Err(reason) => reasons.push(format!("the {} {reason}", kind_word(kind))),
+            Err(reason) => reasons.push(format!("the {} {reason}", kind.word())),
         }
     }
     reasons.dedup();
     if !found.is_empty() {
         Ok(found)
     } else if reasons.is_empty() {
-        Err(format!("there is no {}", kind_word(kind)))
+        Err(format!("there is no {}", kind.word()))
     } else {
         Err(reasons.join("; "))
     }

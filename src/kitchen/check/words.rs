@@ -54,22 +54,6 @@ pub fn mean<'a>(word: &str, known: impl IntoIterator<Item = &'a str> + Clone) ->
     }
 }
 
-/// A station's kind in plain words.
-#[must_use]
-pub const fn kind_word(kind: StationKind) -> &'static str {
-    match kind {
-        StationKind::Oven => "oven",
-        StationKind::Stovetop => "stovetop",
-        StationKind::SlowCooker => "slow cooker",
-        StationKind::AirFryer => "air fryer",
-        StationKind::Microwave => "microwave",
-        StationKind::Grill => "grill",
-        StationKind::Counter => "counter",
-        StationKind::Fridge => "fridge",
-        StationKind::Freezer => "freezer",
-    }
-}
-
 /// A station's kind with its article: "an oven".
 #[must_use]
 pub fn a_kind(kind: StationKind) -> String {
@@ -77,7 +61,7 @@ pub fn a_kind(kind: StationKind) -> String {
         StationKind::Oven | StationKind::AirFryer => "an",
         _ => "a",
     };
-    format!("{article} {}", kind_word(kind))
+    format!("{article} {}", kind.word())
 }
 
 /// An id must be short, of lower-case letters, digits, `_` and `-`: it stands

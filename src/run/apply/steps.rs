@@ -185,7 +185,7 @@ impl State {
         };
         self.facts.due_since.remove(&key);
         self.facts.progress.insert(key, Progress::Skipped(run, at_ms));
-        let text = format!("because {} is left out", words::step_of(self, key));
+        let text = format!("because you left out {}", words::step_of(self, key));
         self.facts.stale = Some(Why::dish(text, key.dish));
     }
 

@@ -101,7 +101,7 @@ fn hold_item(state: &State, block: &HoldBlock, now_ms: i64) -> Option<Item> {
     let id = state.sheet(dish)?.id.clone();
     let station = Some(block.station.clone());
     Some(Item {
-        label: format!("waits: {short}"),
+        label: format!("waits {}: {name}", words::at(state.evening(), &block.station)),
         event: Event::HeldAt { dish: id, hold: Some(block.hold), place, station },
         prompt: Prompt {
             kind: PromptKind::PutIn,

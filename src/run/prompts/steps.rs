@@ -42,10 +42,7 @@ pub fn end_item(state: &State, key: StepKey, run: &Run) -> Option<Item> {
         words::clock(state, nominal_ms)
     );
     Some(Item {
-        label: match kind {
-            PromptKind::TakeOut => format!("out: {short}"),
-            _ => format!("done: {} ({name}{load})", step.label),
-        },
+        label: words::to_mark(state, key, kind),
         prompt: Prompt { kind, key: Some(key), dish: Some(key.dish), short, text, due_ms },
         event: Event::Done { id, ago_minutes: 0 },
         press: spoils.map_or(Press::Ends, Press::Spoils),
@@ -117,7 +114,7 @@ pub fn start_item(state: &State, block: &Block, now_ms: i64) -> Option<Item> {
     let free = state.is_free(key, now_ms);
     let planned_ms = state.due_since(key, now_ms).unwrap_or_else(|| state.ms(block.start));
     let due_ms = if free { planned_ms } else { planned_ms.max(free_ms(state, key, now_ms)) };
-    let (kind, short) = start_words(state, key, block);
+    let (kind, short) = start_words(state, key, &block.station);
     let event = Event::Started {
         id,
         way: block.way,
@@ -125,10 +122,7 @@ pub fn start_item(state: &State, block: &Block, now_ms: i64) -> Option<Item> {
         cook: block.cook.clone(),
         ago_minutes: 0,
     };
-    let label = match kind {
-        PromptKind::PutIn => format!("in: {short}"),
-        _ => format!("start: {short}"),
-    };
+    let label = words::to_mark(state, key, kind);
     let text = format!("{} {}", step.text.trim(), details(state, key, block));
     let prompt = Prompt { kind, key: Some(key), dish: Some(key.dish), short, text, due_ms };
     Some(Item { prompt, label, event, press: Press::Begins, free, hands_on: false })
@@ -150,21 +144,36 @@ fn free_ms(state: &State, key: StepKey, now_ms: i64) -> i64 {
     over.max().unwrap_or(soonest).max(soonest)
 }
 
-fn start_words(state: &State, key: StepKey, block: &Block) -> (PromptKind, String) {
+fn start_words(state: &State, key: StepKey, station: &str) -> (PromptKind, String) {
     let (evening, name) = (state.evening(), words::dish(state, key.dish));
     let load = words::load_of(state, key, " ");
-    let inside = evening.station(&block.station).is_some_and(|s| is_inside(s.kind));
+    let inside = evening.station(station).is_some_and(|s| is_inside(s.kind));
     let there_already = state.earlier_steps(key.dish, key.step).into_iter().any(|step| {
         let before = StepKey { dish: key.dish, step, load: 0 };
         let run = state.facts().progress.get(&before).and_then(Progress::run);
-        let station = run.map(|r| &r.station).or_else(|| Some(&state.block(before)?.station));
-        station == Some(&block.station)
+        let there = run.map(|r| &r.station).or_else(|| Some(&state.block(before)?.station));
+        there.is_some_and(|s| s == station)
     });
     if inside && !there_already {
-        let onto = words::onto(evening, &block.station);
+        let onto = words::onto(evening, station);
         return (PromptKind::PutIn, format!("{name} {onto}{load}"));
     }
     (PromptKind::Start, format!("{name}: {}{load}", label(state, key)))
+}
+
+/// Is the start of a step at a station food put in, or work begun?
+#[must_use]
+pub fn start_kind(state: &State, key: StepKey, station: &str) -> PromptKind {
+    start_words(state, key, station).0
+}
+
+/// Is the end of a step food taken out, or work done?
+#[must_use]
+pub fn end_kind(state: &State, key: StepKey) -> PromptKind {
+    match state.facts().progress.get(&key).and_then(Progress::run) {
+        Some(run) => end_words(state, key, run, "", "").0,
+        None => PromptKind::Finish,
+    }
 }
 
 /// "Oven at 200 °C, 35 min, on a sheet tray."

@@ -113,7 +113,7 @@ fn big_words(canvas: &mut Canvas, field: Rect, words: &str, most: u16, style: St
     let room = field.width.saturating_sub(2);
     if bigtype::can_show(&words) {
         for scale in (1..=most.max(1)).rev() {
-            let lines = bigtype::wrap(&words, room, scale, canvas.look);
+            let lines = bigtype::even(&words, room, scale, canvas.look);
             let tall = bigtype::size("0", scale, canvas.look).1 + 1;
             let all = u16::try_from(lines.len()).unwrap_or(u16::MAX).saturating_mul(tall);
             if lines.is_empty() || all > field.height + 1 {
@@ -134,7 +134,7 @@ fn big_words(canvas: &mut Canvas, field: Rect, words: &str, most: u16, style: St
 fn alarm_title(canvas: &mut Canvas, field: Rect, word: &str, title: &str, style: Style) {
     let room = field.width.saturating_sub(2);
     for scale in (1..=4).rev().filter(|_| bigtype::can_show(title)) {
-        let lines = bigtype::wrap(title, room, scale, canvas.look);
+        let lines = bigtype::even(title, room, scale, canvas.look);
         let count = u16::try_from(lines.len()).unwrap_or(u16::MAX);
         let tall = bigtype::size(word, scale, canvas.look).1;
         for (rank, gap) in [(scale.min(2), 1), (1, 1), (1, 0), (0, 1), (0, 0)] {

@@ -178,7 +178,11 @@ fn step_cells(scene: &Scene, block: &Block, sentences: bool) -> Cells {
     let step = sheet.and_then(|s| s.recipe.steps.get(block.key.step));
     let label = step.map_or(String::new(), |s| {
         let short = sheet.map_or(String::new(), crate::kitchen::Sheet::short);
-        if sentences { text::tame(&s.text) } else { format!("{short} {}", text::tame(&s.label)) }
+        if sentences {
+            format!("{}{}", heat(scene, block), text::tame(&s.text))
+        } else {
+            format!("{short} {}", text::tame(&s.label))
+        }
     });
     let load = match block.loads {
         0 | 1 => String::new(),
@@ -205,6 +209,19 @@ fn step_cells(scene: &Scene, block: &Block, sentences: bool) -> Cells {
         Phase::Ahead => Style::new(),
     };
     Cells { words, style, dish: Some(block.key.dish) }
+}
+
+/// The oven's setting in front of a sentence that speaks of another one.
+fn heat(scene: &Scene, block: &Block) -> String {
+    let step = scene.evening.sheets.get(block.key.dish);
+    let step = step.and_then(|s| s.recipe.steps.get(block.key.step));
+    let asked = step.and_then(|s| s.ways.get(block.way)).and_then(|w| w.at_c);
+    match (block.setting_c, asked) {
+        (Some(set), Some(asked)) if set != asked => {
+            format!("at {}: ", scene.evening.party.degrees.show(f64::from(set)))
+        }
+        _ => String::new(),
+    }
 }
 
 fn dial_cells(scene: &Scene, setting: &SettingBlock) -> Cells {

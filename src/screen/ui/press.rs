@@ -307,6 +307,7 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
             "Past a safety limit, or put off already: it cannot be put off."
         }
         Act::PutOff | Act::Answer => "No alarm that asks for it.",
+        Act::MoveService => "All is served: there is no service left to move.",
         Act::Clear => "Nothing waits or stands on the table.",
         Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => "Only in the demo.",
         Act::TakeWay(_) => "There is no such way out.",

@@ -275,16 +275,20 @@ fn clearings(scene: &Scene, dish: usize) -> Vec<Choice> {
         .collect()
 }
 
+/// Times to move a service to: none that has passed. One that is past itself is moved from now on.
 fn moves(scene: &Scene, service: usize) -> Vec<Choice> {
     let Some(line) = scene.evening.party.services.get(service) else { return Vec::new() };
-    let due = due(scene, service);
+    let (due, now) = (due(scene, service), scene.view.now);
+    let from = if due > now { due } else { now.saturating_add(4).div_euclid(5) * 5 };
     MOVES
         .into_iter()
+        .map(|by| from.saturating_add(by))
+        .filter(|to| *to > now)
         .enumerate()
-        .map(|(i, by)| {
-            let to = due.saturating_add(by);
-            let word = if by > 0 { "later" } else { "earlier" };
-            let words = format!("{} min {word}: {}", by.abs(), scene.evening.face.label(to));
+        .map(|(i, to)| {
+            let word = if to > due { "later" } else { "earlier" };
+            let by = to.saturating_sub(due).abs();
+            let words = format!("{by} min {word}: {}", scene.evening.face.label(to));
             mark(digit(i), words, Event::ServiceMoved { service: line.id.clone(), to }, false)
         })
         .collect()
