@@ -29,7 +29,7 @@ fn a_start_that_is_due_comes_first() {
         "now: 16:20 dip: mix\n\
          next: 16:30 dip into the fridge | 16:40 soup: chop | 16:50 soup: simmer | 17:05 pie: fill\n\
          runs: \n\
-         key: start: dip: mix",
+         key: start: dip (mix)",
     );
 }
 
