@@ -84,7 +84,7 @@ pub fn run(flags: Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
     }
     let today = Local::now().date_naive();
     if let Some(out) = flags.out.as_deref().filter(|o| !flags.force && o.exists()) {
-        let out = typed(&out);
+        let out = typed(out);
         let why = format!("{out} is already there; name another file, or replace it with --force");
         return Err(WrongUse(why).into());
     }
