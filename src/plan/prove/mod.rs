@@ -39,7 +39,7 @@
 //! against published optima and against another solver (`tests/outside`). Every
 //! schedule that comes out passes the judge, or nothing is claimed.
 //!
-//! **Clashes** ([`clash`]): the same model without prices, where each demand holds
+//! **Clashes** ([`mod@clash`]): the same model without prices, where each demand holds
 //! if its statement does; those statements are assumed, and a contradiction names
 //! those that it rests on. One after the other is let go as long as it stays.
 //!
