@@ -63,6 +63,21 @@ fn a_running_party_is_planned_from_where_it_stands() {
     }
 }
 
+/// A plan on the screen that cannot be made cheaper stays as it is, to the minute.
+#[test]
+fn a_plan_gives_way_to_a_cheaper_one_only() {
+    let mut p = steps(&[10, 10]);
+    p.dishes = vec![Dish { last_step: 0, due: 90, ..Dish::default() }];
+    p.dishes[0].holds = vec![Hold { most: 90, ..Hold::default() }];
+    let mut shown = answer(&p, None, 0).schedule.expect("a schedule");
+    shown.start = vec![31, 44];
+    shown.hold = vec![Some(0)];
+    let p = Problem { idle_price: 0, ..p };
+    let answer = answer(&p, Some(&shown), 50);
+    assert_eq!(answer.cost.total(), 0);
+    assert_eq!(answer.schedule, Some(shown));
+}
+
 #[test]
 fn the_same_question_has_the_same_answer() {
     let p = party(Wish { steps: 30, cooks: 1, ovens: 1, seed: 9 });

@@ -5,8 +5,10 @@ use std::collections::VecDeque;
 
 use super::insert::{Inserter, take_out};
 use super::model::{Model, NONE};
+use super::price;
 use super::rng::Rng;
 use super::state::State;
+use super::timing;
 use crate::plan::problem::Schedule;
 
 /// Minutes that a dish may be late before anything else is tried.
@@ -30,10 +32,17 @@ pub fn first<'m>(
     stop: &dyn Fn() -> bool,
 ) -> Result<State<'m>, Option<usize>> {
     inserter.late_room = LATE_ROOM;
-    if let Some(warm) = warm
-        && let Ok(state) = keep(m, inserter, warm)
-    {
-        return Ok(state);
+    if let Some(warm) = warm.filter(|w| has_shape(m, w)) {
+        // The plan on the screen, put off as far as it must be; or what still fits of it.
+        let put_off = timing::best(m, warm);
+        let put_off =
+            put_off.and_then(|start| just_so(m, inserter, &Schedule { start, ..warm.clone() }));
+        let kept = just_so(m, inserter, warm).or_else(|| keep(m, inserter, warm).ok());
+        // Of equal ones what stands on the screen stays.
+        let both = kept.into_iter().chain(put_off);
+        if let Some(state) = both.min_by_key(|state| price::cost(state).total()) {
+            return Ok(state);
+        }
     }
     let mut stuck = None;
     for number in 0..tries.max(1) {
@@ -177,22 +186,51 @@ fn orders(m: &Model) -> Vec<Vec<usize>> {
     orders
 }
 
+/// The same order with its best minutes, if that is better.
+pub fn polish<'m>(m: &'m Model, inserter: &mut Inserter, state: &State<'m>) -> Option<State<'m>> {
+    let now = state.schedule();
+    let start = timing::best(m, &now).filter(|start| *start != now.start)?;
+    let timed = just_so(m, inserter, &Schedule { start, ..now })?;
+    (price::rank(&timed) < price::rank(state)).then_some(timed)
+}
+
+/// A schedule just as it is; None if anything of it does not fit.
+fn just_so<'m>(m: &'m Model, inserter: &mut Inserter, schedule: &Schedule) -> Option<State<'m>> {
+    let mut state = in_modes_of(m, schedule);
+    inserter.keep_what_fits(&mut state, schedule).is_empty().then_some(state)
+}
+
+/// Only what is fixed stands; the others have their modes.
+fn in_modes_of<'m>(m: &'m Model, schedule: &Schedule) -> State<'m> {
+    let mut state = State::new(m);
+    for step in 0..m.p.steps.len() {
+        if m.modes[step].contains(&schedule.mode[step]) {
+            state.mode[step] = schedule.mode[step];
+        }
+    }
+    state
+}
+
+/// Does a schedule say something of each step, task and dish that can be?
+fn has_shape(m: &Model, s: &Schedule) -> bool {
+    let (tasks, dishes) = (m.p.tasks.len(), m.p.dishes.len());
+    let modes = s.mode.iter().zip(&m.modes);
+    s.mode.len() == m.p.steps.len()
+        && [s.start.len(), s.cook.len(), s.setting_c.len()] == [tasks; 3]
+        && [s.hold.len(), s.hold_setting_c.len()] == [dishes; 2]
+        && modes.clone().all(|(mode, may)| may.contains(mode))
+        && s.hold.iter().zip(&m.p.dishes).all(|(h, d)| h.is_none_or(|h| h < d.holds.len()))
+        && s.cook.iter().all(|c| c.is_none_or(|c| c < m.p.resources.len()))
+}
+
 /// Keeps a schedule as far as it still fits, and puts the rest in anew.
 fn keep<'m>(
     m: &'m Model,
     inserter: &mut Inserter,
     warm: &Schedule,
 ) -> Result<State<'m>, Option<usize>> {
-    let (tasks, steps) = (m.p.tasks.len(), m.p.steps.len());
-    if warm.mode.len() != steps || warm.start.len() != tasks || warm.cook.len() != tasks {
-        return Err(None);
-    }
-    let mut state = State::new(m);
-    for step in 0..steps {
-        if m.modes[step].contains(&warm.mode[step]) {
-            state.mode[step] = warm.mode[step];
-        }
-    }
+    let steps = m.p.steps.len();
+    let mut state = in_modes_of(m, warm);
     let mut redo = inserter.keep_what_fits(&mut state, warm);
     let mut tried = vec![false; m.units.len()];
     // First only the steps that do not fit, then their whole dishes.

@@ -70,6 +70,14 @@ impl<'m> Improver<'m> {
         improver
     }
 
+    /// Goes on from another state, the best so far.
+    pub fn adopt(&mut self, state: State<'m>) {
+        self.rank = price::rank(&state);
+        self.state = state;
+        self.best_rank = self.rank;
+        self.best = self.everything();
+    }
+
     fn everything(&self) -> Saved {
         let all: Vec<usize> = (0..self.state.m.p.steps.len()).collect();
         let mut saved = Saved::default();

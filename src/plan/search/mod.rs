@@ -13,6 +13,8 @@
 //!   dynamic program over its tree of steps;
 //! - [`begin`], [`improve`]: dish after dish for the first answer, then a few
 //!   dishes out and back in, again and again;
+//! - [`timing`], [`ties`], [`cut`]: the best minutes of all for an order, for
+//!   each better schedule, and for the plan on the screen when it must be put off;
 //! - [`bound`]: what cannot be avoided, and the place for a prover;
 //! - [`project`]: benchmark problems without dishes;
 //! - [`blame`]: what clashes, where there is no schedule.
@@ -22,6 +24,7 @@ mod bits;
 mod blame;
 mod bound;
 mod clash;
+mod cut;
 mod hold;
 mod improve;
 mod insert;
@@ -36,6 +39,8 @@ mod rng;
 mod slide;
 mod state;
 mod tame;
+mod ties;
+mod timing;
 mod windows;
 
 pub use clash::{Clash, ClashKind};
@@ -153,9 +158,16 @@ pub fn solve(ask: &Ask, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
             break;
         }
         if improver.round(&mut inserter) {
-            best = m.outward(&improver.state.schedule());
-            cost = price::cost(&improver.state);
-            found(&best, &cost);
+            if let Some(timed) = begin::polish(&m, &mut inserter, &improver.state) {
+                improver.adopt(timed);
+            }
+            let now = price::cost(&improver.state);
+            // The plan on the screen gives way to a cheaper one only.
+            if warm.is_none() || now.total() < cost.total() {
+                best = m.outward(&improver.state.schedule());
+                cost = now;
+                found(&best, &cost);
+            }
         }
     }
     let standing = match cost.total() {

@@ -49,6 +49,16 @@ pub struct OvenLine {
     groups: Vec<Group>,
 }
 
+/// °C from one mark of a dial to the next (common practice, no source).
+const DIAL_C: i32 = 5;
+
+/// The mark of the dial nearest to a wish among the settings that can be.
+fn on_dial(wish: i32, can: (i32, i32)) -> Option<i32> {
+    let (first, last) = ((can.0 + DIAL_C - 1).div_euclid(DIAL_C), can.1.div_euclid(DIAL_C));
+    let near = (wish + DIAL_C / 2).div_euclid(DIAL_C);
+    (first <= last).then(|| near.clamp(first, last) * DIAL_C)
+}
+
 fn meet(a: (i32, i32), b: (i32, i32)) -> (i32, i32) {
     (a.0.max(b.0), a.1.min(b.1))
 }
@@ -202,7 +212,8 @@ impl OvenLine {
         self.groups.iter().all(|g| g.ahead.0 <= g.ahead.1)
     }
 
-    /// A setting for each owner, near the middle of what each group accepts.
+    /// A setting for each owner: near the middle of what each group accepts,
+    /// and one that a dial shows wherever what comes after leaves one.
     pub fn settings(&self) -> Vec<(usize, i32)> {
         let mut chosen = vec![0; self.groups.len()];
         let mut later: Option<(i32, i32)> = None;
@@ -212,7 +223,7 @@ impl OvenLine {
                 can = meet(can, self.before((c, c), start - g.end));
             }
             let wish = g.own.0 + (g.own.1 - g.own.0) / 2;
-            chosen[i] = wish.min(can.1).max(can.0);
+            chosen[i] = on_dial(wish, can).unwrap_or(wish.min(can.1).max(can.0));
             later = Some((g.start, chosen[i]));
         }
         let mut settings = Vec::with_capacity(self.stints.len());
@@ -266,6 +277,19 @@ mod tests {
             }
         }
         false
+    }
+
+    #[test]
+    fn settings_are_those_that_a_dial_shows() {
+        let oven = Oven { start_c: 20, up_c_per_min: 10, down_c_per_min: 5 };
+        let mut line = OvenLine::new(&oven);
+        let stint = |start, lo, hi, owner| Stint { start, end: start + 30, lo, hi, owner };
+        // 80 give or take ten, but not below 57 and 163 as the recipe says it.
+        line.put(stint(60, 75, 90, 0));
+        line.put(stint(120, 153, 173, 1));
+        line.put(stint(200, 181, 184, 2));
+        assert_eq!(line.settings(), [(0, 80), (1, 165), (2, 182)]);
+        assert_eq!(on_dial(-3, (-9, -1)), Some(-5));
     }
 
     #[test]
