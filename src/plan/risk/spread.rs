@@ -107,7 +107,7 @@ mod tests {
 
     /// SciPy 1.17: `0.5 * triang.ppf`-halves, made with
     /// `triang(1, loc=30-9.045085, scale=9.045085)` below and
-    /// `triang(0, loc=30, scale=27.135255)` above; see `tests/outside/spread.py`.
+    /// `triang(0, loc=30, scale=27.135255)` above.
     #[test]
     fn quantiles_are_those_of_two_right_triangles() {
         let spread = Spread::new(25.0, 30.0, 45.0);
