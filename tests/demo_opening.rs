@@ -10,6 +10,7 @@ use potwatch::kitchen::{Clockface, Evening};
 use potwatch::live::demo::{self, OPENS_AT, SEED, Told};
 use potwatch::live::hand::Hand;
 use potwatch::plan::planner::{Budget, Planning};
+use potwatch::plan::risk::{self, cushion};
 use potwatch::plan::{Plan, Situation, change};
 use potwatch::run::{Event, Mark, State, needs_reshuffle, view};
 use potwatch::store::load::load_builtin;
@@ -28,7 +29,13 @@ fn evening() -> Arc<Evening> {
 fn planned(evening: &Evening, situation: &Situation, rounds: u64) -> Plan {
     let planning = Planning::new(evening, situation).unwrap();
     let budget = Budget { seed: SEED, rounds, stop: &|| false };
-    planning.search(planning.shown().as_ref(), &budget).unwrap().0
+    let found = planning.search(planning.shown().as_ref(), &budget).unwrap();
+    // Room is made as the program does.
+    if !cushion::is_wanted(evening, situation, &found.0) {
+        return found.0;
+    }
+    let budget = Budget { rounds: cushion::ROOM_ROUNDS, ..budget };
+    cushion::with_room(evening, situation, &planning, found, &budget).plan
 }
 
 /// Plays the evening up to its opening as the live program would: planned anew whenever it is needed.
@@ -93,6 +100,11 @@ fn the_evening_before_the_opening_fits_the_party_and_the_planner() {
     assert!(view(&state, opens).alarms.is_empty(), "{remedy}");
     let begun = state.facts().progress.len();
     assert!((15..40).contains(&begun), "{begun} steps have begun; {remedy}");
+    let odds = risk::forecast(&evening, &state.situation(opens), plan, risk::SEED, risk::EVENINGS);
+    for service in &odds.services {
+        println!("{}: {} of {}", service.service, service.on_time, service.evenings);
+        assert!(service.meets(50), "a demo to worry about; {remedy}");
+    }
     let dishes: BTreeSet<usize> = plan.blocks.iter().map(|b| b.key.dish).collect();
     assert_eq!(dishes.len(), evening.sheets.len(), "{remedy}");
 }

@@ -217,10 +217,11 @@ fn plan(
         match planning.search(warm.as_ref(), &budget) {
             Ok((plan, schedule)) => {
                 let enough = last || plan.proof == Proof::Best;
-                let ahead = question.situation.begun.is_empty();
-                send(Ok(plan.clone()), enough && !ahead);
+                let roomier =
+                    enough && cushion::is_wanted(&question.evening, &question.situation, &plan);
+                send(Ok(plan.clone()), enough && !roomier);
                 if enough {
-                    if ahead {
+                    if roomier {
                         let found = (plan, schedule);
                         send(Ok(with_room(question, &planning, found, is_over)), true);
                     }
@@ -233,8 +234,7 @@ fn plan(
     }
 }
 
-/// Gives a plan room, as long as nothing has begun: later its room is kept, and
-/// nothing is moved for the sake of more.
+/// Gives a plan room (see [`cushion::is_wanted`]). Room once made is kept by every later plan.
 fn with_room(
     question: &Question,
     planning: &Planning<'_>,

@@ -34,6 +34,10 @@ const EVENINGS: u32 = 1_000;
 /// these meet it too: a standard error of these evenings at 90 %, rounded up.
 const MARGIN: u32 = 1;
 
+/// Below this chance of a service room is made even while the evening runs.
+/// A choice of ours.
+const RUNNING_PERCENT: u32 = 50;
+
 /// The most room for a dish or after a step, minutes.
 const MOST_ROOM: Minute = 60;
 
@@ -69,6 +73,15 @@ impl Tried {
     fn rank(&self, percent: u32) -> (i64, u64, i64) {
         (self.plan.cost.late, self.missing(percent), self.plan.cost.total())
     }
+}
+
+/// Is room to be made for this plan? Ahead of the evening always; once
+/// something has begun only where a service is likelier late than not: a plan
+/// that stands still is worth more then than some more minutes of room.
+#[must_use]
+pub fn is_wanted(evening: &Evening, situation: &Situation, plan: &Plan) -> bool {
+    situation.begun.is_empty()
+        || !forecast(evening, situation, plan, SEED, EVENINGS).meets(RUNNING_PERCENT)
 }
 
 /// Gives a plan room. `evening` and `situation` are those of the planning;
