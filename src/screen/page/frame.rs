@@ -74,7 +74,7 @@ fn services(scene: &Scene, most: usize, wide: bool) -> Vec<String> {
             let sure = sure.unwrap_or_default();
             if i == 0 {
                 let until = text::due(due, scene.view.now_ms);
-                format!("{title} {}{sure} {until}", face.label(l.due))
+                format!("{title} {} {until}{sure}", face.label(l.due))
             } else {
                 format!("{title} {}{sure}", face.label(l.due))
             }
