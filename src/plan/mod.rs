@@ -15,6 +15,7 @@ pub mod clash;
 #[cfg(test)]
 mod clash_tests;
 pub mod compose;
+pub mod dial;
 pub mod judge;
 pub mod planner;
 #[cfg(test)]

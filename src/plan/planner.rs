@@ -5,6 +5,7 @@ use super::blocks::{Cost, Plan, Proof};
 use super::build::{Map, NoWay, Pins, build_with, schedule_of};
 use super::clash;
 use super::compose::{Solved, compose};
+use super::dial;
 use super::judge;
 use super::problem::{Problem, Schedule};
 use super::prove;
@@ -280,6 +281,7 @@ impl<'a> Planning<'a> {
     /// and the check against the evening, which share no code with the search.
     fn checked(&self, schedule: &Schedule, bound: i64, proof: Proof) -> Result<Plan, NoPlan> {
         let refused = |faults: Vec<String>| NoPlan::Refused(faults);
+        let schedule = &dial::on_marks(&self.problem, schedule);
         let cost: Cost = judge::judge(&self.problem, schedule)
             .map_err(|faults| refused(faults.iter().map(|f| format!("{f:?}")).collect()))?;
         let solved = Solved { schedule, cost, bound, proof };
