@@ -21,8 +21,8 @@ use crate::run::{Event, Mark, State};
 use crate::screen::Look;
 use crate::store::shelf::DEMO_EVENING;
 
-/// The clock of the demo when it opens: 17:01.
-pub const OPENS_AT: Minute = 17 * 60 + 1;
+/// The clock of the demo when it opens: 17:00.
+pub const OPENS_AT: Minute = 17 * 60;
 /// The seed of its cook's slips.
 pub const SEED: u64 = 1;
 /// What is said when it opens.

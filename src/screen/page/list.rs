@@ -101,7 +101,15 @@ pub(super) fn coming(canvas: &mut Canvas, field: Rect, scene: &Scene) {
     let names = ["from", "to", "", "coming up", "where", "state"];
     columns.write(canvas, head, names, scene.look.ink(Ink::Faint), None);
     let room = usize::from(list.height);
-    for (at, (_, row)) in rows.iter().skip(now_row(scene)).take(room).enumerate() {
+    let over =
+        |row: &Row| match row {
+            Row::Step(i) => scene.plan.blocks.get(*i).is_none_or(|b| {
+                !matches!(marks::phase(scene, b.key), Phase::Ahead | Phase::LateStart)
+            }),
+            _ => false,
+        };
+    let ahead = rows.iter().skip(now_row(scene)).filter(|r| !over(&r.1));
+    for (at, (_, row)) in ahead.take(room).enumerate() {
         let y = list.y + u16::try_from(at).unwrap_or(0);
         draw_row(canvas, Rect { y, height: 1, ..list }, scene, *row, &columns, false);
     }
