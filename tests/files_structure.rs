@@ -33,7 +33,7 @@ fn every_wrong_field_is_told_with_its_remedy() {
         (
             |p| p["od\nd key"] = json!(1),
             &[
-                "\"od\\nd key\": is not a known field. Known here are cooks, day, degrees, dishes, guests, guidance, id, kitchen, room_c, services, table_minutes, title.",
+                "\"od\\nd key\": is not a known field. Known here are cooks, day, degrees, dishes, guests, guidance, id, kitchen, on_time_percent, room_c, services, table_minutes, title.",
             ],
         ),
         (

@@ -39,6 +39,9 @@ fn shelf<T: DeserializeOwned>(folder: &str) -> BTreeMap<String, T> {
     let mut found = BTreeMap::new();
     for entry in std::fs::read_dir(&folder).expect("a folder of assets") {
         let path = entry.expect("an entry").path();
+        if path.extension().is_none_or(|ending| ending != "json") {
+            continue;
+        }
         let text = std::fs::read_to_string(&path).expect("a readable file");
         let thing = serde_json::from_str(&text)
             .unwrap_or_else(|wrong| panic!("{}: {wrong}", path.display()));

@@ -58,9 +58,9 @@ fn another_place_is_named_with_the_one_before() {
         let roast = p.blocks.iter_mut().find(|b| b.key == key).expect("the roast");
         roast.station = "fryer".into();
     });
-    assert_eq!(line, "Roast at Air fryer instead of Oven (16:20).");
+    assert_eq!(line, "Roast at the air fryer instead of the oven (16:20).");
     let line = moved(|p| p.holds[0].station = "board".into());
-    assert_eq!(line, "Roast waits at Counter.");
+    assert_eq!(line, "Roast to wait at the counter.");
 }
 
 #[test]

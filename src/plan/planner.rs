@@ -180,14 +180,28 @@ impl<'a> Planning<'a> {
             }
         };
         let room = self.situation.previous.as_ref().map(|p| &p.room).filter(|r| !r.is_empty());
-        if let Some(found) = room.and_then(|room| self.search_with(room, warm, budget)) {
-            return Ok(found);
+        let roomy = room.and_then(|room| self.search_with(room, warm, budget));
+        let Some(roomy) = roomy else { return self.search_plainly(warm, budget, &mut tell) };
+        // No room is worth a dish that is late or past its best.
+        if roomy.0.cost.late == 0 {
+            return Ok(roomy);
         }
-        let mut answer = self.solve(&self.problem, warm, budget, &mut tell);
+        let plain = self.search_plainly(warm, budget, &mut tell);
+        Ok(plain.ok().filter(|p| p.0.cost.late < roomy.0.cost.late).unwrap_or(roomy))
+    }
+
+    /// As [`Self::search`], whatever room the plan on the screen has.
+    fn search_plainly(
+        &self,
+        warm: Option<&Schedule>,
+        budget: &Budget<'_>,
+        tell: &mut dyn FnMut(&Schedule, &Cost),
+    ) -> Result<(Plan, Schedule), NoPlan> {
+        let mut answer = self.solve(&self.problem, warm, budget, tell);
         if matches!(&answer.standing, Standing::Impossible(clash) if !clash.proven)
             && let Some(way) = self.any_way(budget)
         {
-            answer = self.solve(&self.problem, Some(&way), budget, &mut tell);
+            answer = self.solve(&self.problem, Some(&way), budget, tell);
             if answer.schedule.is_none() {
                 answer = Answer { schedule: Some(way), standing: Standing::Stopped, ..answer };
             }

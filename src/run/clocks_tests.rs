@@ -324,7 +324,7 @@ impl Life {
 
     /// Minutes out since the last heat, counted one by one.
     fn real(&self, part: bool) -> i64 {
-        let from = if self.now > self.bake { self.bake } else { 0 };
+        let from = if self.now >= self.bake { self.bake } else { 0 };
         (from..self.now).filter(|m| self.is_out(*m, part)).count() as i64
     }
 

@@ -93,8 +93,15 @@ fn more_pressing(a: Standing, b: Standing) -> Standing {
         (s.state, s.is_out, std::cmp::Reverse(left), s.used_ms)
     };
     let used_ms = a.used_ms.max(b.used_ms);
+    // Whichever is spoken of, the first warning of those that run stays: it does not move while time passes.
+    let runs = |s: &&Standing| s.is_out || s.state == ClockState::Over;
+    let warn_ms = [&a, &b].into_iter().filter(runs).filter_map(|s| s.warn_ms).min();
+    // Of limits that were passed, the first counts, whatever is passed after it.
+    let over = [&a, &b].into_iter().filter(|s| s.state == ClockState::Over);
+    let passed_ms = over.filter_map(|s| s.limit_ms).min();
     let worse = if rank(&b) > rank(&a) { b } else { a };
-    Standing { used_ms, ..worse }
+    let (limit_ms, warn_ms) = (passed_ms.or(worse.limit_ms), warn_ms.or(worse.warn_ms));
+    Standing { used_ms, limit_ms, warn_ms, ..worse }
 }
 
 fn standing_alone(state: &State, food: Food, now_ms: i64) -> Option<Standing> {

@@ -42,7 +42,7 @@ impl Compose<'_> {
                 from = from.max(since.unwrap_or(now) + takes);
                 let kind =
                     if wanted.c > at_c { SettingKind::Heating } else { SettingKind::Cooling };
-                let underway = if first { self.underway(&station, wanted.c) } else { None };
+                let underway = if first { self.underway(&station, at_c, wanted.c) } else { None };
                 let (turned, turned_c) = match underway {
                     Some(shown) => {
                         from = (now + takes).min(from);
@@ -111,14 +111,16 @@ impl Compose<'_> {
         wanted
     }
 
-    /// The change to this setting that the plan on the screen has running now.
-    fn underway(&self, station: &str, to_c: i32) -> Option<&SettingBlock> {
+    /// The change to this setting that the plan on the screen has running now,
+    /// if the oven has left where it was: else nobody turned the dial.
+    fn underway(&self, station: &str, at_c: i32, to_c: i32) -> Option<&SettingBlock> {
         let previous = self.situation.previous.as_ref()?;
         self.situation.oven_c.get(station)?;
         previous.settings.iter().find(|s| {
             s.station == station
                 && s.kind != SettingKind::Keeping
                 && s.to_c == to_c
+                && s.from_c != at_c
                 && s.from < self.problem.start
                 && s.to >= self.problem.start - 1
         })
