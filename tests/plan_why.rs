@@ -3,24 +3,12 @@
 //!
 //! `UPDATE_SCHEMA=1 cargo test --test plan_why` writes the schema anew.
 
-use std::path::{Path, PathBuf};
+#[path = "support/program.rs"]
+mod program;
 
-use potwatch::command::{Exit, Streams, run_with};
+use potwatch::command::Exit;
 use potwatch::plan::why::wire::WhyFile;
-
-fn here(path: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
-}
-
-/// Runs the program: how it ended, what it printed, what it complained of.
-fn potwatch(args: &[&str]) -> (Exit, String, String) {
-    let (mut out, mut err, mut input) = (Vec::new(), Vec::new(), std::io::empty());
-    let mut streams = Streams { out: &mut out, err: &mut err, input: &mut input, asks: false };
-    let args = std::iter::once("potwatch").chain(args.iter().copied()).map(Into::into);
-    let exit = run_with(args, &mut streams);
-    let text = |bytes| String::from_utf8(bytes).expect("text");
-    (exit, text(out), text(err))
-}
+use program::{check_schema, here, potwatch};
 
 fn why(step: &str, more: &[&str]) -> (Exit, String, String) {
     let demo = here("assets/demo/party.json").display().to_string();
@@ -75,16 +63,5 @@ fn a_wrong_step_is_answered_with_the_right_ones() {
 
 #[test]
 fn the_checked_in_schema_is_that_of_the_types() {
-    let path = here("shared/schema/why.schema.json");
-    let schema = schemars::schema_for!(WhyFile).to_value();
-    let text = format!("{schema:#}\n");
-    if std::env::var_os("UPDATE_SCHEMA").is_some() {
-        std::fs::write(&path, &text).expect("written");
-    }
-    let there = std::fs::read_to_string(&path).unwrap_or_default();
-    assert!(
-        there == text,
-        "{} is out of date: UPDATE_SCHEMA=1 cargo test --test plan_why",
-        path.display()
-    );
+    check_schema::<WhyFile>("why", "plan_why");
 }

@@ -3,24 +3,12 @@
 //!
 //! `UPDATE_SCHEMA=1 cargo test --test ways_command` writes their schemas anew.
 
-use std::path::{Path, PathBuf};
+#[path = "support/program.rs"]
+mod program;
 
-use potwatch::command::{Exit, Streams, run_with};
+use potwatch::command::Exit;
 use potwatch::plan::ways::wire::{ChangeEntry, WaysFile, WhatIfFile};
-
-fn here(path: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
-}
-
-/// Runs the program: how it ended, what it printed, what it complained of.
-fn potwatch(args: &[&str]) -> (Exit, String, String) {
-    let (mut out, mut err, mut input) = (Vec::new(), Vec::new(), std::io::empty());
-    let mut streams = Streams { out: &mut out, err: &mut err, input: &mut input, asks: false };
-    let args = std::iter::once("potwatch").chain(args.iter().copied()).map(Into::into);
-    let exit = run_with(args, &mut streams);
-    let text = |bytes| String::from_utf8(bytes).expect("text");
-    (exit, text(out), text(err))
-}
+use program::{check_schema, potwatch};
 
 /// Two salads, each half an hour of one cook's hands; the cook comes at 18:00 and the
 /// table wants them at this time.
@@ -154,19 +142,6 @@ fn slips_are_told_with_what_was_meant() {
 
 #[test]
 fn the_checked_in_schemas_are_those_of_the_types() {
-    let ways = schemars::schema_for!(WaysFile).to_value();
-    let what_if = schemars::schema_for!(WhatIfFile).to_value();
-    for (name, schema) in [("ways", ways), ("what-if", what_if)] {
-        let path = here(&format!("shared/schema/{name}.schema.json"));
-        let text = format!("{schema:#}\n");
-        if std::env::var_os("UPDATE_SCHEMA").is_some() {
-            std::fs::write(&path, &text).expect("written");
-        }
-        let there = std::fs::read_to_string(&path).unwrap_or_default();
-        assert!(
-            there == text,
-            "{} is out of date: UPDATE_SCHEMA=1 cargo test --test ways_command",
-            path.display()
-        );
-    }
+    check_schema::<WaysFile>("ways", "ways_command");
+    check_schema::<WhatIfFile>("what-if", "ways_command");
 }

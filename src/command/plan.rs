@@ -63,10 +63,7 @@ pub fn run(
     effort: &Effort,
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
-    check_effort(effort)?;
-    let loaded = load_party_by(path, zone::clockface)?;
-    super::check::print_notes(&loaded.notes, streams)?;
-    let evening = &loaded.evening;
+    let evening = &open(path, effort, streams)?;
     match about {
         About::Plan => {}
         About::Ways => return super::ways::ways(path, evening, print, effort, streams),
@@ -90,6 +87,14 @@ pub fn run(
             Ok(exit)
         }
     }
+}
+
+/// The party of a file, with what is to be said of it said.
+fn open(path: &Path, effort: &Effort, streams: &mut Streams) -> anyhow::Result<Evening> {
+    check_effort(effort)?;
+    let loaded = load_party_by(path, zone::clockface)?;
+    super::check::print_notes(&loaded.notes, streams)?;
+    Ok(loaded.evening)
 }
 
 fn check_effort(effort: &Effort) -> anyhow::Result<()> {
@@ -124,10 +129,7 @@ pub fn why(
     effort: &Effort,
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
-    check_effort(effort)?;
-    let loaded = load_party_by(path, zone::clockface)?;
-    super::check::print_notes(&loaded.notes, streams)?;
-    let evening = &loaded.evening;
+    let evening = &open(path, effort, streams)?;
     let plan = match search(evening, effort) {
         Ok(plan) => Arc::new(plan),
         Err(no_plan) => return say_no_plan(path, evening, &no_plan, streams),

@@ -7,8 +7,8 @@ use std::collections::BTreeSet;
 use super::judge;
 use super::problem::{Problem, Schedule};
 
-/// What a dial is marked in, °C.
-const STEP_C: i32 = 5;
+/// °C from one mark of a dial to the next (common practice, no source).
+pub const STEP_C: i32 = 5;
 
 /// How far from the setting found another is tried, °C.
 const REACH_C: i32 = 15;
@@ -19,8 +19,12 @@ const REACH_C: i32 = 15;
 #[must_use]
 pub fn on_marks(problem: &Problem, schedule: &Schedule) -> Schedule {
     let mut best = schedule.clone();
+    let odd = odd(&best);
+    if odd.is_empty() {
+        return best;
+    }
     let Ok(cost) = judge::judge(problem, &best) else { return best };
-    for found in odd(&best) {
+    for found in odd {
         let mut marks: Vec<i32> =
             (found - REACH_C..=found + REACH_C).filter(|c| c % STEP_C == 0).collect();
         marks.sort_by_key(|c| (c - found).abs());

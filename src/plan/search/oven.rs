@@ -6,6 +6,7 @@
 //! group can have, seen from the groups before it (or after it), are an
 //! interval; a use fits if the intervals meet. That is exact in whole degrees.
 
+use crate::plan::dial::STEP_C;
 use crate::plan::problem::Oven;
 
 /// A use of an oven with the settings it accepts.
@@ -49,14 +50,11 @@ pub struct OvenLine {
     groups: Vec<Group>,
 }
 
-/// °C from one mark of a dial to the next (common practice, no source).
-const DIAL_C: i32 = 5;
-
 /// The mark of the dial nearest to a wish among the settings that can be.
 fn on_dial(wish: i32, can: (i32, i32)) -> Option<i32> {
-    let (first, last) = ((can.0 + DIAL_C - 1).div_euclid(DIAL_C), can.1.div_euclid(DIAL_C));
-    let near = (wish + DIAL_C / 2).div_euclid(DIAL_C);
-    (first <= last).then(|| near.clamp(first, last) * DIAL_C)
+    let (first, last) = ((can.0 + STEP_C - 1).div_euclid(STEP_C), can.1.div_euclid(STEP_C));
+    let near = (wish + STEP_C / 2).div_euclid(STEP_C);
+    (first <= last).then(|| near.clamp(first, last) * STEP_C)
 }
 
 fn meet(a: (i32, i32), b: (i32, i32)) -> (i32, i32) {

@@ -10,11 +10,11 @@
 
 use std::collections::BTreeSet;
 
-use super::works::{Glance, Look, look_at};
+use super::works::{Look, Question, look_at};
 use crate::kitchen::Evening;
 use crate::plan::build::{Map, Reason, build};
 use crate::plan::problem::Problem;
-use crate::plan::{Plan, Situation, StepKey};
+use crate::plan::{Situation, StepKey};
 
 /// By how much earlier cooks might begin, in minutes, when their hours are let go.
 const EARLIER: i32 = 12 * 60;
@@ -52,21 +52,6 @@ pub struct Clash {
     pub demands: Vec<Demand>,
     /// It is certain that they do not go together. If not, no way was found.
     pub proven: bool,
-}
-
-/// A question about an evening in which not every demand can be met.
-#[derive(Clone, Copy)]
-pub struct Question<'a> {
-    /// The evening.
-    pub evening: &'a Evening,
-    /// What has happened.
-    pub situation: &'a Situation,
-    /// The best plan there is, if there is one at all.
-    pub near: Option<&'a Plan>,
-    /// The same seed gives the same answer.
-    pub seed: u64,
-    /// Asked now and then; true ends the work.
-    pub stop: &'a (dyn Fn() -> bool + Sync),
 }
 
 /// The smallest set of demands that clash, as far as it is found. None if they
@@ -164,8 +149,8 @@ fn groups(question: &Question<'_>, all: &[Demand]) -> Vec<Vec<Demand>> {
 /// Is there a way with only these demands of all?
 fn without(question: &Question<'_>, all: &[Demand], kept: &BTreeSet<Demand>) -> Look {
     let gone: BTreeSet<Demand> = all.iter().copied().filter(|d| !kept.contains(d)).collect();
-    let Question { evening, situation, near, seed, stop } = *question;
-    let mut situation = situation.clone();
+    let evening = question.evening;
+    let mut situation = question.situation.clone();
     for demand in &gone {
         match demand {
             Demand::Dish(dish) => {
@@ -177,8 +162,8 @@ fn without(question: &Question<'_>, all: &[Demand], kept: &BTreeSet<Demand>) -> 
             _ => {}
         }
     }
-    let glance = Glance { evening, situation: &situation, near, seed, stop };
-    look_at(&glance, |problem, map| {
+    let question = Question { situation: &situation, ..*question };
+    look_at(&question, |problem, map| {
         let hours = (0..map.cooks).filter(|c| gone.contains(&Demand::Hours(*c))).collect();
         let_hours_go(problem, map, &hours, situation.now.is_none());
         for demand in &gone {

@@ -14,7 +14,7 @@ use super::demand::{self, Clash};
 use super::figures::Figures;
 use super::price::{self, Loss};
 use super::words;
-use super::works::{Glance, Look, look};
+use super::works::{Look, Question, look};
 use crate::kitchen::{Evening, Minute};
 use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::problem::Schedule;
@@ -132,7 +132,7 @@ pub fn ways_out(ask: &Ask<'_>, tell: &mut dyn FnMut(News)) -> Option<Vec<WayOut>
         Err(no_plan) => (None, Err(crate::plan::clash::lines(ask.evening, &no_plan))),
     };
     tell(News::Best(said));
-    let question = demand::Question {
+    let question = Question {
         evening: ask.evening,
         situation: ask.situation,
         near: plan.as_ref(),
@@ -363,14 +363,14 @@ impl Finder<'_> {
 
     fn look(&self, changes: &[Change]) -> Option<Schedule> {
         let changed = apply(self.ask.evening, self.ask.situation, changes).ok()?;
-        let glance = Glance {
+        let question = Question {
             evening: &changed.evening,
             situation: &changed.situation,
             near: self.near.as_ref(),
             seed: self.ask.seed,
             stop: self.ask.stop,
         };
-        match look(&glance) {
+        match look(&question) {
             Look::Works(schedule) => Some(schedule),
             Look::Clashes | Look::NotFound => None,
         }

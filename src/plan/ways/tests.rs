@@ -4,8 +4,9 @@
 use serde_json::{Value, json};
 
 use super::change::{Change, apply};
-use super::demand::{Clash, Demand, Question, smallest};
+use super::demand::{Clash, Demand, smallest};
 use super::find::{Ask, News, WayOut, ways_out};
+use super::works::Question;
 use crate::kitchen::{Clockface, Evening, Kitchen, Party, Recipe, check};
 use crate::plan::judge::judge;
 use crate::plan::planner::Planning;

@@ -34,31 +34,31 @@ impl Look {
     }
 }
 
-/// A question.
+/// A question about an evening.
 #[derive(Clone, Copy)]
-pub struct Glance<'a> {
+pub struct Question<'a> {
     /// The evening.
     pub evening: &'a Evening,
     /// What has happened.
     pub situation: &'a Situation,
-    /// A plan for an evening much like it, to begin from.
+    /// The best plan there is of it or of one much like it, to begin from.
     pub near: Option<&'a Plan>,
     /// The same seed gives the same answer.
     pub seed: u64,
-    /// Asked now and then; true ends the search.
+    /// Asked now and then; true ends the work.
     pub stop: &'a (dyn Fn() -> bool + Sync),
 }
 
 /// Looks for any way to meet every demand of an evening.
 #[must_use]
-pub fn look(glance: &Glance<'_>) -> Look {
-    look_at(glance, |_, _| ())
+pub fn look(question: &Question<'_>) -> Look {
+    look_at(question, |_, _| ())
 }
 
 /// As [`look`], at the problem as `relax` leaves it.
 #[must_use]
-pub fn look_at(glance: &Glance<'_>, relax: impl FnOnce(&mut Problem, &Map)) -> Look {
-    let Glance { evening, situation, near, .. } = *glance;
+pub fn look_at(question: &Question<'_>, relax: impl FnOnce(&mut Problem, &Map)) -> Look {
+    let Question { evening, situation, near, .. } = *question;
     let Ok((mut problem, map)) = build_with(evening, situation, Pins::Hold) else {
         return Look::Clashes;
     };
@@ -70,14 +70,14 @@ pub fn look_at(glance: &Glance<'_>, relax: impl FnOnce(&mut Problem, &Map)) -> L
     let [from_near, from_nothing, unpriced] = ROUNDS;
     if let Some(near) = &near
         && let look @ (Look::Works(_) | Look::Clashes) =
-            solve(&problem, Some(near), from_near, glance)
+            solve(&problem, Some(near), from_near, question)
     {
         return look;
     }
-    match solve(&problem, None, from_nothing, glance) {
+    match solve(&problem, None, from_nothing, question) {
         Look::NotFound => {
             bare(&mut problem);
-            solve(&problem, near.as_ref(), unpriced, glance)
+            solve(&problem, near.as_ref(), unpriced, question)
         }
         look => look,
     }
@@ -90,10 +90,10 @@ fn can_be_pinned(problem: &Problem, map: &Map, key: StepKey, at: Minute) -> bool
     pinned.is_none_or(|t| t.fixed.is_some() || at < problem.start || t.latest == at)
 }
 
-fn solve(problem: &Problem, warm: Option<&Schedule>, rounds: u64, glance: &Glance<'_>) -> Look {
+fn solve(problem: &Problem, warm: Option<&Schedule>, rounds: u64, question: &Question<'_>) -> Look {
     let works = AtomicBool::new(false);
-    let stop = || works.load(Ordering::Relaxed) || (glance.stop)();
-    let ask = Ask { problem, warm, seed: glance.seed, rounds, stop: &stop };
+    let stop = || works.load(Ordering::Relaxed) || (question.stop)();
+    let ask = Ask { problem, warm, seed: question.seed, rounds, stop: &stop };
     let answer = search::solve(&ask, &mut |_, cost| {
         works.fetch_or(cost.late == 0, Ordering::Relaxed);
     });
