@@ -63,9 +63,6 @@ pub fn afterwards(state: &State, now_ms: i64) -> Afterwards {
     let Some(profile) = food::profile(state) else { return Afterwards::default() };
     let mut after = Afterwards::default();
     for dish in 0..state.evening().sheets.len() {
-        if state.is_dropped(dish) {
-            continue;
-        }
         for food in portions::foods(state, dish) {
             look_after(state, profile, food, now_ms, &mut after);
         }
@@ -78,7 +75,11 @@ pub fn afterwards(state: &State, now_ms: i64) -> Afterwards {
 
 fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: &mut Afterwards) {
     let Some(sheet) = state.sheet(food.dish) else { return };
-    let Some(out_ms) = state.out_ms(food.dish, now_ms) else { return };
+    let finished_ms = state.out_ms(food.dish, now_ms);
+    // What was begun and never finished is there as well.
+    let left_ms = || state.facts().dropped.get(&food.dish).copied();
+    let there = |_: &i64| food::is_there(state, food.dish, now_ms);
+    let Some(out_ms) = finished_ms.or_else(|| left_ms().filter(there)) else { return };
     let last = portions::stays(state, food).pop().map(|s| s.at);
     if matches!(last, Some(Whereabouts::Gone(Clearing::Eaten | Clearing::ThrownOut))) {
         return;

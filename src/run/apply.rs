@@ -152,8 +152,8 @@ impl State {
     }
 
     fn put(&mut self, mark: &Mark, dish: usize, at: Whereabouts, at_ms: i64) {
-        if self.is_dropped(dish) {
-            self.note(mark, "marked for a dish that was dropped");
+        if self.is_dropped(dish) && !food::is_there(self, dish, at_ms) {
+            self.note(mark, "marked for a dish that was dropped before there was any of it");
         }
         if self.last_stay(dish).is_some_and(|s| s.at == at) {
             self.note(mark, "it is there already; the first mark counts");
@@ -324,6 +324,7 @@ impl State {
             return;
         }
         self.facts.dropped.insert(dish, at_ms);
+        self.facts.left.entry(dish).or_default().push((at_ms, None));
         let text = format!("because you dropped the {}", words::dish(self, dish));
         self.facts.stale = Some(Why::dish(text, dish));
         self.refresh_risks(at_ms);
@@ -333,6 +334,10 @@ impl State {
         if self.facts.dropped.remove(&dish).is_none() {
             self.note(mark, "it was not dropped");
             return;
+        }
+        let left = self.facts.left.get_mut(&dish).and_then(|l| l.last_mut());
+        if let Some((from_ms, to_ms)) = left {
+            *to_ms = Some(at_ms.max(*from_ms));
         }
         let text = format!("because you brought the {} back", words::dish(self, dish));
         self.facts.stale = Some(Why::dish(text, dish));

@@ -285,6 +285,8 @@ struct Life {
     split: Option<i64>,
     part_moves: Vec<(i64, u8)>,
     join: Option<i64>,
+    /// The dish is dropped, and perhaps brought back.
+    drop: Option<(i64, Option<i64>)>,
     /// Wall clock steps: (true minute, minutes the clock is moved by).
     steps: Vec<(i64, i64)>,
     now: i64,
@@ -356,6 +358,8 @@ impl Life {
         rows.extend(self.split.map(|m| (m, 5, "part pie 1 off".into())));
         rows.extend(self.part_moves.iter().map(|m| (m.0, 6, place(m.1, true).into())));
         rows.extend(self.join.map(|m| (m, 7, "part pie 1 join pie".into())));
+        rows.extend(self.drop.map(|d| (d.0, 8, "drop pie".into())));
+        rows.extend(self.drop.and_then(|d| d.1).map(|m| (m, 9, "back pie".into())));
         let back = self.steps.iter().filter(|s| s.1 < 0);
         rows.extend(back.map(|s| (s.0, 0, format!("setback {}", -s.1))));
         rows.retain(|r| r.0 <= self.now);
@@ -375,10 +379,10 @@ fn life() -> impl Strategy<Value = Life> {
     (
         (prop::option::of(0..60_i64), 60..90_i64, 1..60_i64, 20..60_i64),
         (moves(), prop::option::of(0..120_i64), moves(), prop::option::of(0..120_i64)),
-        (steps, 0..500_i64),
+        (steps, 0..500_i64, prop::option::of((0..300_i64, prop::option::of(1..120_i64)))),
     )
         .prop_map(
-            |((early, fill, to_bake, to_off), (moves, split, parts, join), (steps, now))| {
+            |((early, fill, to_bake, to_off), (moves, split, parts, join), (steps, now, drop))| {
                 let (bake, off) = (fill + to_bake, fill + to_bake + to_off);
                 let rising = |from: i64, moves: Vec<(i64, u8)>| {
                     let mut at = from;
@@ -397,7 +401,8 @@ fn life() -> impl Strategy<Value = Life> {
                 let join = split.and(join).map(|j| last + 1 + j);
                 let mut steps = steps;
                 steps.sort_unstable();
-                Life { early, fill, bake, off, moves, split, part_moves, join, steps, now }
+                let drop = drop.map(|(at, back)| (at, back.map(|b| at + b)));
+                Life { early, fill, bake, off, moves, split, part_moves, join, drop, steps, now }
             },
         )
 }
@@ -424,7 +429,7 @@ proptest! {
             } else if there {
                 prop_assert!(used(Some(1)) >= part, "{}: {} < {part}", guidance, used(Some(1)));
             }
-            if life.steps.is_empty() && !joined {
+            if life.steps.is_empty() && life.drop.is_none() && !joined {
                 prop_assert_eq!(used(None), rest);
                 if there {
                     prop_assert_eq!(used(Some(1)), part);

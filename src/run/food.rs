@@ -7,8 +7,10 @@
 //! parts are made apart is out whenever one of them is. A step on the heat ends
 //! what went before it; the clock of what is cooked starts when it comes off.
 
+mod left;
 mod making;
 
+pub use left::is_there;
 use making::{made_stretches, merged};
 
 use super::event::{Answer, Clearing};
@@ -72,7 +74,8 @@ pub fn profile(state: &State) -> Option<&'static Profile> {
 
 /// How the clock of a dish (what was not taken off, and what was put together
 /// with it) stands at `now_ms`, or stood when it was eaten or thrown out; None
-/// if it is not perishable, not begun, or dropped.
+/// if it is not perishable or not begun. That a dish is not made after all
+/// takes nothing off the counter: its clock goes on.
 #[must_use]
 pub fn standing(state: &State, dish: usize, now_ms: i64) -> Option<Standing> {
     standing_of(state, Food::whole(dish), now_ms)
@@ -86,27 +89,26 @@ pub fn standing_of(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
     foods.filter_map(|f| standing_alone(state, f, now_ms)).reduce(more_pressing)
 }
 
-/// Of two clocks of the same food the one that is further on its way.
+/// Of two clocks of the same food: what counts is the first limit that was
+/// passed, else the first that will be, and the first warning. So no clock that
+/// joins, and none that moves on, makes a limit or a warning later.
 fn more_pressing(a: Standing, b: Standing) -> Standing {
+    let is_over = |s: &Standing| s.state == ClockState::Over;
     let rank = |s: &Standing| {
-        let left = s.limit_ms.unwrap_or(i64::MAX);
-        (s.state, s.is_out, std::cmp::Reverse(left), s.used_ms)
+        let limit = s.limit_ms.unwrap_or(i64::MAX);
+        (is_over(s), std::cmp::Reverse(limit), s.is_out, s.used_ms)
     };
     let used_ms = a.used_ms.max(b.used_ms);
-    // Whichever is spoken of, the first warning of those that run stays: it does not move while time passes.
-    let runs = |s: &&Standing| s.is_out || s.state == ClockState::Over;
-    let warn_ms = [&a, &b].into_iter().filter(runs).filter_map(|s| s.warn_ms).min();
-    // Of limits that were passed, the first counts, whatever is passed after it.
-    let over = [&a, &b].into_iter().filter(|s| s.state == ClockState::Over);
-    let passed_ms = over.filter_map(|s| s.limit_ms).min();
+    let warn_ms = [a.warn_ms, b.warn_ms].into_iter().flatten().min();
+    let (state, is_out) = (a.state.max(b.state), a.is_out || b.is_out);
+    let may_go_back = a.may_go_back && b.may_go_back;
     let worse = if rank(&b) > rank(&a) { b } else { a };
-    let (limit_ms, warn_ms) = (passed_ms.or(worse.limit_ms), warn_ms.or(worse.warn_ms));
-    Standing { used_ms, limit_ms, warn_ms, ..worse }
+    Standing { used_ms, warn_ms, state, is_out, may_go_back, ..worse }
 }
 
 fn standing_alone(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
     let safety = &state.sheet(food.dish)?.recipe.safety;
-    if state.is_dropped(food.dish) || !is_perishable(safety.class, safety.exempt) {
+    if !is_perishable(safety.class, safety.exempt) {
         return None;
     }
     let profile = profile(state)?;
@@ -136,7 +138,9 @@ fn of_making(state: &State, dish: usize, now_ms: i64) -> Option<Standing> {
     if !counts_once(profile(state)?.room_rule.meaning) {
         return None;
     }
-    let at_ms = state.out_ms(dish, now_ms).map_or(now_ms, |out| out.min(now_ms));
+    let over_ms =
+        state.out_ms(dish, now_ms).or_else(|| Some(left::gone_ms(state, dish, now_ms)?.0));
+    let at_ms = over_ms.map_or(now_ms, |over| over.min(now_ms));
     made_standing(state, dish, made_stretches(state, dish, now_ms), at_ms)
 }
 
@@ -182,7 +186,7 @@ pub fn passed(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
         return now;
     }
     let safety = &state.sheet(food.dish)?.recipe.safety;
-    if state.is_dropped(food.dish) || !is_perishable(safety.class, safety.exempt) {
+    if !is_perishable(safety.class, safety.exempt) {
         return None;
     }
     making::heatings(state, food.dish, now_ms).into_iter().find_map(|at_ms| {
@@ -224,16 +228,17 @@ pub fn story_of(state: &State, food: Food, now_ms: i64) -> Option<Story> {
     if made.is_empty() && phases.is_empty() {
         return None;
     }
+    let gone = left::gone_ms(state, dish, now_ms);
     // What the cook says was never out counts from that word on.
     let from_ms = never_out_ms(state, food).unwrap_or(i64::MIN);
     let mut events = Vec::new();
     for (from, to) in merged(made).into_iter().filter(|s| s.1 > from_ms) {
         events.push(FoodEvent::Out { at_ms: from.max(from_ms) });
-        if to < now_ms && to < first_ms {
+        if to < now_ms.min(gone.map_or(i64::MAX, |g| g.0)) && to < first_ms {
             events.push(FoodEvent::Back { at_ms: to, to: Control::Cold });
         }
     }
-    let ended = follow(&phases, from_ms, &mut events);
+    let ended = follow(&phases, from_ms, &mut events).or(gone);
     let taken = portions::taken(state, food);
     let since_ms = first_ms.max(from_ms);
     let until_ms = ended.map_or(now_ms, |e| e.0.min(now_ms));

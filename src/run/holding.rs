@@ -33,7 +33,7 @@ pub fn portions(state: &State, now_ms: i64) -> Vec<Holding> {
 }
 
 fn portion(state: &State, dish: usize, part: u32, now_ms: i64) -> Option<Holding> {
-    if state.is_dropped(dish) || state.portion_is_gone((dish, part)) {
+    if state.portion_is_gone((dish, part)) {
         return None;
     }
     let food = Food { dish, part: Some(part) };
@@ -72,14 +72,17 @@ fn class_of(keeping: Keeping) -> HoldClass {
     }
 }
 
-/// A dish on the board; None if it is not finished, gone or dropped.
+/// A dish on the board; None if it is gone, or not finished. What was begun of a
+/// dish that was dropped is there too.
 #[must_use]
 pub fn entry(state: &State, dish: usize, now_ms: i64) -> Option<Holding> {
-    if state.is_dropped(dish) || state.is_gone(dish) {
+    if state.is_gone(dish) {
         return None;
     }
     let phases = food::phases(state, dish, now_ms);
-    let (since_ms, keeping) = phases.last().copied()?;
+    let Some((since_ms, keeping)) = phases.last().copied() else {
+        return left_over(state, dish, now_ms);
+    };
     let served = matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Table));
     let (best, safe) = (best(state, dish, now_ms), safe(state, dish, now_ms));
     let class = class_of(keeping);
@@ -88,6 +91,48 @@ pub fn entry(state: &State, dish: usize, now_ms: i64) -> Option<Holding> {
     let advice = advice(state, dish, now_ms, served, &best, &safe);
     let place = place(state, dish, served);
     Some(Holding { dish, part: None, place, class, served, since_ms, best, safe, taken, advice })
+}
+
+/// What was begun of a dish before it was dropped.
+fn left_over(state: &State, dish: usize, now_ms: i64) -> Option<Holding> {
+    let dropped_ms = *state.facts().dropped.get(&dish)?;
+    if !food::is_there(state, dish, now_ms) {
+        return None;
+    }
+    let stay = state.last_stay(dish).filter(|s| s.at_ms >= dropped_ms);
+    let standing = food::standing(state, dish, now_ms);
+    let is_out = standing.as_ref().is_none_or(|s| s.is_out);
+    let class = if is_out { HoldClass::Room } else { HoldClass::Cold };
+    let place = match stay {
+        Some(_) => place(state, dish, false),
+        None => "where it was left".to_owned(),
+    };
+    let best = Limit { at_ms: None, state: Countdown::Fine, why: "it is dropped".to_owned() };
+    let safe = safe_by(state, dish, standing.as_ref());
+    let readings = state.facts().taken.get(&dish).map(Vec::as_slice).unwrap_or_default();
+    let taken = readings.iter().rev().find(|r| r.at_ms <= now_ms).map(|r| (r.celsius, r.at_ms));
+    let advice = dropped_advice(safe.state);
+    let since_ms = stay.map_or(dropped_ms, |s| s.at_ms);
+    Some(Holding {
+        dish,
+        part: None,
+        place,
+        class,
+        served: false,
+        since_ms,
+        best,
+        safe,
+        taken,
+        advice,
+    })
+}
+
+fn dropped_advice(state: Countdown) -> String {
+    let words = match state {
+        Countdown::Past => "Throw it out, and say so.",
+        _ => "Dropped, but still there: put it in the fridge or throw it out, and say which.",
+    };
+    words.to_owned()
 }
 
 /// Where a dish waits, in words: "oven, 80 °C".
@@ -131,6 +176,9 @@ pub fn hold_of(state: &State, dish: usize, now_ms: i64) -> Option<(&Hold, i64)> 
 #[must_use]
 pub fn best(state: &State, dish: usize, now_ms: i64) -> Limit {
     let none = |why: &str| Limit { at_ms: None, state: Countdown::Fine, why: why.to_owned() };
+    if state.is_dropped(dish) {
+        return none("it is dropped");
+    }
     if state.is_out_of_hand(dish) {
         return none("it is served");
     }
@@ -164,9 +212,8 @@ fn safe_by(state: &State, dish: usize, standing: Option<&Standing>) -> Limit {
             ClockState::Soon => Countdown::Soon,
             ClockState::Over => Countdown::Past,
         };
-        let runs = standing.is_out || state == Countdown::Past;
         let why = format!("{} {}", standing.why, standing.source);
-        return Limit { at_ms: standing.limit_ms.filter(|_| runs), state, why };
+        return Limit { at_ms: standing.limit_ms, state, why };
     }
     let safety = state.sheet(dish).map(|s| &s.recipe.safety);
     let why = safety.map(|s| judge(s.class, s.exempt).because).unwrap_or_default();
@@ -197,6 +244,9 @@ fn advice(
         && let Some(standing) = food::standing(state, dish, now_ms)
     {
         return standing.advice;
+    }
+    if state.is_dropped(dish) && !served {
+        return dropped_advice(safe.state);
     }
     if served {
         return match safe.at_ms {

@@ -53,6 +53,8 @@ mod alarms_tests;
 #[cfg(test)]
 mod clocks_tests;
 #[cfg(test)]
+mod dropped_tests;
+#[cfg(test)]
 mod fold_tests;
 #[cfg(test)]
 mod food_tests;

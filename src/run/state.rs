@@ -48,6 +48,9 @@ pub struct Facts {
     pub servings: BTreeMap<usize, u32>,
     /// Dishes that are not made, and since when.
     pub dropped: BTreeMap<usize, i64>,
+    /// Stretches in which a dish was dropped: from, to. What had been begun of it
+    /// was there all the same.
+    pub left: BTreeMap<usize, Vec<(i64, Option<i64>)>>,
     /// Steps that the cook wants to start at a minute.
     pub pins: BTreeMap<StepKey, Minute>,
     /// Ways that the cook has settled, by dish and step.

@@ -107,10 +107,6 @@ fn safety_of(state: &State, food: Food, now_ms: i64) -> Vec<Alarm> {
     if matches!(ended, Some(Clearing::ThrownOut)) || (ended.is_some() && !over) {
         return Vec::new();
     }
-    // The clock stands still while the food is kept hot or cold.
-    if !standing.is_out && !over {
-        return Vec::new();
-    }
     // An answer is about this limit if it was given since it passed.
     if food::answers(state, food).any(|(at, how)| how != Answer::WasNeverOut && at >= limit_ms) {
         return Vec::new();

@@ -4,7 +4,7 @@
 use super::insert;
 use crate::plan::StepKey;
 use crate::run::event::{Event, Mark, PortionDid};
-use crate::run::food::Food;
+use crate::run::food::{self, Food};
 use crate::run::portions;
 use crate::run::reshuffle::Why;
 use crate::run::state::{Portion, Reading, State, Stay, Whereabouts};
@@ -87,8 +87,8 @@ impl State {
             self.note(mark, "parts of a dish are numbered 1 to 9");
             return;
         }
-        if self.is_dropped(id.0) {
-            self.note(mark, "marked for a dish that was dropped");
+        if self.is_dropped(id.0) && !food::is_there(self, id.0, at_ms) {
+            self.note(mark, "marked for a dish that was dropped before there was any of it");
         }
         if !self.facts.portions.contains_key(&id) {
             let goes = matches!(

@@ -1,8 +1,9 @@
 //! The time that parts of a dish spend at room temperature while it is made.
 
+use super::left;
 use crate::kitchen::{Kept, Sheet, StationKind, Step, WaitPlace};
 use crate::plan::StepKey;
-use crate::run::state::State;
+use crate::run::state::{Progress, State};
 
 /// A stretch of time, unix ms.
 pub(super) type Stretch = (i64, i64);
@@ -13,7 +14,29 @@ pub(super) fn made_stretches(state: &State, dish: usize, now_ms: i64) -> Vec<Str
     let Some(last) = state.sheet(dish).map(Sheet::last_step) else {
         return Vec::new();
     };
-    part(state, dish, last, now_ms, 0).stretches
+    let part = part(state, dish, last, now_ms, 0);
+    let mut stretches = part.stretches;
+    // Where it was while the dish was dropped is known from what was marked then.
+    for dropped in &part.dropped {
+        stretches = stretches.into_iter().flat_map(|s| without(s, *dropped)).collect();
+        stretches.extend(left::out_in(state, dish, *dropped));
+    }
+    if let Some((gone_ms, _)) = left::gone_ms(state, dish, now_ms) {
+        stretches.iter_mut().for_each(|s| s.1 = s.1.min(gone_ms));
+    }
+    stretches.retain(|s| s.0 < s.1);
+    stretches
+}
+
+fn without((from, to): Stretch, cut: Stretch) -> impl Iterator<Item = Stretch> {
+    let pieces = [(from, to.min(cut.0)), (from.max(cut.1), to)];
+    pieces.into_iter().filter(|s| s.0 < s.1)
+}
+
+/// Was a step of the dish begun in which something perishable is?
+pub(super) fn is_on_the_way(state: &State, dish: usize, now_ms: i64) -> bool {
+    let Some(last) = state.sheet(dish).map(Sheet::last_step) else { return false };
+    part(state, dish, last, now_ms, 0).perishable
 }
 
 /// When each step of a dish that heats began, up to `now_ms`, a moment before.
@@ -27,6 +50,8 @@ pub(super) fn heatings(state: &State, dish: usize, now_ms: i64) -> Vec<i64> {
 #[derive(Debug, Clone, Default)]
 struct Part {
     stretches: Vec<Stretch>,
+    /// Stretches in which the dish was dropped after this had been begun.
+    dropped: Vec<Stretch>,
     /// Something perishable is in it.
     perishable: bool,
 }
@@ -40,6 +65,8 @@ fn part(state: &State, dish: usize, step: usize, now_ms: i64, depth: usize) -> P
     }
     let times = times(state, dish, step, now_ms);
     let start_ms = times.map_or(now_ms, |t| t.0);
+    // Until the last load has begun, the rest of it stands where it was.
+    let taken_ms = all_begun_ms(state, dish, step, now_ms);
     let mut part = Part { perishable: uses_chilled(state, dish, recipe_step), ..Part::default() };
     if times.is_none() {
         part.perishable = false;
@@ -51,20 +78,51 @@ fn part(state: &State, dish: usize, step: usize, now_ms: i64, depth: usize) -> P
         let end_ms = self::times(state, dish, earlier, now_ms).map(|t| t.1);
         let over = state.step_over_ms(dish, earlier, now_ms).is_some();
         part.stretches.extend(before.stretches);
+        part.dropped.extend(before.dropped);
         part.perishable |= before.perishable;
         let waits_out = after.place == WaitPlace::Room;
         if let Some(end_ms) = end_ms.filter(|_| over && waits_out && before.perishable) {
-            part.stretches.push((end_ms, start_ms));
+            part.stretches.push((end_ms, taken_ms.unwrap_or(now_ms)));
         }
     }
     match (times, kind(state, dish, step)) {
-        (Some(_), Some(kind)) if kind.heats() => Part { stretches: Vec::new(), perishable: true },
-        (Some((from, to)), Some(StationKind::Counter)) if part.perishable => {
-            part.stretches.push((from, to));
-            part
+        (Some(times), Some(kind)) if kind.heats() => match broken_off(state, dish, step, now_ms) {
+            _ if taken_ms.is_none() => part.perishable = true,
+            // Heat that was broken off has ended nothing.
+            true => {
+                part.stretches.extend(part.perishable.then_some(times));
+                part.perishable = true;
+            }
+            false => part = Part { perishable: true, ..Part::default() },
+        },
+        (Some(times), Some(StationKind::Counter)) if part.perishable => {
+            part.stretches.push(times);
         }
-        _ => part,
+        _ => {}
     }
+    if times.is_some() && part.perishable {
+        let dropped = left::dropped(state, dish, now_ms).into_iter();
+        part.dropped.extend(dropped.filter(|d| d.0 >= start_ms));
+    }
+    part
+}
+
+/// When the last load of a step was begun (or left out); None while one is not.
+fn all_begun_ms(state: &State, dish: usize, step: usize, now_ms: i64) -> Option<i64> {
+    let begun = |load| {
+        let progress = state.facts().progress.get(&StepKey { dish, step, load })?;
+        let at_ms = progress.run().map_or_else(|| progress.end_ms(), |run| Some(run.start_ms));
+        at_ms.filter(|at_ms| *at_ms <= now_ms)
+    };
+    (0..state.loads(dish, step)).map(begun).try_fold(i64::MIN, |last, at| Some(last.max(at?)))
+}
+
+/// Was the step left out while it ran, in every load that had begun?
+fn broken_off(state: &State, dish: usize, step: usize, now_ms: i64) -> bool {
+    let loads = (0..state.loads(dish, step)).map(|load| StepKey { dish, step, load });
+    let mut begun = loads.filter_map(|key| state.facts().progress.get(&key)).peekable();
+    let off = |p: &Progress| matches!(p, Progress::Skipped(_, at_ms) if *at_ms <= now_ms);
+    begun.peek().is_some() && begun.all(off)
 }
 
 /// From the first start of a step's loads to the last end, or to now.

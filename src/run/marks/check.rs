@@ -1,7 +1,7 @@
 //! May a mark be made?
 
 mod decisions;
-mod food;
+mod food_marks;
 
 use super::{PUT_OFF_AT_MOST, Refusal, expect};
 use crate::kitchen::units::Degrees;
@@ -11,7 +11,7 @@ use crate::run::apply::MORE_AT_MOST;
 use crate::run::event::{Event, StepId};
 use crate::run::state::{MINUTE_MS, Progress, State, Whereabouts};
 use crate::run::view::{Alarm, AlarmKind};
-use crate::run::{alarms, holding, words};
+use crate::run::{alarms, food, holding, words};
 use crate::safety::Probe;
 
 /// May this be marked at `now_ms`?
@@ -33,7 +33,7 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
             let dish = dish_of(state, dish)?;
             Probe::take(*celsius, Degrees::Celsius, expect(state, dish, now_ms))
                 .map_err(|ask| Refusal { text: ask.message, may_insist: ask.can_confirm })?;
-            food::check_reading(state, dish, *celsius, now_ms)
+            food_marks::check_reading(state, dish, *celsius, now_ms)
         }
         Event::HeldAt { dish, place, station, .. } => {
             check_hold(state, dish, *place, station.as_deref(), now_ms)
@@ -41,7 +41,9 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
         Event::Served { dish } => check_serve(state, dish, now_ms),
         Event::Cleared { dish, .. } => {
             let found = dish_of(state, dish)?;
-            let there = state.out_ms(found, now_ms).is_some() || state.served_ms(found).is_some();
+            let left = state.is_dropped(found) && food::is_there(state, found, now_ms);
+            let made = state.out_ms(found, now_ms).is_some() || state.served_ms(found).is_some();
+            let there = made || left;
             match (state.is_gone(found), there) {
                 (true, _) => Err(Refusal::no("It is cleared already.")),
                 (_, false) => Err(Refusal::sure("It is not finished yet.")),
@@ -60,7 +62,7 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
         | Event::IngredientsOut { .. }
         | Event::IngredientsBack { .. }
         | Event::Portion { .. }
-        | Event::ClockSetBack { .. } => food::check(state, event, now_ms),
+        | Event::ClockSetBack { .. } => food_marks::check(state, event, now_ms),
         Event::WaySettled { .. }
         | Event::PlaceSettled { .. }
         | Event::CookThere { .. }
@@ -184,7 +186,10 @@ fn check_hold(
     now_ms: i64,
 ) -> Result<(), Refusal> {
     let dish = dish_of(state, id)?;
-    not_dropped(state, dish)?;
+    let left = state.is_dropped(dish) && food::is_there(state, dish, now_ms);
+    if !left {
+        not_dropped(state, dish)?;
+    }
     if let Some(station) = station {
         let name = words::the_station(state.evening(), station);
         let known = state.evening().station(station);
@@ -196,7 +201,9 @@ fn check_hold(
         }
     }
     match state.out_ms(dish, now_ms) {
-        None if state.served_ms(dish).is_none() => Err(Refusal::sure("It is not finished yet.")),
+        None if state.served_ms(dish).is_none() && !left => {
+            Err(Refusal::sure("It is not finished yet."))
+        }
         _ => Ok(()),
     }
 }

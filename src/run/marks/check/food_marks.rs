@@ -60,7 +60,9 @@ fn portion(
     now_ms: i64,
 ) -> Result<(), Refusal> {
     let dish = dish_of(state, id)?;
-    not_dropped(state, dish)?;
+    if !crate::run::food::is_there(state, dish, now_ms) {
+        not_dropped(state, dish)?;
+    }
     let known = state.facts().portions.contains_key(&(dish, part));
     if known && state.portion_is_gone((dish, part)) {
         return Err(Refusal::no("That part is gone."));
