@@ -255,7 +255,10 @@ impl Pass {
         match intent {
             Intent::Mark(event) => self.mark_by_cook(event, ticks),
             Intent::Confirmed(event) => {
-                self.doubted = Some(event.clone());
+                // What was confirmed is the number, not that it fits the one before.
+                if !run::marks::is_out_of_order(&self.state, &event, self.view.now_ms) {
+                    self.doubted = Some(event.clone());
+                }
                 self.mark_by_cook(event, ticks);
             }
             Intent::Undo => self.undo(ticks),

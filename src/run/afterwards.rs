@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use super::event::Clearing;
 use super::food::{self, Food, Keeping};
 use super::state::{MINUTE_MS, State, Whereabouts};
-use super::{portions, words};
+use super::{measure, portions, words};
 use crate::kitchen::units::Degrees;
 use crate::safety::cooling::{Curve, FRIDGE_AIR_C, ONLY_AN_ESTIMATE, outlook};
 use crate::safety::{
@@ -92,7 +92,7 @@ fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: 
     }
     let kept = food::phases_of(state, food, now_ms).last().map(|p| p.1);
     if kept == Some(Keeping::In(Control::Chilling)) {
-        after.cooling.extend(cooling(state, profile, food, out_ms));
+        after.cooling.extend(cooling(state, profile, food, (out_ms, now_ms)));
     }
     if last == Some(Whereabouts::Gone(Clearing::PutAway)) {
         let safety = &sheet.recipe.safety;
@@ -127,17 +127,15 @@ pub fn day_of(state: &State, ms: i64) -> Option<NaiveDate> {
 
 /// By when a cooked food must be how cold, a line for each point. The clock
 /// starts when it left the heat, or when it was last measured hot enough.
-fn cooling(state: &State, profile: &Profile, food: Food, out_ms: i64) -> Vec<String> {
+fn cooling(
+    state: &State,
+    profile: &Profile,
+    food: Food,
+    (out_ms, now_ms): (i64, i64),
+) -> Vec<String> {
     let taken: Vec<(i64, f64)> =
         portions::taken(state, food).iter().map(|r| (r.at_ms, r.celsius)).collect();
-    let hot = taken.iter().filter(|r| profile.hot_hold_least.at_least(r.1)).map(|r| r.0);
-    let held = food::phases_of(state, food, i64::MAX).into_iter();
-    let left_hot = held
-        .clone()
-        .zip(held.skip(1))
-        .filter(|(a, _)| a.1 == Keeping::In(Control::Hot))
-        .map(|(_, b)| b.0);
-    let start_ms = hot.chain(left_hot).max().unwrap_or(out_ms).max(out_ms);
+    let start_ms = measure::cools_from_ms(state, food, out_ms, now_ms);
     let degrees = state.evening().party.degrees;
     let name = name(state, food);
     let points = cool_by_readings(profile, CoolsFrom::Cooked, start_ms, &taken);

@@ -11,6 +11,7 @@
 //! standards themselves were not seen.
 
 mod history;
+mod readings;
 mod services;
 mod steps;
 mod waits;
@@ -67,6 +68,7 @@ pub fn next_alarm_ms(state: &State, now_ms: i64) -> Option<i64> {
 fn causes(state: &State, now_ms: i64) -> Vec<Alarm> {
     // An evening that was closed keeps only its safety limits.
     let mut causes = waits::safety(state, now_ms);
+    causes.extend(readings::shown(state, now_ms));
     if state.facts().finished_ms.is_none() {
         causes.extend(steps::ends(state, now_ms));
         causes.extend(steps::starts(state, now_ms));
@@ -103,6 +105,18 @@ pub fn may_put_off(alarm: &Alarm) -> bool {
     !(alarm.safety && alarm.harm_ms.is_none())
 }
 
+/// Does it stay until the cook says what was done about it?
+#[must_use]
+pub const fn asks_what_was_done(kind: AlarmKind) -> bool {
+    matches!(kind, AlarmKind::UnsafePast | AlarmKind::Undercooked | AlarmKind::CoolingMissed)
+}
+
+/// Is there cause for this alarm about a reading, and no answer yet?
+pub(super) fn reading_asks(state: &State, key: &str, now_ms: i64) -> bool {
+    let shown = readings::shown(state, now_ms);
+    shown.iter().any(|a| a.key == key && a.raised_ms <= now_ms)
+}
+
 /// The key of an alarm: `kind:dish:step:load`, empty where it has none.
 fn key(kind: AlarmKind, dish: &str, step: &str, load: impl std::fmt::Display) -> String {
     format!("{}:{dish}:{step}:{load}", name(kind))
@@ -124,6 +138,8 @@ fn name(kind: AlarmKind) -> &'static str {
         AlarmKind::BestPast => "best_past",
         AlarmKind::UnsafeSoon => "unsafe_soon",
         AlarmKind::UnsafePast => "unsafe_past",
+        AlarmKind::Undercooked => "undercooked",
+        AlarmKind::CoolingMissed => "cooling_missed",
         AlarmKind::ServiceAtRisk => "service_at_risk",
     }
 }

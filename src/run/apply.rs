@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 pub(super) use decisions::is_whole;
 
+use super::alarms;
 use super::event::{Answer, Clearing, Event, Mark, StepId};
 use super::food::{self, Food};
 use super::oven::Dial;
@@ -204,7 +205,11 @@ impl State {
             self.note(mark, "only a passed safety limit is answered");
             return;
         };
-        let over = food::passed(self, food, at_ms).is_some();
+        let of_room = alarm.starts_with("unsafe_past:");
+        let over = match of_room {
+            true => food::passed(self, food, at_ms).is_some(),
+            false => alarms::reading_asks(self, alarm, at_ms),
+        };
         if !over {
             self.note(mark, "its safety limit had not passed; the answer does not count");
             return;

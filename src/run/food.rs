@@ -199,7 +199,7 @@ pub fn passed(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
 #[must_use]
 pub fn of_alarm(state: &State, key: &str) -> Option<Food> {
     let mut parts = key.split(':');
-    if parts.next() != Some("unsafe_past") {
+    if !matches!(parts.next(), Some("unsafe_past" | "undercooked" | "cooling_missed")) {
         return None;
     }
     let dish = state.party().dish_index(parts.next()?)?;
@@ -463,6 +463,7 @@ fn never_out_ms(state: &State, food: Food) -> Option<i64> {
 pub fn answers(state: &State, food: Food) -> impl Iterator<Item = (i64, Answer)> {
     let handled = state.facts().handled.iter();
     handled
+        .filter(|(key, _)| key.starts_with("unsafe_past:"))
         .filter(move |(key, _)| of_alarm(state, key) == Some(food))
         .filter_map(|(_, h)| h.answered)
 }

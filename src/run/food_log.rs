@@ -238,6 +238,8 @@ fn limits(state: &State, until_ms: i64, rows: &mut Vec<Row>) {
         let what = match alarm.kind {
             AlarmKind::UnsafeSoon => "warning: its time is nearly over",
             AlarmKind::UnsafePast => "PAST ITS LIMIT",
+            AlarmKind::Undercooked => "NOT HOT ENOUGH INSIDE",
+            AlarmKind::CoolingMissed => "COOLED TOO SLOWLY",
             _ => continue,
         };
         let past = alarm.key.replacen("unsafe_soon", "unsafe_past", 1);

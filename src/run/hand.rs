@@ -3,15 +3,21 @@
 //! a seed, so that the same seed plays the same evening.
 
 use super::alarms;
-use super::event::{Answer, Clearing, Event};
+use super::event::{Answer, Clearing, Event, PortionDid};
+use super::food::Food;
 use super::holding;
+use super::measure;
 use super::prompts::{self, Item};
 use super::state::{MINUTE_MS, Progress, State};
-use super::view::{AlarmKind, AlarmState, PromptKind};
+use super::view::{AlarmState, PromptKind};
 use crate::plan::StepKey;
+use crate::safety::least_inner_c;
 
 /// Seconds after an alarm at which the hand has seen it.
 const NOTICES_MS: i64 = 40_000;
+
+/// Seconds that a reading takes it.
+const TAKES_MS: i64 = 30_000;
 
 /// What the demo cook marks at `now_ms`, if anything. Ask again after each
 /// mark and at each tick.
@@ -22,6 +28,7 @@ pub fn next_mark(state: &State, now_ms: i64, seed: u64) -> Option<Event> {
     }
     prolong(state, now_ms, seed)
         .or_else(|| due_mark(state, now_ms, seed))
+        .or_else(|| reading(state, now_ms, seed))
         .or_else(|| alarm_mark(state, now_ms))
         .or_else(|| clear(state, now_ms, seed))
 }
@@ -85,7 +92,7 @@ fn alarm_mark(state: &State, now_ms: i64) -> Option<Event> {
         if !noticed(alarm.raised_ms) {
             continue;
         }
-        if alarm.kind == AlarmKind::UnsafePast {
+        if alarms::asks_what_was_done(alarm.kind) {
             return Some(Event::AlarmAnswered { alarm: alarm.key, how: Answer::Discarded });
         }
         if matches!(alarm.state, AlarmState::New | AlarmState::Returned) {
@@ -93,6 +100,35 @@ fn alarm_mark(state: &State, now_ms: i64) -> Option<Event> {
         }
     }
     None
+}
+
+/// Takes the readings that are wanted, half a minute later: hot enough, and in
+/// the fridge as cold as an hour's half allows.
+fn reading(state: &State, now_ms: i64, seed: u64) -> Option<Event> {
+    let profile = super::food::profile(state)?;
+    let wanted = measure::wanted(state, now_ms);
+    let due = wanted.iter().find(|m| m.due_ms.saturating_add(TAKES_MS) <= now_ms)?;
+    let food = Food { dish: due.dish, part: due.part };
+    let key = StepKey { dish: due.dish, step: 0, load: due.part.unwrap_or(0) };
+    let extra = (draw(seed, key, 11) % 60) as f64 / 10.0;
+    let sheet = state.sheet(due.dish)?;
+    let chills = super::food::phases_of(state, food, now_ms)
+        .last()
+        .is_some_and(|p| p.1 == super::food::Keeping::In(crate::safety::Control::Chilling));
+    let celsius = if chills {
+        let taken = super::portions::taken(state, food);
+        let last = taken.last().map_or(60.0, |r| r.celsius);
+        (last / 2.0).max(3.0)
+    } else {
+        let inner = least_inner_c(profile, sheet.recipe.safety.class, None).unwrap_or(0.0);
+        inner.max(profile.hot_hold_least.c()) + 2.0 + extra
+    };
+    let celsius = (celsius * 10.0).round() / 10.0;
+    let dish = sheet.id.clone();
+    Some(match due.part {
+        Some(part) => Event::Portion { dish, part, did: PortionDid::Temperature { celsius } },
+        None => Event::Temperature { dish, celsius },
+    })
 }
 
 /// Clears the table when a dish has stood there as long as was planned, or its

@@ -5,7 +5,7 @@
 
 mod check;
 
-pub use check::check;
+pub use check::{check, is_out_of_order};
 
 use super::event::Event;
 use super::now;

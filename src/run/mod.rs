@@ -18,6 +18,7 @@ pub mod food_log;
 pub mod hand;
 pub mod holding;
 pub mod marks;
+pub mod measure;
 pub mod now;
 mod oven;
 pub mod portions;
@@ -42,8 +43,8 @@ pub use report::{Report, report};
 pub use reshuffle::{Why, needs_reshuffle};
 pub use state::{Facts, Note, Portion, Progress, State};
 pub use view::{
-    Alarm, AlarmKind, AlarmState, Changed, Countdown, Ending, Expected, Holding, Limit, Phase,
-    Prompt, PromptKind, Rank, Span, View,
+    Alarm, AlarmKind, AlarmState, Changed, Countdown, Ending, Expected, Holding, Limit, Measure,
+    Phase, Prompt, PromptKind, Rank, Span, View,
 };
 
 #[cfg(test)]
@@ -60,5 +61,7 @@ mod fold_tests;
 mod food_tests;
 #[cfg(test)]
 mod marks_tests;
+#[cfg(test)]
+mod measure_tests;
 #[cfg(test)]
 mod now_tests;

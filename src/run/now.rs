@@ -4,7 +4,7 @@ use super::ending::{ending, is_over};
 use super::prompts::{self, Item, Press};
 use super::state::{MINUTE_MS, Progress, State};
 use super::view::{Changed, Expected, Phase, Prompt, PromptKind, Span, View};
-use super::{alarms, holding, marks, words};
+use super::{alarms, holding, marks, measure, words};
 use crate::plan::StepKey;
 
 /// What a reshuffle moved is shown for so long: 15 minutes, our choice. Later
@@ -39,6 +39,7 @@ pub fn view(state: &State, now_ms: i64) -> View {
         portions: holding::portions(state, now_ms),
         next_part: dishes(state).map(|dish| state.next_portion(dish)).collect(),
         early: early(state),
+        measure: measure::wanted(state, now_ms),
         expect: dishes(state).map(|dish| marks::expect(state, dish, now_ms)).collect(),
         next_change_ms: 0,
     };
@@ -186,8 +187,13 @@ fn next_change_ms(state: &State, view: &View, now_ms: i64) -> i64 {
         .flat_map(|h| [h.best.at_ms, h.safe.at_ms])
         .flatten();
     let prompts = view.next.iter().chain(&view.running).map(|p| p.due_ms);
+    let readings = view.measure.iter().map(|m| m.due_ms);
     let old_news = view.last_change.iter().map(|c| c.at_ms.saturating_add(CHANGE_IS_NEWS_MS));
-    let times = prompts.chain(limits).chain(old_news).chain(alarms::next_alarm_ms(state, now_ms));
+    let times = prompts
+        .chain(limits)
+        .chain(old_news)
+        .chain(readings)
+        .chain(alarms::next_alarm_ms(state, now_ms));
     times.filter(|t| *t > now_ms).fold(next_minute, i64::min)
 }
 

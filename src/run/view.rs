@@ -26,6 +26,8 @@ pub struct View {
     pub next_part: Vec<Option<u32>>,
     /// Steps whose ingredients stand out of the fridge early, in order of key.
     pub early: Vec<StepKey>,
+    /// Readings that are wanted, soonest first; those with a time up to now, now.
+    pub measure: Vec<Measure>,
     /// What a reading in each dish is likely to be.
     pub expect: Vec<Expect>,
     /// Alarms, most pressing first; put-off ones last.
@@ -48,6 +50,21 @@ pub struct View {
     pub last_change: Option<Changed>,
     /// What the end means, once all is served.
     pub ending: Option<Ending>,
+}
+
+/// A reading that is wanted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Measure {
+    /// The dish.
+    pub dish: usize,
+    /// Which part of it; none: what was not taken off.
+    pub part: Option<u32>,
+    /// From when on (unix ms).
+    pub due_ms: i64,
+    /// A few words: "measure the soup".
+    pub short: String,
+    /// Why, and what it should be: "in the hot hold: at least 140 °F".
+    pub why: String,
 }
 
 /// What a reshuffle moved.
@@ -244,6 +261,10 @@ pub enum AlarmKind {
     UnsafeSoon,
     /// Past the safe limit.
     UnsafePast,
+    /// Taken off the heat before it was hot enough inside.
+    Undercooked,
+    /// Not cold enough by the time the guidance gives.
+    CoolingMissed,
     /// A service will be late.
     ServiceAtRisk,
 }

@@ -1,10 +1,10 @@
 //! From what the cook means to the event that says so.
 
 use super::Scene;
-use super::ui::{Sel, Ui};
+use super::ui::{Page, Sel, Ui};
 use crate::kitchen::StationKind;
 use crate::plan::{Block, StepKey};
-use crate::run::{Alarm, AlarmKind, AlarmState, Event, Phase, PromptKind, StepId};
+use crate::run::{Alarm, AlarmState, Event, Measure, Phase, PromptKind, StepId, alarms};
 
 /// Minutes for which an alarm is put off.
 pub const PUT_OFF_MINUTES: i64 = 5;
@@ -116,7 +116,27 @@ pub fn may_put_off(alarm: &Alarm, now_ms: i64) -> bool {
 /// Must the cook say what was done? For food past its safety limit.
 #[must_use]
 pub fn wants_answer(alarm: &Alarm) -> bool {
-    alarm.kind == AlarmKind::UnsafePast
+    alarms::asks_what_was_done(alarm.kind)
+}
+
+/// The dish (or the part of it) in which a temperature was taken: the chosen
+/// one, else the first of which a reading is wanted.
+#[must_use]
+pub fn to_measure(scene: &Scene, ui: &Ui) -> (usize, Option<u32>) {
+    let mut held = scene.view.holding.iter().chain(&scene.view.portions);
+    let row = held.nth(ui.row).filter(|_| ui.page == Page::Holding);
+    if let Some(row) = row {
+        return (row.dish, row.part);
+    }
+    let chosen = ui.selected.is_some() || ui.focus_step(scene).is_some();
+    let due = measures(scene).next().filter(|_| !chosen);
+    due.map_or_else(|| (likely_dish(scene, ui), None), |m| (m.dish, m.part))
+}
+
+/// The readings that are wanted now, the longest wanted first.
+pub fn measures<'a>(scene: &Scene<'a>) -> impl Iterator<Item = &'a Measure> + use<'a> {
+    let now_ms = scene.view.now_ms;
+    scene.view.measure.iter().filter(move |m| m.due_ms <= now_ms)
 }
 
 /// Dishes that are made and do not stand on the table yet: those that wait first.

@@ -3,16 +3,16 @@
 mod decisions;
 mod food_marks;
 
+pub use food_marks::is_out_of_order;
+
 use super::{PUT_OFF_AT_MOST, Refusal, expect};
-use crate::kitchen::units::Degrees;
 use crate::kitchen::{Minute, StationKind};
 use crate::plan::StepKey;
 use crate::run::apply::MORE_AT_MOST;
 use crate::run::event::{Event, StepId};
 use crate::run::state::{MINUTE_MS, Progress, State, Whereabouts};
-use crate::run::view::{Alarm, AlarmKind};
+use crate::run::view::Alarm;
 use crate::run::{alarms, food, holding, words};
-use crate::safety::Probe;
 
 /// May this be marked at `now_ms`?
 ///
@@ -31,9 +31,12 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
         },
         Event::Temperature { dish, celsius } => {
             let dish = dish_of(state, dish)?;
-            Probe::take(*celsius, Degrees::Celsius, expect(state, dish, now_ms))
-                .map_err(|ask| Refusal { text: ask.message, may_insist: ask.can_confirm })?;
-            food_marks::check_reading(state, dish, *celsius, now_ms)
+            food_marks::check_taken(
+                state,
+                food::Food::whole(dish),
+                (*celsius, expect(state, dish, now_ms)),
+                now_ms,
+            )
         }
         Event::HeldAt { dish, place, station, .. } => {
             check_hold(state, dish, *place, station.as_deref(), now_ms)
@@ -318,7 +321,7 @@ fn check_alarm(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal>
     };
     match event {
         Event::AlarmPutOff { until_ms, .. } => check_put_off(state, found, *until_ms, now_ms),
-        Event::AlarmAnswered { .. } if found.kind != AlarmKind::UnsafePast => {
+        Event::AlarmAnswered { .. } if !alarms::asks_what_was_done(found.kind) => {
             Err(Refusal::no("Only a passed safety limit asks what you did."))
         }
         _ => Ok(()),

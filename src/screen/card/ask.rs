@@ -33,6 +33,8 @@ pub enum Kind {
     Skip(StepKey),
     /// What temperature was taken in a dish.
     Temperature(usize),
+    /// What temperature was taken in a part of a dish.
+    PartTemperature(usize, u32),
     /// Where a finished dish waits.
     Place(usize),
     /// Which dish stands on the table.
@@ -87,10 +89,16 @@ impl Ask {
         Self { kind, row: 0, typed: String::new(), minutes: 5, unit: None, doubted: None }
     }
 
+    /// Is a temperature typed in?
+    #[must_use]
+    pub const fn heat(&self) -> bool {
+        matches!(self.kind, Kind::Temperature(_) | Kind::PartTemperature(..) | Kind::Air)
+    }
+
     /// Is a number typed in?
     #[must_use]
     pub const fn number(&self) -> bool {
-        matches!(self.kind, Kind::Temperature(_) | Kind::Air | Kind::Servings(_) | Kind::Dial(_))
+        self.heat() || matches!(self.kind, Kind::Servings(_) | Kind::Dial(_))
     }
 
     /// Are minutes asked for?
@@ -213,7 +221,7 @@ fn hints(ask: &Ask, scene: &Scene) -> Vec<(&'static str, &'static str, KeyCode)>
     if ask.subjects(scene) > 1 {
         hints.push(("Right", "another", KeyCode::Right));
     }
-    if matches!(ask.kind, Kind::Temperature(_) | Kind::Air) && !ask.typed.is_empty() {
+    if ask.heat() && !ask.typed.is_empty() {
         hints.push(("c f", "its unit", KeyCode::Char('c')));
     }
     hints.push(("Esc", "back", KeyCode::Esc));

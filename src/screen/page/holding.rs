@@ -10,7 +10,7 @@ use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::card::visible;
 use crate::screen::look::Ink;
 use crate::screen::ui::Ui;
-use crate::screen::{Scene, text};
+use crate::screen::{Scene, marks, text};
 
 /// Draws the board.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
@@ -109,6 +109,19 @@ fn keeping(canvas: &mut Canvas, field: Rect, scene: &Scene, held: &Holding) {
     let words = format!("{place}, {kept}, since {since}{taken}");
     canvas.text(field.x, field.y, field.width, &words, Style::new());
     if field.height < 2 {
+        return;
+    }
+    let mut wanted = marks::measures(scene);
+    let wanted = wanted.find(|m| (m.dish, m.part) == (held.dish, held.part));
+    if let Some(reading) = wanted {
+        let words = format!(" measure it ({})", reading.why);
+        let pieces = [
+            (" t ", scene.look.ink(Ink::Key)),
+            (words.as_str(), scene.look.ink(Ink::Strong)),
+            ("  ", Style::new()),
+            (held.advice.as_str(), faint),
+        ];
+        canvas.pieces(field.x, field.y + 1, field.width, &pieces);
         return;
     }
     let both = format!("{} ({})", held.advice, held.safe.why);

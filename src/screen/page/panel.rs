@@ -6,12 +6,12 @@ use ratatui::layout::Rect;
 use ratatui::style::{Modifier, Style};
 
 use super::{deadline, focus, letter};
-use crate::run::{Countdown, Ending, Holding, Limit, Prompt, Rank};
+use crate::run::{Countdown, Ending, Holding, Limit, Measure, Prompt, Rank};
 use crate::screen::Scene;
 use crate::screen::bigtype;
 use crate::screen::canvas::{Canvas, Hit, left, top};
 use crate::screen::look::{Ink, Look};
-use crate::screen::text;
+use crate::screen::{marks, text};
 
 /// Columns for when something is due.
 const WHEN: u16 = 12;
@@ -115,6 +115,10 @@ fn prompts(canvas: &mut Canvas, field: Rect, scene: &Scene, with_holding: bool) 
         let used = canvas.lines(sentence, &head.text, Style::new());
         rest = top(rest, used).1;
     }
+    for reading in marks::measures(scene).take(usize::from(rest.height / 4).clamp(1, 3)) {
+        measure_line(canvas, top(rest, 1).0, scene, reading);
+        rest = top(rest, 1).1;
+    }
     let more = now.iter().skip(1).chain(next.iter());
     let room =
         usize::from(rest.height.saturating_sub(holding * if rest.height > 4 { 2 } else { 1 }));
@@ -159,6 +163,23 @@ fn running(canvas: &mut Canvas, field: Rect, scene: &Scene) {
 }
 
 /// A prompt on a row: when, the letter of its dish, a few words.
+/// A reading that is wanted, with the key that takes it.
+pub(super) fn measure_line(canvas: &mut Canvas, row: Rect, scene: &Scene, reading: &Measure) {
+    if row.is_empty() {
+        return;
+    }
+    let tag = format!("{} ", letter(scene, Some(reading.dish)));
+    let why = format!("  {}", reading.why);
+    let pieces = [
+        (" t ", scene.look.ink(Ink::Key)),
+        (" ", Style::new()),
+        (tag.as_str(), scene.look.tag(reading.dish)),
+        (reading.short.as_str(), scene.look.ink(Ink::Strong)),
+        (why.as_str(), scene.look.ink(Ink::Faint)),
+    ];
+    canvas.pieces(row.x, row.y, row.width, &pieces);
+}
+
 fn line(canvas: &mut Canvas, row: Rect, scene: &Scene, prompt: &Prompt, first: bool) {
     if row.is_empty() {
         return;

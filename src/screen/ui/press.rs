@@ -128,7 +128,10 @@ impl Ui {
             Act::NeedsMore => Kind::More(marks::running_target(scene, self)?),
             Act::MarkEarlier => Kind::Earlier(scene.view.expected.as_ref()?.event.clone()),
             Act::Skip => Kind::Skip(marks::skip_target(scene, self)?),
-            Act::Temperature => Kind::Temperature(dish),
+            Act::Temperature => match marks::to_measure(scene, self) {
+                (dish, Some(part)) => Kind::PartTemperature(dish, part),
+                (dish, None) => Kind::Temperature(dish),
+            },
             Act::HoldHere => Kind::Place(dish),
             Act::OnTable => Kind::OnTable,
             Act::Clear => Kind::Clearing(

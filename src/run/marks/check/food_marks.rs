@@ -6,7 +6,8 @@ use crate::kitchen::check::words::mean;
 use crate::kitchen::units::Degrees;
 use crate::run::event::{Event, PortionDid};
 use crate::run::fold::is_a_step;
-use crate::run::food::{Keeping, phases};
+use crate::run::food::{Food, Keeping, phases_of};
+use crate::run::portions;
 use crate::run::state::State;
 use crate::run::words;
 use crate::safety::{Control, Expect, Probe, Profile};
@@ -87,7 +88,10 @@ fn portion(
         PortionDid::HeldAt { place, station, .. } => {
             check_hold(state, id, *place, station.as_deref(), now_ms)
         }
-        PortionDid::Temperature { celsius } => taken(*celsius, Expect::Food),
+        PortionDid::Temperature { celsius } => {
+            let food = Food { dish, part: Some(part) };
+            check_taken(state, food, (*celsius, Expect::Food), now_ms)
+        }
         PortionDid::JoinedTo { dish: to, part: onto } => {
             let to = dish_of(state, to)?;
             let there = match onto {
@@ -104,19 +108,43 @@ fn portion(
     }
 }
 
+/// A reading of food: one that cannot be is refused; one that does not fit the
+/// one before, or looks like the other unit, is asked back.
+pub(super) fn check_taken(
+    state: &State,
+    food: Food,
+    (celsius, expect): (f64, Expect),
+    now_ms: i64,
+) -> Result<(), Refusal> {
+    match taken(celsius, expect) {
+        Err(no) if !no.may_insist => Err(no),
+        doubt => check_order(state, food, celsius, now_ms).and(doubt),
+    }
+}
+
+/// Does a reading that was confirmed as typed still not fit the one before?
+/// That is a doubt of its own, and asked by itself.
+#[must_use]
+pub fn is_out_of_order(state: &State, event: &Event, now_ms: i64) -> bool {
+    let (id, part, celsius) = match event {
+        Event::Temperature { dish, celsius } => (dish, None, *celsius),
+        Event::Portion { dish, part, did: PortionDid::Temperature { celsius } } => {
+            (dish, Some(*part), *celsius)
+        }
+        _ => return false,
+    };
+    let dish = state.evening().dish_index(id);
+    dish.is_some_and(|dish| check_order(state, Food { dish, part }, celsius, now_ms).is_err())
+}
+
 /// Food that is neither heated nor stands somewhere warmer gets no warmer by
 /// more than this between two readings, °C: a probe is off by a degree or two.
 const WARMS_C: f64 = 4.0;
 
 /// Does a reading fit the one before? A time that runs backwards, or food that
 /// gets warmer in the fridge or hotter off the heat, is asked back.
-pub(super) fn check_reading(
-    state: &State,
-    dish: usize,
-    celsius: f64,
-    now_ms: i64,
-) -> Result<(), Refusal> {
-    let taken = state.facts().taken.get(&dish).map(Vec::as_slice).unwrap_or_default();
+fn check_order(state: &State, food: Food, celsius: f64, now_ms: i64) -> Result<(), Refusal> {
+    let taken = portions::taken(state, food);
     let Some(last) = taken.last() else { return Ok(()) };
     let show = |c: f64| state.evening().party.degrees.show(c);
     let clock = words::clock(state, last.at_ms);
@@ -124,7 +152,7 @@ pub(super) fn check_reading(
         let text = format!("The last reading is of {clock}, later than now. Is the clock right?");
         return Err(Refusal::sure(text));
     }
-    let phases = phases(state, dish, now_ms);
+    let phases = phases_of(state, food, now_ms);
     let Some((since_ms, keeping)) = phases.last() else { return Ok(()) };
     let room_c = f64::from(state.evening().party.room_c);
     let ceiling_c = match keeping {

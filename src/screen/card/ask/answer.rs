@@ -5,7 +5,7 @@ use ratatui::crossterm::event::KeyCode;
 use super::rows::{Then, still_open};
 use super::{Ask, Kind};
 use crate::kitchen::units::Degrees;
-use crate::run::Event;
+use crate::run::{Event, PortionDid};
 use crate::safety::{Doubt, Expect, Probe};
 use crate::screen::card::Card;
 use crate::screen::ui::Ui;
@@ -74,7 +74,7 @@ fn enter(ui: &mut Ui, ask: Ask, scene: &Scene) -> Vec<Intent> {
         return minutes(&ask, ask.minutes, scene);
     }
     if ask.number() {
-        if matches!(ask.kind, Kind::Temperature(_) | Kind::Air) {
+        if ask.heat() {
             return temperature(ui, ask, scene);
         }
         return match number(&ask, scene) {
@@ -113,7 +113,7 @@ fn letter(ui: &mut Ui, c: char, mut ask: Ask, scene: &Scene) -> Vec<Intent> {
         ui.card = Some(Card::Ask(ask));
         return Vec::new();
     }
-    if matches!(ask.kind, Kind::Temperature(_) | Kind::Air) && !ask.typed.is_empty() {
+    if ask.heat() && !ask.typed.is_empty() {
         // After a number a letter is its unit.
         ask.unit = match c {
             'c' | 'C' => Some(Degrees::Celsius),
@@ -197,6 +197,16 @@ fn temperature(ui: &mut Ui, mut ask: Ask, scene: &Scene) -> Vec<Intent> {
             let id = scene.evening.sheets.get(*dish).map(|s| s.id.clone()).unwrap_or_default();
             let expect = scene.view.expect.get(*dish).copied().unwrap_or(Expect::Food);
             (expect, Box::new(move |celsius| Event::Temperature { dish: id.clone(), celsius }))
+        }
+        Kind::PartTemperature(dish, part) => {
+            let id = scene.evening.sheets.get(*dish).map(|s| s.id.clone()).unwrap_or_default();
+            let part = *part;
+            let event = move |celsius| Event::Portion {
+                dish: id.clone(),
+                part,
+                did: PortionDid::Temperature { celsius },
+            };
+            (Expect::Food, Box::new(event))
         }
         _ => (Expect::Air, Box::new(|celsius| Event::AirMeasured { celsius })),
     };

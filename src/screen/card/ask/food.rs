@@ -15,7 +15,9 @@ impl Ask {
     pub fn caution(&self) -> Option<&'static str> {
         match self.kind {
             Kind::Guidance => Some(crate::safety::caution::SHORT),
-            Kind::Temperature(_) => Some(crate::safety::caution::HOW_TO_MEASURE),
+            Kind::Temperature(_) | Kind::PartTemperature(..) => {
+                Some(crate::safety::caution::HOW_TO_MEASURE)
+            }
             _ => None,
         }
     }

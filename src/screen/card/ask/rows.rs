@@ -50,6 +50,9 @@ impl Ask {
             }
             Kind::Skip(key) => format!("Leave this out? {}", step(key)),
             Kind::Temperature(_) => "Temperature taken".to_owned(),
+            Kind::PartTemperature(dish, part) => {
+                format!("Temperature taken: {}, part {part}", dish_words(scene, *dish))
+            }
             Kind::Place(_) => "Where does it wait?".to_owned(),
             Kind::OnTable => "On the table now".to_owned(),
             Kind::Clearing(_) => "What became of it?".to_owned(),
@@ -105,12 +108,14 @@ impl Ask {
     #[must_use]
     pub fn unit(&self, scene: &Scene) -> &'static str {
         match (&self.kind, self.unit.unwrap_or(scene.evening.party.degrees)) {
-            (Kind::Temperature(_) | Kind::Air | Kind::Dial(_), Degrees::Celsius) => {
-                "degrees Celsius"
-            }
-            (Kind::Temperature(_) | Kind::Air | Kind::Dial(_), Degrees::Fahrenheit) => {
-                "degrees Fahrenheit"
-            }
+            (
+                Kind::Temperature(_) | Kind::PartTemperature(..) | Kind::Air | Kind::Dial(_),
+                Degrees::Celsius,
+            ) => "degrees Celsius",
+            (
+                Kind::Temperature(_) | Kind::PartTemperature(..) | Kind::Air | Kind::Dial(_),
+                Degrees::Fahrenheit,
+            ) => "degrees Fahrenheit",
             (Kind::Servings(_), _) => "servings",
             (Kind::Earlier(_), _) => "minutes ago",
             _ => "minutes",
@@ -145,6 +150,7 @@ impl Ask {
             Kind::More(_)
             | Kind::Earlier(_)
             | Kind::Temperature(_)
+            | Kind::PartTemperature(..)
             | Kind::Air
             | Kind::Servings(_)
             | Kind::Dial(_) => Vec::new(),
@@ -295,10 +301,17 @@ fn moves(scene: &Scene, service: usize) -> Vec<Choice> {
 }
 
 fn answers(alarm: &str) -> Vec<Choice> {
+    let (kept, wrong) = match alarm.split(':').next() {
+        Some("undercooked") => ("heated through since, or kept knowingly", "the reading was wrong"),
+        Some("cooling_missed") => {
+            ("kept, knowing that it cooled too slowly", "the reading was wrong")
+        }
+        _ => ("kept, knowing that it is past the limit", "it was never out: the marks were wrong"),
+    };
     let rows = [
         ("thrown out", Answer::Discarded),
-        ("kept, knowing that it is past the limit", Answer::KeptKnowingly),
-        ("it was never out: the marks were wrong", Answer::WasNeverOut),
+        (kept, Answer::KeptKnowingly),
+        (wrong, Answer::WasNeverOut),
     ];
     rows.into_iter()
         .enumerate()

@@ -1,0 +1,259 @@
+//! When a thermometer is wanted: at the end of cooking of what the guidance
+//! gives a least inner temperature for, when food goes into a hot hold and every
+//! two hours while it is there, and while cooked food cools.
+//!
+//! These are prompts, not alarms: nothing goes wrong by a reading that is
+//! missing, it is only not known. A reading that is taken answers them.
+
+use super::food::{self, Food, Keeping};
+use super::state::{MINUTE_MS, Progress, Reading, State};
+use super::view::Measure;
+use super::{portions, words};
+use crate::kitchen::FoodClass;
+use crate::plan::StepKey;
+use crate::safety::cooling::{Curve, FRIDGE_AIR_C, outlook};
+use crate::safety::{
+    Control, CoolsFrom, Profile, caution, cool_by_readings, is_perishable, least_inner_c,
+};
+
+/// How often food in a hot hold is measured: common practice, no source. Two
+/// hours leave time to heat it through again within the four of FDA Food Code
+/// 2022, 3-501.19(B).
+pub const EVERY_MINUTES: i64 = 120;
+
+/// A reading from the end of cooking serves for the hold that follows within so
+/// many minutes. Our choice.
+const CARRIES_OVER_MS: i64 = 15 * MINUTE_MS;
+
+/// After a reading that was too low, so long until the next: time for the heat
+/// to do something. Our choice.
+const AGAIN_MS: i64 = 5 * MINUTE_MS;
+
+/// Cooling food is first measured after half the time of the first stage, at
+/// most so long. Our choice, as for [`outlook`].
+const FIRST_LOOK_MS: i64 = 60 * MINUTE_MS;
+
+/// Every reading that is wanted now or later, as far as the marks tell, soonest
+/// first.
+#[must_use]
+pub fn wanted(state: &State, now_ms: i64) -> Vec<Measure> {
+    let Some(profile) = food::profile(state) else { return Vec::new() };
+    let mut wanted = Vec::new();
+    for dish in 0..state.evening().sheets.len() {
+        if state.facts().finished_ms.is_some() {
+            break;
+        }
+        wanted.extend(end_of_cooking(state, profile, dish, now_ms));
+        for food in portions::foods(state, dish) {
+            wanted.extend(while_kept(state, profile, food, now_ms));
+        }
+    }
+    wanted.sort_by_key(|m| (m.due_ms, m.dish, m.part));
+    wanted
+}
+
+/// The step whose end is the end of cooking: the last one that heats.
+fn last_heat(state: &State, dish: usize) -> Option<StepKey> {
+    let begun = state.facts().progress.iter().filter(|(key, _)| key.dish == dish);
+    let heats = |run: &super::state::Run| {
+        state.evening().station(&run.station).is_some_and(|s| s.kind.heats())
+    };
+    let last = begun.filter(|(_, p)| p.run().is_some_and(heats)).map(|(key, _)| *key);
+    let last = last.max_by_key(|key| (key.step, key.load))?;
+    // A later step on the heat has not begun: cooking is not at its end.
+    let steps = &state.sheet(dish)?.recipe.steps;
+    let more = steps.iter().enumerate().skip(last.step + 1).any(|(step, rule)| {
+        let way = state.way_of(StepKey { dish, step, load: 0 });
+        rule.ways.get(way).is_some_and(|w| w.station.heats())
+    });
+    let loads = state.loads(dish, last.step);
+    (!more && last.load + 1 >= loads).then_some(last)
+}
+
+/// The least inner temperature of a dish, °C, and the readings since its last
+/// heating began; None if the guidance has no figure or it does not cook yet.
+fn cooked(state: &State, profile: &Profile, dish: usize) -> Option<(f64, StepKey, Vec<Reading>)> {
+    let class = state.sheet(dish)?.recipe.safety.class;
+    // For plants the figure is that of the hot hold: it is measured there.
+    if class == FoodClass::CookedPlant {
+        return None;
+    }
+    let least_c = least_inner_c(profile, class, None)?;
+    let key = last_heat(state, dish)?;
+    let start_ms = state.facts().progress.get(&key)?.run()?.start_ms;
+    let taken = state.facts().taken.get(&dish).into_iter().flatten();
+    Some((least_c, key, taken.filter(|r| r.at_ms >= start_ms).copied().collect()))
+}
+
+/// Has a reading shown that a dish was taken off the heat too soon? The last
+/// reading of it, and when it was taken off (unix ms).
+#[must_use]
+pub fn undercooked(state: &State, dish: usize, now_ms: i64) -> Option<(Reading, i64)> {
+    let (least_c, key, taken) = cooked(state, food::profile(state)?, dish)?;
+    let Some(Progress::Done(_, end_ms)) = state.facts().progress.get(&key) else { return None };
+    let taken: Vec<Reading> = taken.into_iter().filter(|r| r.at_ms <= now_ms).collect();
+    let enough = taken.iter().any(|r| r.celsius >= least_c - 1e-6);
+    // What was measured long after says nothing of how hot it got.
+    let near = |r: &&Reading| r.at_ms <= end_ms.saturating_add(CARRIES_OVER_MS);
+    let last = taken.iter().rev().find(near)?;
+    (!enough && *end_ms <= now_ms).then_some((*last, *end_ms))
+}
+
+fn end_of_cooking(state: &State, profile: &Profile, dish: usize, now_ms: i64) -> Option<Measure> {
+    let gone = state.is_dropped(dish) || state.is_out_of_hand(dish);
+    let (least_c, key, taken) = cooked(state, profile, dish).filter(|_| !gone)?;
+    let progress = state.facts().progress.get(&key)?;
+    let hot = taken.iter().any(|r| r.celsius >= least_c - 1e-6);
+    // Long off the heat, a reading says nothing of how hot it got.
+    let late = progress.end_ms().is_some_and(|end| end.saturating_add(CARRIES_OVER_MS) < now_ms);
+    if hot || late || matches!(progress, Progress::Skipped(..)) {
+        return None;
+    }
+    let end_ms = match progress {
+        Progress::Running(run) => {
+            let hands = state.step(key).map_or(0, |s| s.hands.end_minutes);
+            state.nominal_end_ms(key, run).saturating_sub(i64::from(hands) * MINUTE_MS)
+        }
+        done => done.end_ms()?,
+    };
+    let again_ms = taken.last().map(|r| r.at_ms.saturating_add(AGAIN_MS));
+    let class = state.sheet(dish)?.recipe.safety.class;
+    let degrees = state.evening().party.degrees;
+    let why = caution::inner_words(profile, class, None, degrees).unwrap_or_default();
+    let due_ms = again_ms.unwrap_or(end_ms).max(end_ms);
+    Some(measure(state, Food::whole(dish), due_ms, format!("end of cooking: {why}")))
+}
+
+fn while_kept(state: &State, profile: &Profile, food: Food, now_ms: i64) -> Option<Measure> {
+    let safety = &state.sheet(food.dish)?.recipe.safety;
+    if !is_perishable(safety.class, safety.exempt) {
+        return None;
+    }
+    let (since_ms, keeping) = *food::phases_of(state, food, now_ms).last()?;
+    let taken = portions::taken(state, food);
+    match keeping {
+        Keeping::In(Control::Hot) => Some(in_hot_hold(state, profile, food, since_ms, &taken)),
+        Keeping::In(Control::Chilling) => cooling(state, profile, food, now_ms, &taken),
+        _ => None,
+    }
+}
+
+fn in_hot_hold(
+    state: &State,
+    profile: &Profile,
+    food: Food,
+    since_ms: i64,
+    taken: &[Reading],
+) -> Measure {
+    let limit = &profile.hot_hold_least;
+    let serves = |r: &&Reading| {
+        let before = r.at_ms < since_ms;
+        let near = r.at_ms >= since_ms.saturating_sub(CARRIES_OVER_MS);
+        !before || (near && limit.at_least(r.celsius))
+    };
+    let last = taken.iter().rev().find(serves);
+    let due_ms = match last {
+        None => since_ms,
+        Some(r) if limit.at_least(r.celsius) => r.at_ms + EVERY_MINUTES * MINUTE_MS,
+        Some(r) => r.at_ms + AGAIN_MS,
+    };
+    let degrees = state.evening().party.degrees;
+    let when = if last.is_none() { "into the hot hold" } else { "in the hot hold" };
+    measure(state, food, due_ms, format!("{when}: at least {}", limit.least_text(degrees)))
+}
+
+/// When cooling starts to count: when the food left the heat or its hot hold, or
+/// was last measured hot enough.
+#[must_use]
+pub fn cools_from_ms(state: &State, food: Food, out_ms: i64, now_ms: i64) -> i64 {
+    let Some(profile) = food::profile(state) else { return out_ms };
+    let taken = portions::taken(state, food);
+    let hot = taken.iter().filter(|r| profile.hot_hold_least.at_least(r.celsius));
+    let held = food::phases_of(state, food, now_ms);
+    let after = held.iter().skip(1);
+    let left = held.iter().zip(after).filter(|(a, _)| a.1 == Keeping::In(Control::Hot));
+    let times = hot.map(|r| r.at_ms).chain(left.map(|(_, b)| b.0));
+    times.filter(|ms| *ms <= now_ms).max().unwrap_or(out_ms).max(out_ms)
+}
+
+/// A point of the guidance's cooling that was missed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Missed {
+    /// The first reading that shows it.
+    pub reading: Reading,
+    /// By when it should have been colder (unix ms).
+    pub by_ms: i64,
+    /// How cold, in the party's degrees.
+    pub most: String,
+}
+
+/// Does a reading show that food in the fridge is warmer than it may be by then?
+#[must_use]
+pub fn cooling_missed(state: &State, food: Food, now_ms: i64) -> Option<Missed> {
+    let safety = &state.sheet(food.dish)?.recipe.safety;
+    let profile = food::profile(state)?;
+    if !is_perishable(safety.class, safety.exempt) {
+        return None;
+    }
+    let degrees = state.evening().party.degrees;
+    let out_ms = state.out_ms(food.dish, now_ms)?;
+    let start_ms = cools_from_ms(state, food, out_ms, now_ms);
+    let phases = food::phases_of(state, food, now_ms);
+    let chills = |at_ms: i64| {
+        let kept = phases.iter().rev().find(|p| p.0 <= at_ms).map(|p| p.1);
+        kept == Some(Keeping::In(Control::Chilling))
+    };
+    let taken: Vec<Reading> = portions::taken(state, food);
+    let seen: Vec<(i64, f64)> = taken.iter().map(|r| (r.at_ms, r.celsius)).collect();
+    let cooled = |r: &&Reading| (start_ms..=now_ms).contains(&r.at_ms) && chills(r.at_ms);
+    cool_by_readings(profile, CoolsFrom::Cooked, start_ms, &seen).iter().find_map(|point| {
+        let to = point.stage.to.as_ref()?;
+        let mut since = taken.iter().filter(cooled);
+        let met = since.clone().any(|r| r.at_ms <= point.by_ms && to.at_most(r.celsius));
+        let late = since.find(|r| r.at_ms > point.by_ms && !to.at_most(r.celsius));
+        let most = to.most_text(degrees);
+        late.filter(|_| !met).map(|r| Missed { reading: *r, by_ms: point.by_ms, most })
+    })
+}
+
+fn cooling(
+    state: &State,
+    profile: &Profile,
+    food: Food,
+    now_ms: i64,
+    taken: &[Reading],
+) -> Option<Measure> {
+    let out_ms = state.out_ms(food.dish, now_ms)?;
+    let start_ms = cools_from_ms(state, food, out_ms, now_ms);
+    let seen: Vec<(i64, f64)> = taken.iter().map(|r| (r.at_ms, r.celsius)).collect();
+    let points = cool_by_readings(profile, CoolsFrom::Cooked, start_ms, &seen);
+    let mut since = seen.iter().rev().filter(|r| r.0 >= start_ms);
+    let last = since.next();
+    let open =
+        points.iter().find(|p| p.to_c.is_some_and(|to| last.is_none_or(|r| r.1 > to + 1e-6)))?;
+    let to_c = open.to_c?;
+    let half_ms = |from_ms: i64| ((open.by_ms - from_ms) / 2).clamp(0, FIRST_LOOK_MS);
+    let mut slow = false;
+    let due_ms = match (last, since.next()) {
+        (None, _) => start_ms + half_ms(start_ms),
+        (Some(last), before) => {
+            let curve = before.and_then(|b| Curve::through(*b, *last, FRIDGE_AIR_C));
+            let outlook = curve.map(|curve| outlook(&curve, to_c, open.by_ms));
+            slow = outlook.is_some_and(|o| o.too_slow);
+            let asked_ms = outlook.map_or(last.0 + half_ms(last.0), |o| o.measure_ms);
+            asked_ms.max(last.0 + AGAIN_MS)
+        }
+    };
+    let most = open.stage.to.as_ref()?.most_text(state.evening().party.degrees);
+    let by = words::clock(state, open.by_ms);
+    let hurry = if slow { "; too slow by an estimate: divide it, ice water, stir" } else { "" };
+    Some(measure(state, food, due_ms, format!("cooling: {most} or colder by {by}{hurry}")))
+}
+
+fn measure(state: &State, food: Food, due_ms: i64, why: String) -> Measure {
+    let name = match food.part {
+        Some(part) => format!("{}, part {part}", words::dish(state, food.dish)),
+        None => words::dish(state, food.dish),
+    };
+    Measure { dish: food.dish, part: food.part, due_ms, short: format!("measure the {name}"), why }
+}
