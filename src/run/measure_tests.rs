@@ -100,7 +100,7 @@ fn cooling_food_is_measured_until_it_is_cold_and_too_slow_is_an_alarm() {
     let (at, why) = due(&with(&[]), 0, "20:05").expect("asked for");
     assert_eq!(at, "21:00", "half of the first stage");
     assert!(why.contains("21.1 °C or colder by 22:00"), "{why}");
-    let slow = with(&[("20:30", "temp soup 66"), ("21:00", "temp soup 62")]);
+    let slow = with(&[("20:30", "temp soup 56"), ("21:00", "temp soup 54")]);
     assert!(due(&slow, 0, "21:01").is_some_and(|d| d.1.contains("too slow")));
     let cold =
         with(&[("21:00", "temp soup 30"), ("21:40", "temp soup 20"), ("23:00", "temp soup 4")]);
