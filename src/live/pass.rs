@@ -261,6 +261,11 @@ impl Pass {
                 }
                 self.mark_by_cook(event, ticks);
             }
+            Intent::Silence => {
+                self.ringer.silence(&self.view.alarms, real_ms(ticks));
+                self.ui.say =
+                    Some("Silent for five minutes; what is wrong is still wrong.".to_owned());
+            }
             Intent::Undo => self.undo(ticks),
             Intent::TakeWay(at) => self.take_way(at, ticks),
             Intent::TakeTry(at) => self.take_try(at, ticks),

@@ -18,7 +18,12 @@ pub struct Ring {
 pub struct Ringer {
     /// Alarms that nobody has seen yet: when each last sounded (real ms).
     sounded: BTreeMap<String, i64>,
+    /// Alarms whose sound was stopped: until when (real ms).
+    silent: BTreeMap<String, i64>,
 }
+
+/// How long the sound of an alarm that nobody has seen can be stopped (ms). Our choice.
+const SILENT_MS: i64 = 5 * 60_000;
 
 impl Ringer {
     /// What to sound now. `again_after_ms` says how long after its last sound an
@@ -32,8 +37,9 @@ impl Ringer {
         let unseen: Vec<&Alarm> = alarms.iter().filter(|a| a.state == AlarmState::New).collect();
         // Seen, put off or over: if it comes back it is new again.
         self.sounded.retain(|key, _| unseen.iter().any(|a| a.key == *key));
+        self.silent.retain(|key, until| *until > real_ms && unseen.iter().any(|a| a.key == *key));
         let mut ring: Option<Ring> = None;
-        for alarm in unseen {
+        for alarm in unseen.into_iter().filter(|a| !self.silent.contains_key(&a.key)) {
             let fresh = match self.sounded.get(&alarm.key) {
                 None => true,
                 Some(&at) if is_due(at, real_ms, again_after_ms(alarm.rank)) => false,
@@ -49,6 +55,14 @@ impl Ringer {
         ring
     }
 
+    /// Stops the sound of every alarm that there is, for five minutes. They stay
+    /// unseen; one that comes up new sounds.
+    pub fn silence(&mut self, alarms: &[Alarm], real_ms: i64) {
+        let unseen = alarms.iter().filter(|a| a.state == AlarmState::New);
+        let until_ms = real_ms.saturating_add(SILENT_MS);
+        self.silent.extend(unseen.map(|a| (a.key.clone(), until_ms)));
+    }
+
     /// When something sounds next if nothing changes (real ms).
     #[must_use]
     pub fn next_ms(
@@ -59,7 +73,9 @@ impl Ringer {
         let unseen = alarms.iter().filter(|a| a.state == AlarmState::New);
         let again = unseen.filter_map(|a| {
             let at = self.sounded.get(&a.key)?;
-            Some(at.saturating_add(i64::try_from(again_after_ms(a.rank)?).ok()?))
+            let silent = self.silent.get(&a.key).copied().unwrap_or(i64::MIN);
+            let again = |ms: i64| ms.max(silent);
+            Some(again(at.saturating_add(i64::try_from(again_after_ms(a.rank)?).ok()?)))
         });
         again.min()
     }
@@ -120,6 +136,24 @@ mod tests {
             [alarm("a", Rank::Notice, AlarmState::New), alarm("b", Rank::Urgent, AlarmState::New)];
         let ring = ringer.ring(&both, 0, again).expect("they sound");
         assert_eq!(ring.rank, Rank::Urgent);
+    }
+
+    #[test]
+    fn silence_stops_the_sound_and_nothing_else() {
+        let mut ringer = Ringer::default();
+        let new = [alarm("a", Rank::Urgent, AlarmState::New)];
+        assert!(ringer.ring(&new, 0, again).is_some());
+        ringer.silence(&new, 1_000);
+        assert_eq!(ringer.ring(&new, 20_000, again), None);
+        assert_eq!(ringer.next_ms(&new, again), Some(1_000 + SILENT_MS));
+        let two = [new[0].clone(), alarm("b", Rank::Warning, AlarmState::New)];
+        let ring = ringer.ring(&two, 30_000, again).expect("a new one sounds");
+        assert_eq!((ring.rank, ring.fresh.map(|f| f.0)), (Rank::Warning, Some("b".to_owned())));
+        let seen = [alarm("b", Rank::Warning, AlarmState::Acknowledged)];
+        assert_eq!(ringer.ring(&seen, 40_000, again), None);
+        assert!(ringer.ring(&new, 41_000, again).is_some(), "gone and back, it is new");
+        ringer.silence(&new, 50_000);
+        assert!(ringer.ring(&new, 50_000 + SILENT_MS, again).is_some(), "it ends by itself");
     }
 
     #[test]

@@ -5,11 +5,19 @@
 //! depends on the marks alone, never on when somebody looked: however the clock
 //! ticks, sleeps or jumps, the alarms raised by a certain time are the same.
 //!
+//! Three things are kept apart: silence (the sound stops, `live::ringer`),
+//! acknowledge (it was seen; it stays on the screen and comes back when it
+//! matters), and the answer that resets a latched one (what was done about food
+//! past a limit). Where the cook's own mark takes a cause away, that mark is the
+//! acknowledgement; what goes away by itself unseen is told as returned. What a
+//! worse alarm of the same thing makes superfluous is held back by design.
+//!
 //! The practice followed (states, ranks by harm and time left, the difference
 //! between seen, put off and answered) is that of the published standards for
 //! alarm systems, ISA-18.2 and IEC 62682, as reported by a textbook; the
 //! standards themselves were not seen.
 
+mod bundle;
 mod history;
 mod readings;
 mod services;
@@ -18,6 +26,7 @@ mod waits;
 
 use std::cmp::Reverse;
 
+pub use bundle::bundle;
 pub use history::{Raised, history};
 
 use super::state::{Handled, MINUTE_MS, State};
@@ -26,20 +35,37 @@ use super::view::{Alarm, AlarmKind, AlarmState, Rank};
 /// A service back on time is told for so many minutes, or until that was seen.
 const RELIEF_SHOWN: i64 = 10;
 
+/// An alarm that asks what was done comes back so many minutes after it was
+/// seen, until that is said. Our choice (OPC UA part 9, annex B, has the time
+/// after which an alarm that lasts is raised again, and no figure).
+const ASKS_AGAIN: i64 = 10;
+
 /// All alarms at `now_ms`, most pressing first, put-off ones last.
 #[must_use]
 pub fn alarms(state: &State, now_ms: i64) -> Vec<Alarm> {
     let now_ms = state.sane_ms(now_ms);
     let raised = raised(state, now_ms);
-    let worse: Vec<(AlarmKind, String)> =
-        raised.iter().map(|a| (a.kind, subject(&a.key).to_owned())).collect();
-    let mut alarms: Vec<Alarm> = raised.into_iter().filter(|a| !is_outdone(a, &worse)).collect();
+    let (_, mut alarms) = sorted_out(raised);
     for alarm in &mut alarms {
         alarm.state = standing(state, alarm, now_ms);
     }
     alarms.extend(services::relieved(state, now_ms, RELIEF_SHOWN * MINUTE_MS));
     alarms.sort_by(|a, b| urgency(a).cmp(&urgency(b)));
     alarms
+}
+
+/// Alarms that are raised and held back by design: a worse one of the same thing
+/// says it all. In order of key.
+#[must_use]
+pub fn held_back(state: &State, now_ms: i64) -> Vec<Alarm> {
+    sorted_out(raised(state, state.sane_ms(now_ms))).0
+}
+
+/// Those that a worse one has outdone, and the others.
+fn sorted_out(raised: Vec<Alarm>) -> (Vec<Alarm>, Vec<Alarm>) {
+    let worse: Vec<(AlarmKind, String)> =
+        raised.iter().map(|a| (a.kind, subject(&a.key).to_owned())).collect();
+    raised.into_iter().partition(|a| is_outdone(a, &worse))
 }
 
 /// Every alarm whose time has come by `now_ms` and whose cause lasts, in order
@@ -58,6 +84,10 @@ pub fn next_alarm_ms(state: &State, now_ms: i64) -> Option<i64> {
     let causes = causes(state, now_ms);
     let back = causes.iter().filter_map(|a| match standing(state, a, now_ms) {
         AlarmState::PutOff(until) => Some(until),
+        AlarmState::Acknowledged => {
+            let seen_ms = state.facts().handled.get(&a.key)?.seen_ms?;
+            again_ms(a, seen_ms)
+        }
         _ => None,
     });
     let raised = causes.iter().map(|a| a.raised_ms);
@@ -94,8 +124,27 @@ fn standing(state: &State, alarm: &Alarm, now_ms: i64) -> AlarmState {
                 AlarmState::New
             }
         }
-        _ if seen.is_some() => AlarmState::Acknowledged,
-        _ => AlarmState::New,
+        _ => match seen {
+            Some(seen) if again_ms(alarm, seen).is_none_or(|again| now_ms < again) => {
+                AlarmState::Acknowledged
+            }
+            _ => AlarmState::New,
+        },
+    }
+}
+
+/// When an alarm that was seen at `seen_ms` and still lasts is raised again,
+/// because it matters: what asks for an answer, ten minutes later; a limit that
+/// comes near, at the last minute at which what is to be done still takes no
+/// longer than what is left (a warning leaves half as much again).
+fn again_ms(alarm: &Alarm, seen_ms: i64) -> Option<i64> {
+    match (alarm.kind, alarm.harm_ms) {
+        (kind, None) if asks_what_was_done(kind) => Some(seen_ms + ASKS_AGAIN * MINUTE_MS),
+        (AlarmKind::UnsafeSoon, Some(harm_ms)) => {
+            let lead_ms = harm_ms.saturating_sub(alarm.raised_ms);
+            Some(harm_ms - lead_ms * 2 / 3).filter(|again| *again > seen_ms)
+        }
+        _ => None,
     }
 }
 

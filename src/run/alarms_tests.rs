@@ -140,6 +140,12 @@ fn food_on_the_table_runs_to_its_limit_and_stays_until_answered() {
     assert_eq!(dip(&rows, "19:19"), "");
     // Ten minutes on the counter while it was mixed count too.
     assert_eq!(dip(&rows, "19:20"), "Warning new DIP unsafe in 30 min [unsafe_soon:dip::]");
+    // Seen, it comes back at the last minute at which there is time enough to act.
+    let seen: Vec<_> = rows.iter().copied().chain([("19:21", "seen unsafe_soon:dip::")]).collect();
+    assert!(dip(&seen, "19:29").starts_with("Warning seen"), "{}", dip(&seen, "19:29"));
+    assert!(dip(&seen, "19:30").starts_with("Warning new"), "{}", dip(&seen, "19:30"));
+    let again: Vec<_> = seen.iter().copied().chain([("19:31", "seen unsafe_soon:dip::")]).collect();
+    assert!(dip(&again, "19:49").starts_with("Warning seen"));
     assert_eq!(dip(&rows, "19:50"), "Urgent new DIP past its safe limit [unsafe_past:dip::]");
     let mut rows = rows;
     rows.push(("19:51", "seen unsafe_past:dip::"));
@@ -150,7 +156,9 @@ fn food_on_the_table_runs_to_its_limit_and_stays_until_answered() {
         "a passed limit cannot be put off"
     );
     rows.push(("19:55", "clear dip put_away"));
-    assert!(dip(&rows, "23:00").starts_with("Urgent seen"), "the fridge makes it no better");
+    assert!(dip(&rows, "20:00").starts_with("Urgent seen"), "the fridge makes it no better");
+    assert!(dip(&rows, "20:01").starts_with("Urgent new"), "ten minutes later it asks again");
+    assert_eq!(next_alarm_ms(&state(&rows), ms("20:00:30")), Some(ms("20:01")));
     rows.push(("23:01", "answer unsafe_past:dip:: kept_knowingly"));
     assert_eq!(dip(&rows, "23:02"), "");
 }
@@ -297,6 +305,25 @@ fn in_order(marks: Vec<Mark>) -> Vec<Mark> {
         marks.iter().map(|m| m.at_ms.clamp(ms("15:00"), ms("23:00"))).collect();
     times.sort_unstable();
     marks.into_iter().zip(times).map(|(m, at_ms)| Mark { at_ms, ..m }).collect()
+}
+
+/// A fridge that fails with two parts of the dip in it: both warn at once, and one
+/// press sees both; each is answered by itself.
+#[test]
+fn what_comes_up_together_is_seen_together() {
+    let mut rows = on_time("17:20");
+    rows.extend([("17:45", "down fridge"), ("17:45", "part dip 1 off")]);
+    let state = state(&rows);
+    let found = alarms(&state, ms("19:30"));
+    let dip: Vec<&str> =
+        found.iter().filter(|a| a.key.contains(":dip:")).map(|a| a.key.as_str()).collect();
+    assert_eq!(dip, ["unsafe_soon:dip::", "unsafe_soon:dip:part1:"]);
+    let both = super::alarms::bundle(&found, dip[1]);
+    assert_eq!(both.iter().map(|a| a.key.as_str()).collect::<Vec<_>>(), [dip[1], dip[0]]);
+    assert!(super::alarms::bundle(&found, "no such").is_empty());
+    // The lesser ones are held back by design, and can be shown.
+    let past = super::alarms::held_back(&state, ms("23:00"));
+    assert!(past.iter().any(|a| a.key == "unsafe_soon:dip::"), "{past:#?}");
 }
 
 proptest! {

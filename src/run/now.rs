@@ -27,6 +27,7 @@ pub fn view(state: &State, now_ms: i64) -> View {
         next: upcoming(state, &ahead),
         running: running(state, now_ms),
         alarms: alarms::alarms(state, now_ms),
+        held_back: alarms::held_back(state, now_ms),
         expected: expected(&due, &ahead),
         phases: phases(state, now_ms),
         spans: spans(state),

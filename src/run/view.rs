@@ -32,6 +32,8 @@ pub struct View {
     pub expect: Vec<Expect>,
     /// Alarms, most pressing first; put-off ones last.
     pub alarms: Vec<Alarm>,
+    /// Alarms held back by design: a worse one of the same thing stands.
+    pub held_back: Vec<Alarm>,
     /// What the one key marks.
     pub expected: Option<Expected>,
     /// How far each load has come, by key, in order of key.

@@ -90,6 +90,8 @@ pub enum Intent {
     Mark(Event),
     /// Append this; the cook was asked back and means it.
     Confirmed(Event),
+    /// Stops the sound of the alarms that there are; nothing else changes.
+    Silence,
     /// Take the last mark back.
     Undo,
     /// Take the way out at a place in the list.

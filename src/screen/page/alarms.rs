@@ -4,6 +4,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::frame;
+use crate::run::Alarm;
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::card::visible;
@@ -14,9 +15,29 @@ use crate::screen::ui::Ui;
 /// Rows of an alarm.
 const TALL: u16 = 4;
 
+/// "28 min left, " until the harm is done.
+fn time_left(scene: &Scene, alarm: &Alarm) -> String {
+    match alarm.harm_ms.map(|at| at - scene.view.now_ms).filter(|left| *left > 0) {
+        Some(left) => format!("{} left, ", text::span(left)),
+        None => String::new(),
+    }
+}
+
+/// What is held back by design, so that nobody wonders where it is.
+fn draw_held_back(canvas: &mut Canvas, row: Rect, scene: &Scene) {
+    if row.is_empty() {
+        return;
+    }
+    let titles: Vec<&str> = scene.view.held_back.iter().map(|a| a.title.as_str()).collect();
+    let words = format!("Held back, a worse one of the same stands: {}", titles.join("; "));
+    canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), &words, scene.look.ink(Ink::Faint));
+}
+
 /// Draws the list.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let (rest, caution) = bottom(field, 1);
+    let (rest, held_back) = bottom(rest, u16::from(!scene.view.held_back.is_empty()));
+    draw_held_back(canvas, held_back, scene);
     let words = "Local food safety rules and package directions win over the figures here.";
     canvas.text(caution.x + 1, caution.y, caution.width, words, scene.look.ink(Ink::Faint));
     let alarms = &scene.view.alarms;
@@ -39,8 +60,13 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         let mark = if index == ui.row { ">" } else { " " };
         canvas.text(head.x, head.y, 1, mark, scene.look.ink(Ink::Strong));
         let words = format!(" {} ", frame::alarm_words(canvas, scene, alarm));
-        canvas.text(head.x + 2, head.y, head.width.saturating_sub(16), &words, style);
-        let since = format!("since {} ", text::clock(scene.evening, alarm.raised_ms));
+        let since = format!(
+            "{}since {} ",
+            time_left(scene, alarm),
+            text::clock(scene.evening, alarm.raised_ms)
+        );
+        let taken = u16::try_from(text::width(&since)).unwrap_or(16) + 3;
+        canvas.text(head.x + 2, head.y, head.width.saturating_sub(taken), &words, style);
         canvas.text_right(head.x, head.y, head.width, &since, scene.look.ink(Ink::Faint));
         let rows = [("", &alarm.cause), ("else", &alarm.consequence), ("do", &alarm.remedy)];
         let mut body = Rect { x: body.x + 3, width: body.width.saturating_sub(4), ..body };

@@ -4,7 +4,7 @@ use ratatui::crossterm::event::{KeyEvent, KeyEventKind};
 
 use super::{Page, Sel, Ui, WhyView, within};
 use crate::plan::why;
-use crate::run::Event;
+use crate::run::{Alarm, Event, alarms};
 use crate::screen::card::{self, Card, Kind};
 use crate::screen::chart;
 use crate::screen::keys::{self, Act, Press};
@@ -68,9 +68,12 @@ impl Ui {
             Act::Pin => marks::pin_target(scene, self)
                 .and_then(|key| marks::pin(scene, key))
                 .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
-            Act::Seen => self.alarm_to_see(scene).map_or_else(Vec::new, |a| {
-                vec![Intent::Mark(Event::AlarmAcknowledged { alarm: a.key.clone() })]
+            Act::Seen => self.alarm_to_see(scene).map_or_else(Vec::new, |first| {
+                let seen = alarms::bundle(&scene.view.alarms, &first.key).into_iter();
+                let mark = |a: &Alarm| Event::AlarmAcknowledged { alarm: a.key.clone() };
+                seen.map(|a| Intent::Mark(mark(a))).collect()
             }),
+            Act::Silence => vec![Intent::Silence],
             Act::PutOff => {
                 let until_ms = scene.view.now_ms + marks::PUT_OFF_MINUTES * 60_000;
                 self.alarm(scene).map_or_else(Vec::new, |a| {
