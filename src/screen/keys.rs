@@ -218,7 +218,7 @@ pub const ACTIONS: &[Action] = actions![
     Act::Air, "air", [], "room temperature", "Writes down how warm the room or the garden is.", Marks, [], 0;
     Act::Guidance, "guidance", [], "guidance", "Goes by other food safety guidance: every clock is counted anew by it.", Changes, [], 0;
     Act::Finish, "finish", [], "end the evening", "Ends the evening and shows the report. Asks once.", Changes, [], 0;
-    Act::Silence, "silence", [k('j')], "silence", "Stops the sound for five minutes, and nothing else: the alarm stays, and a new one sounds.", Alarms, [], 3;
+    Act::Silence, "silence", [k('j')], "silence", "Stops the sound for five minutes, and nothing else: the alarm stays, and a new one sounds.", Alarms, [], 6;
     Act::Seen, "alarm-seen", [k('k')], "seen", "Says that you have seen the alarm: it falls silent and stays on the screen.", Alarms, [], 1;
     Act::PutOff, "alarm-put-off", [k('z')], "put off 5 min", "Puts the alarm off for five minutes. Not one that is past a safety limit.", Alarms, [], 2;
     Act::Answer, "alarm-answer", [k('r')], "what was done", "Says what was done about food past its safety limit.", Alarms, [], 2;
