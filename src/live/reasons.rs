@@ -99,15 +99,23 @@ fn answer(query: &Query, stale: &(dyn Fn() -> bool + Sync), tell: &dyn Fn(Reason
             tell(Reasoned { turn: query.turn, answer: Arc::new(known.clone()) });
         }
     };
+    let mut plan = Arc::clone(&query.plan);
     if let Ok(planning) = Planning::new(evening, situation) {
-        known.why = why::why(&planning, &query.plan, query.key, &stale).map(Box::new);
+        // A slip too small for a new plan leaves one that does not quite fit: what
+        // is explained then is the same plan, pushed along.
+        if planning.check(&plan).is_err()
+            && let Ok((pushed, _)) = planning.first()
+        {
+            plan = Arc::new(pushed);
+        }
+        known.why = why::why(&planning, &plan, query.key, &stale).map(Box::new);
     }
     known.done = known.why.is_none();
     send(&known);
     if known.done {
         return;
     }
-    known.late = late::all(evening, situation, &query.plan, query.key, stale).unwrap_or_default();
+    known.late = late::all(evening, situation, &plan, query.key, stale).unwrap_or_default();
     known.done = true;
     send(&known);
 }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use potwatch::kitchen::{
     Clockface, Evening, HoldClass, Kitchen, Party, Recipe, StationKind, check,
 };
+use potwatch::plan::risk::{Forecast, Odds};
 use potwatch::plan::ways::price::Loss;
 use potwatch::plan::ways::{
     Change, Clash, Demand, Figures, Outcome, Tried, TriesSeen, WayOut, WaysSeen, words,
@@ -268,7 +269,8 @@ fn tries(supper: &Supper) -> TriesSeen {
     let plan = Arc::new(supper.plan.clone());
     let rows = usual.into_iter().zip(0..).map(|(of, n)| {
         let figures = figures((12 - 3 * n).max(0), 35 + 4 * n, 21 + i64::from(n), 13 * 60 + n);
-        let outcome = Outcome { plan: Arc::clone(&plan), figures, cost: plan.cost };
+        let odds = odds(evening, 1_900 - 90 * n as u32);
+        let outcome = Outcome { plan: Arc::clone(&plan), figures, cost: plan.cost, odds };
         let tried = match n {
             3 => Some(Tried::NoPlan(vec!["The oven is full.".into()])),
             0..9 => Some(Tried::Plan(outcome)),
@@ -277,6 +279,19 @@ fn tries(supper: &Supper) -> TriesSeen {
         (of, tried)
     });
     TriesSeen { made_for: Some(17 * 60 + 51), rows: rows.collect() }
+}
+
+/// Every service on time in so many of 2,000 evenings.
+fn odds(evening: &Evening, on_time: u32) -> Forecast {
+    let service = |service: usize| Odds {
+        service,
+        due: evening.service_minute(service),
+        on_time,
+        evenings: 2_000,
+        threats: Vec::new(),
+        dishes: Vec::new(),
+    };
+    Forecast { evenings: 2_000, services: (0..evening.party.services.len()).map(service).collect() }
 }
 
 fn as_planned(supper: &Supper, now_ms: i64) -> View {

@@ -116,8 +116,7 @@ pub fn ways_out(ask: &Ask<'_>, tell: &mut dyn FnMut(News)) -> Option<Vec<WayOut>
     let mut finder = Finder { ask: *ask, near: None };
     if let Some(out) = finder.out(Vec::new(), None) {
         tell(News::Best(Ok(out.figures)));
-        let shown = ask.situation.previous.as_ref();
-        if shown.is_none_or(|plan| Figures::of(ask.evening, plan).works()) {
+        if ask.situation.previous.is_none() || goes_on(ask) {
             return None;
         }
         tell(News::Out(out.clone()));
@@ -175,6 +174,13 @@ pub fn ranked(outs: &[WayOut]) -> Vec<WayOut> {
 
 fn kind(out: &WayOut) -> Vec<std::mem::Discriminant<Change>> {
     out.changes.iter().map(std::mem::discriminant).collect()
+}
+
+/// Does the plan on the screen, followed from now on, meet every demand that can
+/// still be met? What it missed before is past: no order of the rest changes it.
+fn goes_on(ask: &Ask<'_>) -> bool {
+    let planning = Planning::new(ask.evening, ask.situation);
+    planning.and_then(|p| p.first()).is_ok_and(|(plan, _)| plan.cost.late == 0)
 }
 
 struct Finder<'a> {

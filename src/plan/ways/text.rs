@@ -8,7 +8,11 @@ use super::tries::{Tried, Try};
 use super::words::{self, minutes};
 use crate::kitchen::Evening;
 use crate::plan::Situation;
+use crate::plan::risk::{self, Forecast, Odds};
 use crate::plan::text::COLUMNS;
+
+/// Columns of the words of a change, beside its figures.
+const WORDS: usize = 28;
 
 /// What clashes and the ways out; every line ends with a line break.
 #[must_use]
@@ -51,24 +55,25 @@ pub fn of_ways(evening: &Evening, situation: &Situation, found: &Found) -> Strin
 #[must_use]
 pub fn of_tries(evening: &Evening, tries: &[(Try, Tried)]) -> String {
     let mut out = String::new();
-    let head = ["late", "waits", "points", "begins", "idle"];
-    writeln!(out, "{:<42} {}", "", columns(head.map(str::to_owned))).unwrap_or_default();
+    let head = ["late", "chance", "waits", "points", "begins", "idle"];
+    writeln!(out, "{:<WORDS$} {}", "", columns(head.map(str::to_owned))).unwrap_or_default();
     for (of, tried) in tries {
-        let lines = words_wrapped(&of.words, 42);
+        let lines = words_wrapped(&of.words, WORDS);
         let first = lines.first().map_or("", String::as_str);
         match tried {
             Tried::Plan(outcome) => {
                 let f = &outcome.figures;
                 let late = if f.past_limit { "limit!".into() } else { minutes(f.late) };
                 let begins = f.begins.map_or_else(String::new, |m| evening.face.label(m));
-                let row = [late, minutes(f.waits), points(f.quality), begins, minutes(f.idle)];
-                writeln!(out, "{first:<42} {}", columns(row)).unwrap_or_default();
+                let (chance, waits) = (least_chance(&outcome.odds), minutes(f.waits));
+                let row = [late, chance, waits, points(f.quality), begins, minutes(f.idle)];
+                writeln!(out, "{first:<WORDS$} {}", columns(row)).unwrap_or_default();
                 for more in lines.iter().skip(1) {
                     writeln!(out, "  {more}").unwrap_or_default();
                 }
             }
             Tried::NoPlan(why) => {
-                writeln!(out, "{first:<42} no plan").unwrap_or_default();
+                writeln!(out, "{first:<WORDS$} no plan").unwrap_or_default();
                 for more in lines.iter().skip(1) {
                     writeln!(out, "  {more}").unwrap_or_default();
                 }
@@ -111,9 +116,26 @@ pub fn points(tenths: i64) -> String {
     }
 }
 
-fn columns(cells: [String; 5]) -> String {
-    let [late, waits, points, begins, idle] = cells;
-    format!("{late:>8} {waits:>10} {points:>6} {begins:>6} {idle:>4}")
+/// The chance of the service that is likeliest to be late: "83 %".
+#[must_use]
+pub fn least_chance(odds: &Forecast) -> String {
+    let least = odds.services.iter().min_by(|a, b| a.share().total_cmp(&b.share()));
+    least.map(risk::words::percent).unwrap_or_default()
+}
+
+/// The chance of each service that is ahead: "starters 83 %, mains 92 %".
+#[must_use]
+pub fn chances(evening: &Evening, odds: &Forecast) -> String {
+    let of = |o: &Odds| {
+        let title = &evening.party.services.get(o.service)?.title;
+        Some(format!("{} {}", title.to_lowercase(), risk::words::percent(o)))
+    };
+    odds.services.iter().filter_map(of).collect::<Vec<_>>().join(", ")
+}
+
+fn columns(cells: [String; 6]) -> String {
+    let [late, chance, waits, points, begins, idle] = cells;
+    format!("{late:>8} {chance:>6} {waits:>10} {points:>6} {begins:>6} {idle:>10}")
 }
 
 fn wrapped(out: &mut String, head: &str, text: &str) {

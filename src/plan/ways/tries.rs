@@ -7,7 +7,8 @@ use super::figures::Figures;
 use super::find::{Ask, obeyed};
 use super::{candidates, words};
 use crate::kitchen::{Evening, Minute};
-use crate::plan::planner::{Budget, Planning};
+use crate::plan::planner::{Budget, NoPlan, Planning};
+use crate::plan::risk::{self, Forecast, cushion};
 use crate::plan::{Cost, Plan, Situation, StepKey, clash};
 
 /// By how much a service is moved in the tries that are made without asking, in minutes.
@@ -46,6 +47,8 @@ pub struct Outcome {
     pub figures: Figures,
     /// What it costs, term by term.
     pub cost: Cost,
+    /// The chances of the services.
+    pub odds: Forecast,
 }
 
 impl Try {
@@ -60,27 +63,36 @@ impl Try {
     }
 }
 
-/// Plans the evening with the changes, from the plan on the screen.
+/// Plans the evening with the changes, from the plan on the screen, with room
+/// made wherever the program would make it, so that like stands beside like.
 #[must_use]
 pub fn attempt(ask: &Ask<'_>, changes: &[Change]) -> Tried {
     let changed = match apply(ask.evening, ask.situation, changes) {
         Ok(changed) => changed,
         Err(idle) => return Tried::NoPlan(vec![idle.0]),
     };
-    let planning = match Planning::new(&changed.evening, &changed.situation) {
-        Ok(planning) => planning,
-        Err(no_plan) => return Tried::NoPlan(clash::lines(&changed.evening, &no_plan)),
-    };
-    let budget = Budget { seed: ask.seed, rounds: ask.rounds, stop: ask.stop };
-    match planning.search(planning.shown().as_ref(), &budget) {
-        Ok((plan, _)) if obeyed(&plan, changes) => Tried::Plan(Outcome {
-            figures: Figures::of(&changed.evening, &plan),
+    let (evening, situation) = (&changed.evening, &changed.situation);
+    match planned(ask, evening, situation) {
+        Ok(plan) if obeyed(&plan, changes) => Tried::Plan(Outcome {
+            figures: Figures::of(evening, &plan),
             cost: plan.cost,
+            odds: risk::forecast(evening, situation, &plan, risk::SEED, risk::EVENINGS),
             plan: Arc::new(plan),
         }),
         Ok(_) => Tried::NoPlan(vec!["This kitchen cannot do it so now.".to_owned()]),
-        Err(no_plan) => Tried::NoPlan(clash::lines(&changed.evening, &no_plan)),
+        Err(no_plan) => Tried::NoPlan(clash::lines(evening, &no_plan)),
     }
+}
+
+fn planned(ask: &Ask<'_>, evening: &Evening, situation: &Situation) -> Result<Plan, NoPlan> {
+    let planning = Planning::new(evening, situation)?;
+    let budget = Budget { seed: ask.seed, rounds: ask.rounds, stop: ask.stop };
+    let found = planning.search(planning.shown().as_ref(), &budget)?;
+    if !cushion::is_wanted(evening, situation, &found.0) {
+        return Ok(found.0);
+    }
+    let budget = Budget { rounds: ask.rounds.min(cushion::ROOM_ROUNDS), ..budget };
+    Ok(cushion::with_room(evening, situation, &planning, found, &budget).plan)
 }
 
 /// The tries that most cooks wonder about: as it is, help, services moved,

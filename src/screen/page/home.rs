@@ -46,8 +46,9 @@ fn changed(canvas: &mut Canvas, line: Rect, scene: &Scene, ui: &Ui) {
     }
 }
 
-/// What a reshuffle moved, why, and when that was. The reason is never cut for
-/// what moved: with one row what moved is clipped, with two each has its own.
+/// What a reshuffle moved, why, and when that was. With two rows each has its
+/// own. With one the reason does without which step it was, and then what moved
+/// is clipped.
 fn news(canvas: &mut Canvas, line: Rect, scene: &Scene, change: &Changed) {
     let faint = scene.look.ink(Ink::Faint);
     let clock = format!("{} ", text::clock(scene.evening, change.at_ms));
@@ -55,6 +56,8 @@ fn news(canvas: &mut Canvas, line: Rect, scene: &Scene, change: &Changed) {
     let why = reason(change);
     let room = usize::from(line.width).saturating_sub(text::width(&clock));
     if line.height < 2 || text::width(&moved) + text::width(&why) <= room {
+        let fits = text::width(&moved) + text::width(&why) <= room;
+        let why = if fits { why } else { without_brackets(&why) };
         let kept = room.saturating_sub(text::width(&why)).max(room / 4);
         let moved = text::clip(&moved, kept, canvas.cut());
         let pieces = [(clock.as_str(), faint), (&moved, Style::new()), (&why, faint)];
@@ -77,6 +80,18 @@ fn reason(change: &Changed) -> String {
     match why.strip_prefix("because ").filter(|_| change.moved == NOTHING_MOVED) {
         Some(rest) => format!(", though {rest}."),
         None => format!(", {why}."),
+    }
+}
+
+/// "because the fritters (fry, 2 of 2) overran" without what is in brackets.
+fn without_brackets(words: &str) -> String {
+    match (words.find(" ("), words.find(')')) {
+        (Some(from), Some(to)) if from < to => {
+            let (head, _) = words.split_at(from);
+            let (_, tail) = words.split_at(to + 1);
+            format!("{head}{tail}")
+        }
+        _ => words.to_owned(),
     }
 }
 

@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use crate::plan::ways::text::{figure_words, points};
+use crate::plan::ways::text::{chances, figure_words, least_chance, points};
 use crate::plan::ways::words::minutes;
 use crate::plan::ways::{Figures, Outcome, Tried, Try};
 use crate::screen::Scene;
@@ -16,8 +16,15 @@ use crate::screen::text;
 use crate::screen::ui::Ui;
 
 /// Columns of the figures, from the right: their heads and widths.
-const COLUMNS: [(&str, u16); 6] =
-    [("late", 9), ("waits", 11), ("points", 7), ("hands from", 11), ("long", 11), ("idle", 11)];
+const COLUMNS: [(&str, u16); 7] = [
+    ("late", 9),
+    ("chance", 8),
+    ("waits", 11),
+    ("points", 7),
+    ("hands from", 11),
+    ("long", 11),
+    ("idle", 11),
+];
 
 /// Draws the page.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
@@ -68,7 +75,7 @@ impl Columns {
         Self { words: left, shown }
     }
 
-    fn write(&self, canvas: &mut Canvas, row: Rect, cells: &[String; 6], style: Style) {
+    fn write(&self, canvas: &mut Canvas, row: Rect, cells: &[String; 7], style: Style) {
         let mut x = row.x + 1 + self.words;
         for (cell, (_, wide)) in cells.iter().zip(COLUMNS).take(self.shown) {
             canvas.text_right(x, row.y, wide, cell, style);
@@ -96,25 +103,27 @@ fn row(
     let words = text::tame(&of.words);
     canvas.text(line.x + 1, line.y, columns.words.saturating_sub(1), &words, style);
     let cells = match tried {
-        None => [(); 6].map(|()| "...".to_owned()),
+        None => [(); 7].map(|()| "...".to_owned()),
         Some(Tried::NoPlan(_)) => {
-            let mut cells = [(); 6].map(|()| String::new());
+            let mut cells = [(); 7].map(|()| String::new());
             "no plan".clone_into(&mut cells[0]);
             cells
         }
-        Some(Tried::Plan(outcome)) => cells(scene, &outcome.figures),
+        Some(Tried::Plan(outcome)) => cells(scene, outcome),
     };
     columns.write(canvas, line, &cells, style);
 }
 
-fn cells(scene: &Scene, f: &Figures) -> [String; 6] {
+fn cells(scene: &Scene, outcome: &Outcome) -> [String; 7] {
+    let f = &outcome.figures;
     let late = match (f.past_limit, f.late) {
         (true, _) => "! limit".to_owned(),
         (false, 0) => "on time".to_owned(),
         (false, late) => minutes(late),
     };
     let begins = f.begins.map_or_else(String::new, |m| scene.evening.face.label(m));
-    [late, minutes(f.waits), points(f.quality), begins, minutes(f.span), minutes(f.idle)]
+    let (chance, waits) = (least_chance(&outcome.odds), minutes(f.waits));
+    [late, chance, waits, points(f.quality), begins, minutes(f.span), minutes(f.idle)]
 }
 
 /// The chosen try in sentences: what is better and worse than as it is.
@@ -131,10 +140,12 @@ fn chosen(
         None => format!("{}: being worked out ...", of.words),
         Some(Tried::NoPlan(why)) => format!("{}: there is no plan. {}", of.words, why.join(" ")),
         Some(Tried::Plan(outcome)) if row == 0 => {
-            format!("As it is: {}.", figure_words(scene.evening, &outcome.figures))
+            let chances = chances(scene.evening, &outcome.odds);
+            let figures = figure_words(scene.evening, &outcome.figures);
+            format!("As it is: on time {chances}; {figures}.")
         }
         Some(Tried::Plan(outcome)) => {
-            let against = scene.status.tries.as_it_is().map(|now| compared(now, outcome));
+            let against = scene.status.tries.as_it_is().map(|now| compared(scene, now, outcome));
             let against = against.unwrap_or_default();
             format!("{}: {against}. Enter takes it.", of.words)
         }
@@ -143,7 +154,7 @@ fn chosen(
 }
 
 /// "12 min less late, food waits 20 min longer, 1.5 points better".
-fn compared(now: &Outcome, then: &Outcome) -> String {
+fn compared(scene: &Scene, now: &Outcome, then: &Outcome) -> String {
     let (a, b) = (&now.figures, &then.figures);
     let mut parts = Vec::new();
     let mut add =
@@ -165,5 +176,9 @@ fn compared(now: &Outcome, then: &Outcome) -> String {
         add(begins(a), begins(b), "hands {} sooner", "hands {} later", &time);
     }
     add(a.idle.into(), b.idle.into(), "{} less idle", "{} more idle", &time);
+    let (had, has) = (chances(scene.evening, &now.odds), chances(scene.evening, &then.odds));
+    if had != has && !has.is_empty() {
+        parts.push(format!("on time {has}"));
+    }
     if parts.is_empty() { "no different".to_owned() } else { parts.join(", ") }
 }
