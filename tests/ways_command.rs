@@ -111,7 +111,7 @@ fn what_ifs_stand_beside_the_evening_as_it_is() {
     let (exit, out, err) = potwatch(&[&["plan", party.as_str()], &tries[..]].concat());
     assert_eq!((exit, err.as_str()), (Exit::Done, ""));
     let late: Vec<&str> =
-        out.lines().skip(1).map(|l| l[42..].split_whitespace().next().expect("a figure")).collect();
+        out.lines().skip(1).map(|l| l[28..].split_whitespace().next().expect("a figure")).collect();
     // 10 minutes are missing; five minutes later 5; one salad alone is in time.
     assert_eq!(late, ["10", "5", "0"], "{out}");
     let (_, out, _) = potwatch(&[&["plan", party.as_str(), "--json"], &tries[..]].concat());

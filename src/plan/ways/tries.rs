@@ -72,7 +72,12 @@ pub fn attempt(ask: &Ask<'_>, changes: &[Change]) -> Tried {
         Err(idle) => return Tried::NoPlan(vec![idle.0]),
     };
     let (evening, situation) = (&changed.evening, &changed.situation);
-    match planned(ask, evening, situation) {
+    let plan = if changes.is_empty() && situation.previous.is_some() {
+        in_force(evening, situation)
+    } else {
+        planned(ask, evening, situation)
+    };
+    match plan {
         Ok(plan) if obeyed(&plan, changes) => Tried::Plan(Outcome {
             figures: Figures::of(evening, &plan),
             cost: plan.cost,
@@ -82,6 +87,11 @@ pub fn attempt(ask: &Ask<'_>, changes: &[Change]) -> Tried {
         Ok(_) => Tried::NoPlan(vec!["This kitchen cannot do it so now.".to_owned()]),
         Err(no_plan) => Tried::NoPlan(clash::lines(evening, &no_plan)),
     }
+}
+
+/// The plan on the screen, pushed along to what has happened since it was made.
+fn in_force(evening: &Evening, situation: &Situation) -> Result<Plan, NoPlan> {
+    Planning::new(evening, situation)?.first().map(|(plan, _)| plan)
 }
 
 fn planned(ask: &Ask<'_>, evening: &Evening, situation: &Situation) -> Result<Plan, NoPlan> {
