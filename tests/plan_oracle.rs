@@ -3,11 +3,17 @@
 
 #[path = "plan_oracle/brute.rs"]
 mod brute;
+#[path = "plan_oracle/midway.rs"]
+mod midway;
 #[path = "plan_oracle/tiny.rs"]
 mod tiny;
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 use brute::Brute;
+use midway::midway;
 use potwatch::plan::judge::{judge, serving};
+use potwatch::plan::problem::Problem;
 use potwatch::plan::prove::{self, Clashing, Met, Patience, Proved, Prover};
 use potwatch::plan::search::{self, Ask, Standing};
 use tiny::tiny;
@@ -29,21 +35,47 @@ fn halves(problems: u64, check: impl Fn(u64) + Sync) {
 /// everything says: the least cost, or that there is no answer.
 #[test]
 fn the_prover_agrees_with_trying_everything() {
-    halves(PROBLEMS, |seed| {
-        let problem = tiny(seed);
+    halves(PROBLEMS, |seed| agrees(&tiny(seed), &format!("seed {seed}")));
+}
+
+/// The same with an evening half over: what has happened is in the way of what
+/// is to come, and no more than it is.
+#[test]
+fn the_prover_agrees_with_trying_everything_half_way() {
+    let (with, without) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    halves(PROBLEMS / 2, |seed| {
+        let problem = midway(seed);
+        agrees(&problem, &format!("half way, seed {seed}"));
         let mut prover = Prover::new(&problem).expect("all of it is modelled");
         let proved = prover.advance(u64::MAX, &|| false, &mut |_, _| ());
-        let cost = prover.best().map(|(schedule, cost)| {
-            assert_eq!(judge(&problem, schedule), Ok(*cost), "seed {seed}: a rule is broken");
-            cost.total()
-        });
-        // What cannot cost less than the answer by being late alone is not tried further.
-        let least = Brute::least(&problem, cost);
-        assert_eq!(cost, least, "seed {seed}: {proved:?}");
-        let expected = if least.is_some() { Proved::Best } else { Proved::Impossible };
-        assert_eq!(proved, expected, "seed {seed}");
-        assert!(prover.bound() <= least.unwrap_or(i64::MAX), "seed {seed}: the bound");
+        let count = if proved == Proved::Best { &with } else { &without };
+        count.fetch_add(1, Ordering::Relaxed);
     });
+    // The family holds both kinds, or the test shows nothing.
+    let (with, without) = (with.into_inner(), without.into_inner());
+    println!("{with} with an answer, {without} without");
+    assert!(with >= 100 && without >= 100, "{with} with an answer, {without} without");
+}
+
+fn agrees(problem: &Problem, name: &str) {
+    let mut prover = Prover::new(problem).expect("all of it is modelled");
+    let proved = prover.advance(u64::MAX, &|| false, &mut |_, _| ());
+    let cost = prover.best().map(|(schedule, cost)| {
+        assert_eq!(judge(problem, schedule), Ok(*cost), "{name}: a rule is broken");
+        cost.total()
+    });
+    // What cannot cost less than the answer by being late alone is not tried further.
+    let (least, some) = Brute::least(problem, cost);
+    assert_eq!(cost, least, "{name}: {proved:?}");
+    let expected = if least.is_some() { Proved::Best } else { Proved::Impossible };
+    assert_eq!(proved, expected, "{name}");
+    assert!(prover.bound() <= least.unwrap_or(i64::MAX), "{name}: the bound");
+    for (schedule, cost) in some {
+        let mut only = Prover::only(problem, &schedule).expect("all of it is modelled");
+        let (bound, proved) = (only.bound(), only.advance(1_000_000, &|| false, &mut |_, _| ()));
+        assert_eq!(proved, Proved::Best, "{name}: refused, or of another cost: {schedule:?}");
+        assert!(bound <= cost, "{name}: dearer than {cost}, {bound}: {schedule:?}");
+    }
 }
 
 /// Search and prover together: the same, in few rounds; and never an answer

@@ -11,12 +11,24 @@ pub struct Brute<'a> {
     /// Choices not worth judging: those that cannot cost less than this.
     below: i64,
     best: Option<i64>,
+    /// Answers that keep every rule: how many, and a few of them.
+    valid: usize,
+    some: Vec<(Schedule, i64)>,
 }
 
+/// Of so many answers that keep every rule one is remembered.
+const ONE_OF: usize = 97;
+
 impl<'a> Brute<'a> {
-    /// The least cost of all answers; None if there is none. Answers that are
-    /// sure to cost more than `known` are not tried.
-    pub fn least(p: &'a Problem, known: Option<i64>) -> Option<i64> {
+    /// The least cost of all answers, None if there is none, and some of the
+    /// answers seen on the way. Those that are sure to cost more than `known` are
+    /// not tried.
+    pub fn least(p: &'a Problem, known: Option<i64>) -> (Option<i64>, Vec<(Schedule, i64)>) {
+        let tried = Self::tried(p, known);
+        (tried.best, tried.some)
+    }
+
+    fn tried(p: &'a Problem, known: Option<i64>) -> Self {
         let (steps, tasks, dishes) = (p.steps.len(), p.tasks.len(), p.dishes.len());
         let s = Schedule {
             mode: vec![0; steps],
@@ -26,9 +38,16 @@ impl<'a> Brute<'a> {
             hold: vec![None; dishes],
             hold_setting_c: vec![None; dishes],
         };
-        let mut brute = Self { p, s, below: known.map_or(i64::MAX, |k| k + 1), best: None };
+        let mut brute = Self {
+            p,
+            s,
+            below: known.map_or(i64::MAX, |k| k + 1),
+            best: None,
+            valid: 0,
+            some: Vec::new(),
+        };
         brute.modes(0);
-        brute.best
+        brute
     }
 
     fn modes(&mut self, step: usize) {
@@ -116,6 +135,10 @@ impl<'a> Brute<'a> {
     fn hold(&mut self, d: usize) {
         if d == self.p.dishes.len() {
             if let Ok(cost) = judge(self.p, &self.s) {
+                if self.valid.is_multiple_of(ONE_OF) {
+                    self.some.push((self.s.clone(), cost.total()));
+                }
+                self.valid += 1;
                 self.best = Some(self.best.map_or(cost.total(), |b| b.min(cost.total())));
                 self.below = self.below.min(cost.total());
             }

@@ -48,7 +48,7 @@ fn oven_use(r: &mut Random) -> OvenUse {
     OvenUse { oven: 0, least_c: c, most_c: c + r.to(1) * 2 }
 }
 
-fn mode(r: &mut Random, most_loads: usize) -> Mode {
+pub fn mode(r: &mut Random, most_loads: usize) -> Mode {
     let minutes = 1 + r.to(2);
     let in_oven = r.chance(40);
     let resource = if in_oven { RACK } else { HOB };
@@ -90,7 +90,7 @@ fn limit(r: &mut Random, tasks: usize) -> Limit {
     }
 }
 
-fn hold(r: &mut Random, tasks: usize) -> Hold {
+pub fn hold(r: &mut Random, tasks: usize) -> Hold {
     let in_oven = r.chance(40);
     Hold {
         uses: vec![Use { resource: if in_oven { RACK } else { HOB }, amount: 1 }],
@@ -105,7 +105,7 @@ fn hold(r: &mut Random, tasks: usize) -> Hold {
     }
 }
 
-fn dish(r: &mut Random, last_step: usize, tasks: usize) -> Dish {
+pub fn dish(r: &mut Random, last_step: usize, tasks: usize) -> Dish {
     let holds = (0..r.to(2)).map(|_| hold(r, tasks)).collect();
     Dish {
         last_step,

@@ -64,7 +64,22 @@ impl<'a> Prover<'a> {
     /// # Errors
     /// If something in the problem is not modelled: then nothing can be proved.
     pub fn new(problem: &'a Problem) -> Result<Self, NotModelled> {
-        let model = Model::new(problem)?;
+        Ok(Self::of(problem, Model::new(problem)?))
+    }
+
+    /// A proof about one schedule, which keeps every rule: the model must admit
+    /// it, at just what it costs. Else the model is wrong, and so is whatever is
+    /// proved with it. For tests.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub fn only(problem: &'a Problem, schedule: &Schedule) -> Result<Self, NotModelled> {
+        let mut model = Model::new(problem)?;
+        model.only(schedule);
+        Ok(Self::of(problem, model))
+    }
+
+    fn of(problem: &'a Problem, model: Model<'a>) -> Self {
         let (terms, constant) = (model.terms.clone(), model.constant);
         let mut prover = Self {
             problem,
@@ -85,7 +100,7 @@ impl<'a> Prover<'a> {
         if prover.model.engine.is_broken() {
             prover.proved = Proved::Impossible;
         }
-        Ok(prover)
+        prover
     }
 
     /// No schedule costs less than this.

@@ -12,7 +12,11 @@ impl Model<'_> {
             let mut lits = self.choice(dish.holds.len() + 1);
             let straight = lits.pop().unwrap_or(self.yes());
             if let Some(held) = dish.held {
-                self.engine.fact(lits[held]);
+                // Said of each: nothing is drawn from anything while the model is built.
+                for (h, &lit) in lits.iter().enumerate() {
+                    self.engine.fact(if h == held { lit } else { lit.not() });
+                }
+                self.engine.fact(straight.not());
             }
             self.hold.push(lits.clone());
             self.straight.push(straight);

@@ -125,8 +125,12 @@ impl<'a> Model<'a> {
         m.tasks();
         m.lags();
         m.dishes();
+        // What follows so far makes what comes smaller. Nothing may rest on it: what
+        // has happened is read from the problem.
+        m.engine.settle();
         m.places()?;
         m.ovens();
+        m.engine.settle();
         if !with_demands {
             m.effort();
         }

@@ -109,7 +109,7 @@ impl Model<'_> {
         let serving = self.serving[d];
         for (h, hold) in dish.holds.iter().enumerate() {
             let lit = self.hold[d][h];
-            if self.engine.is_false(lit) {
+            if self.engine.is_false(lit) || dish.held.is_some_and(|held| held != h) {
                 continue;
             }
             if dish.held.is_some() {
@@ -123,11 +123,18 @@ impl Model<'_> {
                 continue;
             }
             let end = serving.served.unwrap_or(self.number(serving.due));
+            let out = self.no_sooner(serving.out);
             for u in &hold.uses {
-                self.item(u.resource, u.amount, serving.out, end, lit);
+                self.item(u.resource, u.amount, out, end, lit);
             }
         }
         Ok(())
+    }
+
+    /// When something begins to count as used. What was used before the
+    /// problem begins counts no more: it may have been more than there is.
+    fn no_sooner(&self, begin: Expr) -> Expr {
+        if self.engine.highest(begin) < self.p.start { self.number(self.p.start) } else { begin }
     }
 
     fn stay(
@@ -140,7 +147,7 @@ impl Model<'_> {
             let all = points.iter().map(|&p| (m.at(p), m.active[p.task]));
             all.filter(|(_, l)| !m.engine.is_false(*l)).collect()
         };
-        let (from, to) = (at(self, &stay.from), at(self, &stay.to));
+        let (mut from, to) = (at(self, &stay.from), at(self, &stay.to));
         if from.is_empty() || to.is_empty() {
             return Ok(());
         }
@@ -168,11 +175,14 @@ impl Model<'_> {
             self.take(taken, u.resource, (begin, end), u.amount);
             for (d, lit) in open {
                 extended.push((u.resource, begin.max(self.p.start), end, lit));
-                let from = self.number(end);
+                let from = self.number(end.max(self.p.start));
                 let last = self.end_of_stay(&[(from, self.yes())], &[(d, lit)]);
                 self.item(u.resource, u.amount, from, last, lit);
             }
             return Ok(());
+        }
+        for (begin, _) in &mut from {
+            *begin = self.no_sooner(*begin);
         }
         let begun: Vec<Lit> = from.iter().map(|f| f.1).collect();
         let ended: Vec<Lit> = to.iter().map(|t| t.1).collect();
