@@ -2,46 +2,35 @@
 //! the evening while the program runs and decides what happens next; threads,
 //! the terminal and the loop are in [`super::session`].
 
+mod asking;
 mod decide;
 
-use std::time::Duration;
-
 use ratatui::crossterm::event::{Event as Input, KeyEventKind};
+
+use asking::{Asked, AskedOdds, Inquiry};
 
 use super::board::Board;
 use super::book::Book;
 use super::clock::{Clocks, PartyTime, Ticks, jump_ms};
 use super::hand::Hand;
-use super::planner::{OddsQuestion, Offer, Planner, Question, Told};
-use super::reasons::{Query, Reasoned, Reasoner};
+use super::planner::Planner;
+use super::reasons::Reasoner;
 use super::ringer::Ringer;
-use crate::plan::{Plan, StepKey, change, why};
+use crate::plan::Plan;
 use crate::run::{self, Event, Mark, State, View};
 use crate::screen::{Demo, Hits, Intent, Look, Scene, Status, Ui};
 
-/// How long the search may go on after a key was pressed or something drifted.
-const RESHUFFLE_BUDGET: Duration = Duration::from_millis(1200);
-/// How long it may go on for the first plan of an evening.
-const FIRST_BUDGET: Duration = Duration::from_secs(4);
 /// A mark is echoed for so long (real ms).
 const ECHO_MS: i64 = 8_000;
 /// A line to be read once stands for so long (real ms).
 const NOTICE_MS: i64 = 20_000;
-/// Without a mark in between, the same wish for a plan is asked again no sooner (real ms).
-const ASK_AGAIN_MS: i64 = 900;
 /// A clock that goes back by less than this is being kept right, not set (ms).
 pub const SET_BACK_MS: i64 = 20_000;
-/// Without a mark or another plan, the chances are asked again no sooner (real ms).
-const ODDS_AGAIN_MS: i64 = 5_000;
 /// How a mark that was refused by the disk is announced.
 const NOT_MARKED: &str = "NOT MARKED";
 /// What is said when the demo is over.
 const DEMO_ENDS: &str =
     "The demo is over, its clock stands still: 1 chart, n your own party, q leave.";
-/// While time goes on, the same block is explained anew no sooner (real ms).
-const REASON_AGAIN_MS: i64 = 10_000;
-/// A later plan of the same question is taken if it saves at least one part in so many.
-const WORTH_A_MOVE: i64 = 200;
 
 /// What the session has to do after something was handled.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -88,44 +77,6 @@ pub struct Pass {
     last_ticks: Ticks,
     /// Shown before there is any plan.
     no_plan: Plan,
-}
-
-/// The question that the planner works on, or worked on last.
-#[derive(Debug, Clone, Default)]
-struct Asked {
-    turn: u64,
-    open: bool,
-    at_real_ms: i64,
-    /// How many marks there were.
-    marks: u64,
-    /// The plan on the screen when it was asked.
-    before: Option<std::sync::Arc<Plan>>,
-    adopted: bool,
-}
-
-/// The question about a block that was put last.
-#[derive(Debug, Clone, Default)]
-struct Inquiry {
-    turn: u64,
-    key: Option<StepKey>,
-    /// The plan on the screen when it was put.
-    plan: Option<std::sync::Arc<Plan>>,
-    /// How many marks there were.
-    marks: u64,
-    at_real_ms: i64,
-}
-
-/// What was last asked about the chances of the services.
-#[derive(Debug, Clone, Default)]
-struct AskedOdds {
-    turn: u64,
-    at_real_ms: i64,
-    /// How many marks there were.
-    marks: u64,
-    /// The party's minute.
-    minute: crate::kitchen::Minute,
-    /// The plan that was played forward.
-    plan: Option<std::sync::Arc<Plan>>,
 }
 
 /// What it takes to open an evening.
@@ -371,160 +322,6 @@ impl Pass {
         self.notice_until_ms = real_ms(self.clocks.now()).saturating_add(NOTICE_MS);
     }
 
-    /// Takes what the planner's thread tells.
-    pub fn told(&mut self, told: Told) {
-        match told {
-            Told::Offer(offer) => self.offer(offer),
-            // An answer to an older question is not shown: another is on its way.
-            Told::Odds(turn, odds) if turn == self.odds.turn => self.status.odds = Some(odds),
-            Told::Odds(..) => {}
-        }
-    }
-
-    /// Asks how the services fare: after each mark and each plan, and as time
-    /// goes by. What is shown is of the plan in force and not older than that.
-    fn ask_odds(&mut self, now_ms: i64, ticks: Ticks) {
-        let Some(in_force) = &self.state.facts().plan else {
-            self.status.odds = None;
-            return;
-        };
-        let (real, marks, minute) =
-            (real_ms(ticks), self.state.next_seq(), self.state.minute(now_ms));
-        let plan = std::sync::Arc::clone(&in_force.plan);
-        let same = |asked: &std::sync::Arc<Plan>| std::sync::Arc::ptr_eq(asked, &plan);
-        let other_plan = !self.odds.plan.as_ref().is_some_and(same);
-        if other_plan {
-            self.status.odds = None;
-        }
-        let later = minute != self.odds.minute && real >= self.odds.at_real_ms + ODDS_AGAIN_MS;
-        if !(other_plan || marks != self.odds.marks || later) {
-            return;
-        }
-        let turn = self.odds.turn + 1;
-        let asked = Some(std::sync::Arc::clone(&plan));
-        self.odds = AskedOdds { turn, at_real_ms: real, marks, minute, plan: asked };
-        self.planner.ask_odds(OddsQuestion {
-            turn,
-            evening: std::sync::Arc::clone(self.state.evening()),
-            situation: self.state.situation(now_ms),
-            plan,
-        });
-    }
-
-    /// Takes a plan that the planner offers, if it still answers the question.
-    pub fn offer(&mut self, offer: Offer) {
-        if offer.turn != self.question.turn {
-            return;
-        }
-        let ticks = self.clocks.now();
-        self.question.open = !offer.last;
-        match offer.plan {
-            Ok(plan) if self.state.next_seq() == self.question.marks => {
-                if offer.last || !self.is_a_setback(&plan) {
-                    self.adopt(*plan, &offer.why, ticks);
-                }
-            }
-            // Marked in the meantime: `settle` asks anew if that is wanted.
-            Ok(_) => self.question.open = false,
-            Err(words) => {
-                self.without_plan = true;
-                let words = format!("No plan meets all of it (7: ways out): {words}");
-                if self.status.trouble.as_deref().is_none_or(|t| !t.starts_with("NOT")) {
-                    self.status.trouble = Some(words);
-                }
-            }
-        }
-        self.settle(ticks);
-    }
-
-    /// Does a plan made in moments make a service late that the one on the screen does not? Then
-    /// the better one that follows within a second or so is worth waiting for: an alarm
-    /// that comes and goes by itself helps nobody.
-    fn is_a_setback(&self, plan: &Plan) -> bool {
-        let late = |plan: &Plan| -> i64 {
-            let of = |line: &crate::plan::ServiceLine| {
-                let served = line.dishes.iter().map(|d| d.2).max().unwrap_or(line.due);
-                i64::from(served.saturating_sub(line.due).max(0))
-            };
-            plan.services.iter().map(of).sum()
-        };
-        self.state.plan().is_some_and(|shown| late(plan) > late(shown))
-    }
-
-    /// Takes what was worked out about a block, if it is still what is asked.
-    /// What was known stays while the plan is being put right.
-    pub fn reasoned(&mut self, told: Reasoned) {
-        let same = |a: &std::sync::Arc<why::Answer>| a.key == told.answer.key;
-        let known = self.status.why.as_ref().filter(|a| same(a)).is_some_and(|a| a.done);
-        let news = told.answer.done || !known;
-        if told.turn == self.inquiry.turn && news && (told.answer.why.is_some() || !known) {
-            self.status.why = Some(told.answer);
-        }
-    }
-
-    /// Asks for what the opened explanation shows, and again when the plan or the marks change.
-    fn inquire(&mut self, now_ms: i64, ticks: Ticks) {
-        let key = self.ui.why_key(&self.scene());
-        let (Some(key), Some(plan)) = (key, self.state.plan().cloned()) else {
-            if self.inquiry.key.take().is_some() {
-                self.inquiry.turn += 1;
-                self.reasoner.hush(self.inquiry.turn);
-                self.status.why = None;
-            }
-            return;
-        };
-        let (asked, marks, real) = (&self.inquiry, self.state.next_seq(), real_ms(ticks));
-        let other = asked.key != Some(key);
-        let changed = asked.marks != marks
-            || asked.plan.as_ref().is_none_or(|p| !std::sync::Arc::ptr_eq(p, &plan));
-        let old = real >= asked.at_real_ms.saturating_add(REASON_AGAIN_MS);
-        if !(other || changed || old) {
-            return;
-        }
-        if other {
-            self.status.why = None;
-        }
-        let turn = asked.turn + 1;
-        let of_plan = Some(std::sync::Arc::clone(&plan));
-        self.inquiry = Inquiry { turn, key: Some(key), plan: of_plan, marks, at_real_ms: real };
-        self.reasoner.ask(Query {
-            turn,
-            evening: std::sync::Arc::clone(self.state.evening()),
-            situation: self.state.situation(now_ms),
-            plan,
-            key,
-        });
-    }
-
-    fn adopt(&mut self, plan: Plan, why: &str, ticks: Ticks) {
-        if self.question.adopted
-            && let Some(now) = self.state.plan()
-        {
-            let saved = now.cost.total().saturating_sub(plan.cost.total());
-            let known_better = plan.bound > now.bound || plan.proof != now.proof;
-            let same = now.blocks == plan.blocks && now.holds == plan.holds;
-            let same_room = now.room == plan.room;
-            let little = saved <= now.cost.total().abs() / WORTH_A_MOVE;
-            if same_room && little && !(same && known_better) {
-                return;
-            }
-        }
-        let change = match &self.question.before {
-            Some(before) => change::describe(self.state.evening(), before, &plan, why),
-            None => crate::plan::Change::default(),
-        };
-        let event =
-            Event::PlanAdopted { plan: Box::new(plan), moved: change.moved, why: change.why };
-        if self.mark(event, ticks).is_some() {
-            self.without_plan = false;
-            self.question.adopted = true;
-            self.question.marks = self.state.next_seq();
-            if self.status.trouble.as_deref().is_some_and(|t| t.starts_with("No plan")) {
-                self.status.trouble = None;
-            }
-        }
-    }
-
     /// Time has passed (or something happened): brings everything up to date.
     pub fn tick(&mut self) {
         let ticks = self.clocks.now();
@@ -616,37 +413,6 @@ impl Pass {
                 return;
             }
         }
-    }
-
-    fn ask(&mut self, now_ms: i64, ticks: Ticks) {
-        let marks = self.state.next_seq();
-        let real = real_ms(ticks);
-        let marked_since = marks != self.question.marks;
-        let waits = !marked_since && real < self.question.at_real_ms.saturating_add(ASK_AGAIN_MS);
-        if waits || (self.question.open && !marked_since) {
-            return;
-        }
-        let Some(why) = run::needs_reshuffle(&self.state, now_ms) else {
-            self.question.open &= !marked_since;
-            return;
-        };
-        let before = self.state.plan().cloned();
-        let budget = if before.is_some() { RESHUFFLE_BUDGET } else { FIRST_BUDGET };
-        self.question = Asked {
-            turn: self.question.turn + 1,
-            open: true,
-            at_real_ms: real,
-            marks,
-            before,
-            adopted: false,
-        };
-        self.planner.ask(Question {
-            turn: self.question.turn,
-            evening: std::sync::Arc::clone(self.state.evening()),
-            situation: self.state.situation(now_ms),
-            why: why.text,
-            budget,
-        });
     }
 
     /// What sounds now.
