@@ -73,8 +73,26 @@ fn plans(folder: &Path, member: &Member, rounds: u64) -> anyhow::Result<()> {
     let plan = midway::shown(&evening).map_err(none)?;
     write("mid.shown.json", &ahead, &plan)?;
     let situation = midway::situation(member, &evening, plan);
-    let plan = reshuffle(&evening, &situation, &budget, &mut |_| ()).map_err(none)?;
-    write("mid.json", &situation, &plan)
+    let plan = patiently(rounds, &mut |rounds| {
+        reshuffle(&evening, &situation, &Budget { rounds, ..budget }, &mut |_| ())
+    });
+    write("mid.json", &situation, &plan.map_err(none)?)
+}
+
+/// Asks again with ten and a hundred times the rounds, as the program does as long as it has no
+/// plan, unless it is proved that there is none.
+fn patiently(
+    rounds: u64,
+    ask: &mut dyn FnMut(u64) -> Result<Plan, NoPlan>,
+) -> Result<Plan, NoPlan> {
+    let mut found = ask(rounds);
+    for times in [10, 100] {
+        if !matches!(&found, Err(NoPlan::Clash { clash, .. }) if !clash.proven) {
+            break;
+        }
+        found = ask(rounds.saturating_mul(times));
+    }
+    found
 }
 
 fn problems(folder: &Path, member: &Member) -> anyhow::Result<()> {
