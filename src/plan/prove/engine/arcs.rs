@@ -11,13 +11,23 @@ struct Arc {
     to: Var,
 }
 
+/// What is asked of an arc first; mostly it is all.
+#[derive(Debug, Clone, Copy)]
+struct Out {
+    arc: u32,
+    gap: i32,
+    to: Var,
+    /// One of the statements that it waits for; where it waits for none, one that holds.
+    guard: Lit,
+}
+
 /// All arcs. Each difference is two: one forward from lower bounds, one back
 /// from upper ones.
 #[derive(Debug, Default)]
 pub struct Arcs {
     all: Vec<Arc>,
     /// Arcs from each signed variable.
-    out: Vec<Vec<u32>>,
+    out: Vec<Vec<Out>>,
     /// Arcs that wait for a bound of each signed variable.
     waiting: Vec<Vec<(i32, u32)>>,
 }
@@ -36,7 +46,10 @@ impl Arcs {
         let number = self.all.len() as u32;
         let back = Arc { when: when.clone(), from: to.neg(), gap, to: from.neg() };
         for (arc, n) in [(Arc { when, from, gap, to }, number), (back, number + 1)] {
-            self.out[arc.from.index()].push(n);
+            let none = arc.from.at_least(i32::MIN);
+            let guard = arc.when.last().copied().unwrap_or(none);
+            let out = Out { arc: n, gap: arc.gap, to: arc.to, guard };
+            self.out[arc.from.index()].push(out);
             for l in &arc.when {
                 self.waiting[l.var.index()].push((l.at, n));
             }
@@ -62,8 +75,14 @@ impl Engine {
         to: i32,
     ) -> Result<(), Conflict> {
         for i in 0..self.arcs.out[var.index()].len() {
-            let arc = self.arcs.out[var.index()][i];
-            self.push_arc(arc)?;
+            let out = self.arcs.out[var.index()][i];
+            let at = self.low(var) + out.gap;
+            // Most say nothing new, or wait for a statement and could not refute it either.
+            let idle =
+                at <= self.low(out.to) || at <= self.high(out.to) && !self.is_true(out.guard);
+            if !idle {
+                self.push_arc(out.arc)?;
+            }
         }
         for i in 0..self.arcs.waiting[var.index()].len() {
             let (at, arc) = self.arcs.waiting[var.index()][i];

@@ -158,12 +158,15 @@ impl Side<'_> {
         minutes.dedup();
         let sure = self.sure_before(&known, &minutes);
         let before = |m: i32| minutes.binary_search(&m).map_or(0, |i| sure[i]);
+        let begins: Vec<i64> = known.iter().map(|k| before(k.early)).collect();
         let mut pushes: Vec<Push> = Vec::new();
         for &to in &ends {
             let until = before(to);
             let mut inside = 0i64;
             let mut worst: Option<(i64, Known)> = None;
-            for k in known.iter().filter(|k| k.early < to) {
+            // Those that begin later stand first.
+            let first = known.partition_point(|k| k.early >= to);
+            for (k, &begin) in known[first..].iter().zip(&begins[first..]) {
                 let from = k.early;
                 if k.late <= to && k.rigid {
                     inside += k.free();
@@ -174,7 +177,7 @@ impl Side<'_> {
                         worst = Some((wants, *k));
                     }
                 }
-                let left = self.capacity * i64::from(to - from) - inside - (until - before(from));
+                let left = self.capacity * i64::from(to - from) - inside - (until - begin);
                 if left < 0 {
                     let mut why = Vec::new();
                     self.why(&known, (from, to), None, -1 - left, &mut why);
