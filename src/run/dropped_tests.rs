@@ -141,3 +141,31 @@ fn a_clock_that_runs_on_while_it_is_kept_warns_before_its_limit() {
     let entry = holding::board(&state, ms("21:30")).into_iter().find(|h| h.dish == 1);
     assert_eq!(entry.and_then(|h| h.safe.at_ms), Some(ms("22:00")));
 }
+
+/// What the air is after the food was eaten is nothing to it; and a reading of
+/// the very moment in which it was put somewhere is of that place.
+#[test]
+fn later_air_and_readings_of_the_moment_make_no_alarm() {
+    let rows = with("18:40", &[("18:55", "clear soup eaten"), ("21:30", "air 25")]);
+    assert!(!safety(&rows, "21:31").iter().any(|k| k.contains("soup")));
+    let rows = with("18:40", &[("18:52", "temp pie 80"), ("18:52", "hold pie 1 oven")]);
+    let rows: Rows = rows.into_iter().filter(|r| !r.1.starts_with("serve")).collect();
+    assert_eq!(used(&rows, 3, "20:30"), Some(12));
+}
+
+/// UK: a display of less than two hours, once. What is dressed on the board and
+/// put in the fridge was being prepared; the table is the one occasion.
+#[test]
+fn preparing_is_no_occasion_of_its_own() {
+    let mut rows: Rows = on_time("16:30");
+    rows.retain(|r| !r.1.contains("chill"));
+    rows.extend([
+        ("16:30", "skip dip chill"),
+        ("16:32", "hold dip 0 fridge"),
+        ("18:00", "serve dip"),
+    ]);
+    let raised = history(evening_by("uk"), &marks(&rows), ms("23:00"));
+    let at = |kind| raised.iter().find(|r| r.kind == kind).map(|r| r.raised_ms);
+    assert!(at(AlarmKind::UnsafePast).is_some_and(|t| t >= ms("20:00")), "{raised:?}");
+    assert!(at(AlarmKind::UnsafeSoon).is_some_and(|t| t >= ms("19:00")));
+}

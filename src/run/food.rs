@@ -60,7 +60,7 @@ pub struct Story {
     pub ended: Option<(i64, Clearing)>,
 }
 
-/// Food that goes from the heat or the fridge straight into its hold is under
+/// Food that goes from its last step straight into its hold is under
 /// way for at most so long (unix ms). Common practice, no source.
 const CARRIED_MS: i64 = 5 * MINUTE_MS;
 
@@ -107,6 +107,12 @@ fn more_pressing(a: Standing, b: Standing) -> Standing {
 }
 
 fn standing_alone(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
+    // What was marked for later than now has happened: a clock ran backwards.
+    standing_known(state, food, now_ms, i64::MAX)
+}
+
+/// As [`standing_alone`], from what happened up to `until_ms` alone.
+fn standing_known(state: &State, food: Food, now_ms: i64, until_ms: i64) -> Option<Standing> {
     let safety = &state.sheet(food.dish)?.recipe.safety;
     if !is_perishable(safety.class, safety.exempt) {
         return None;
@@ -114,9 +120,11 @@ fn standing_alone(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
     let profile = profile(state)?;
     let air_c = f64::from(state.party().party.room_c);
     let of_story = story_of(state, food, now_ms).map(|story| {
-        let at_ms = story.ended.map_or(now_ms, |(at_ms, _)| at_ms.min(now_ms));
+        let ended = story.ended.filter(|e| e.0 <= until_ms);
+        let at_ms = ended.map_or(now_ms, |(at_ms, _)| at_ms.min(now_ms));
         let mut clock = RoomClock::new(profile, air_c);
-        story.events.into_iter().chain(air(state, now_ms)).for_each(|e| clock.add(e));
+        let known = story.events.into_iter().filter(|e| e.at_ms() <= until_ms);
+        known.chain(air(state, at_ms)).for_each(|e| clock.add(e));
         clock.at(at_ms)
     });
     match (of_story, of_making(state, food.dish, now_ms)) {
@@ -141,7 +149,9 @@ fn of_making(state: &State, dish: usize, now_ms: i64) -> Option<Standing> {
     let over_ms =
         state.out_ms(dish, now_ms).or_else(|| Some(left::gone_ms(state, dish, now_ms)?.0));
     let at_ms = over_ms.map_or(now_ms, |over| over.min(now_ms));
-    made_standing(state, dish, made_stretches(state, dish, now_ms), at_ms)
+    // When the dish is finished, so is its preparation.
+    let made = made_stretches(state, dish, now_ms);
+    made_standing(state, dish, made, at_ms, over_ms.is_some_and(|over| over <= now_ms))
 }
 
 /// The clock of what was out while a dish was made, at a time; None if nothing was.
@@ -150,6 +160,7 @@ fn made_standing(
     dish: usize,
     made: Vec<making::Stretch>,
     at_ms: i64,
+    is_over: bool,
 ) -> Option<Standing> {
     let profile = profile(state)?;
     let air_c = f64::from(state.party().party.room_c);
@@ -163,7 +174,8 @@ fn made_standing(
     for (from, to) in made {
         out = true;
         clock.add(FoodEvent::Out { at_ms: from.max(from_ms) });
-        if to < at_ms {
+        if to < at_ms || is_over {
+            let to = to.min(at_ms);
             clock.add(FoodEvent::Back { at_ms: to, to: Control::Cold });
         }
     }
@@ -178,21 +190,26 @@ fn made_standing(
 pub fn passed(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
     let is_open = |s: &Standing| {
         let limit_ms = s.limit_ms.unwrap_or(i64::MIN);
-        let mut answers = answers(state, food).filter(|a| a.1 != Answer::WasNeverOut);
-        s.state == ClockState::Over && !answers.any(|(at_ms, _)| at_ms >= limit_ms)
+        s.state == ClockState::Over && !is_answered(state, food, limit_ms)
     };
     let now = standing_of(state, food, now_ms).filter(is_open);
-    if now.is_some() || food.part.is_some() {
+    if now.is_some() {
         return now;
     }
-    let safety = &state.sheet(food.dish)?.recipe.safety;
-    if !is_perishable(safety.class, safety.exempt) {
-        return None;
-    }
-    making::heatings(state, food.dish, now_ms).into_iter().find_map(|at_ms| {
-        let made = made_stretches(state, food.dish, at_ms);
-        made_standing(state, food.dish, made, at_ms).filter(is_open)
-    })
+    making::heatings(state, food.dish, now_ms)
+        .into_iter()
+        .find_map(|at_ms| standing_known(state, food, at_ms, at_ms).filter(is_open))
+}
+
+/// Has the cook said what was done about a limit? What was said before a part
+/// was taken off is said of the part too.
+pub fn is_answered(state: &State, food: Food, limit_ms: i64) -> bool {
+    let portion = food.part.and_then(|part| state.facts().portions.get(&(food.dish, part)));
+    let of_whole = portion
+        .into_iter()
+        .flat_map(|p| answers(state, Food::whole(food.dish)).filter(|a| a.0 <= p.from_ms));
+    let mut all = answers(state, food).chain(of_whole);
+    all.any(|(at_ms, how)| how != Answer::WasNeverOut && at_ms >= limit_ms)
 }
 
 /// The food that an alarm about a safety limit is about.
@@ -222,8 +239,10 @@ pub fn story_of(state: &State, food: Food, now_ms: i64) -> Option<Story> {
     let mut phases = phases_of(state, food, now_ms);
     let first_ms = phases.first().map_or(i64::MAX, |p| p.0);
     if profile(state).is_some_and(|p| counts_once(p.room_rule.meaning)) {
-        made.retain(|s| s.1 >= first_ms.min(now_ms));
         carry(state, dish, &mut phases);
+        // What went from the counter into its place to wait was being prepared.
+        let kept = matches!(phases.first(), Some((_, Keeping::In(_))));
+        made.retain(|s| s.1 >= first_ms.min(now_ms) && !kept);
     }
     if made.is_empty() && phases.is_empty() {
         return None;
@@ -243,7 +262,12 @@ pub fn story_of(state: &State, food: Food, now_ms: i64) -> Option<Story> {
     let since_ms = first_ms.max(from_ms);
     let until_ms = ended.map_or(now_ms, |e| e.0.min(now_ms));
     let finished = taken.iter().filter(|r| r.at_ms >= since_ms && r.at_ms <= until_ms);
-    events.extend(finished.map(|r| FoodEvent::Food { at_ms: r.at_ms, celsius: r.celsius }));
+    // A reading of the moment in which it was put somewhere is of that place.
+    let moved = |at_ms: i64| phases.iter().any(|p| p.0 == at_ms);
+    events.extend(finished.map(|r| FoodEvent::Food {
+        at_ms: r.at_ms + i64::from(moved(r.at_ms)),
+        celsius: r.celsius,
+    }));
     Some(Story { events, ended })
 }
 
@@ -255,19 +279,15 @@ fn counts_once(meaning: ClockMeaning) -> bool {
     matches!(meaning, ClockMeaning::OneEpisodeThenDiscard | ClockMeaning::OneOccasion)
 }
 
-/// Nor is the way from the heat or the fridge straight into the hold.
+/// Nor is the way from the heat, the fridge or the board straight into the hold.
 fn carry(state: &State, dish: usize, phases: &mut Vec<(i64, Keeping)>) {
     let [(out_ms, Keeping::Out), (held_ms, Keeping::In(_)), ..] = phases.as_slice() else {
         return;
     };
     let (out_ms, held_ms) = (*out_ms, *held_ms);
     let step = state.sheet(dish).map_or(0, crate::kitchen::Sheet::last_step);
-    let progress = state.facts().progress.get(&StepKey { dish, step, load: 0 });
-    let run = progress.and_then(|p| p.run());
-    let kept = run
-        .and_then(|r| state.evening().station(&r.station))
-        .is_some_and(|s| s.kind.heats() || s.kind.chills());
-    if kept && held_ms - out_ms <= CARRIED_MS {
+    let begun = state.facts().progress.contains_key(&StepKey { dish, step, load: 0 });
+    if begun && held_ms - out_ms <= CARRIED_MS {
         phases.remove(0);
         if let Some(first) = phases.first_mut() {
             first.0 = out_ms;

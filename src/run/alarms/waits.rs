@@ -1,7 +1,7 @@
 //! Alarms about dishes that wait: past their best, and past what the guidance allows.
 
 use super::{banner, key, left};
-use crate::run::event::{Answer, Clearing};
+use crate::run::event::Clearing;
 use crate::run::food::{self, Food};
 use crate::run::state::{MINUTE_MS, State};
 use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
@@ -108,7 +108,7 @@ fn safety_of(state: &State, food: Food, now_ms: i64) -> Vec<Alarm> {
         return Vec::new();
     }
     // An answer is about this limit if it was given since it passed.
-    if food::answers(state, food).any(|(at, how)| how != Answer::WasNeverOut && at >= limit_ms) {
+    if food::is_answered(state, food, limit_ms) {
         return Vec::new();
     }
     let dish = food.dish;
