@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::state::{MINUTE_MS, Progress, State, Whereabouts};
-use crate::kitchen::Minute;
+use crate::kitchen::{HoldClass, Minute};
 use crate::plan::{Begun, Held, Situation, StepKey};
 
 impl State {
@@ -114,13 +114,14 @@ impl State {
     }
 
     /// The planned hold of a dish, if it is at the very station where the dish
-    /// was finished: then nobody moves it, and nobody marks that.
+    /// was finished, or out at room temperature: then nobody moves it, or is
+    /// asked to mark that it was set down.
     #[must_use]
     pub(super) fn stays_put(&self, dish: usize) -> Option<&crate::plan::HoldBlock> {
         let block = self.hold_block(dish)?;
         let step = self.sheet(dish)?.last_step();
         let key = StepKey { dish, step, load: 0 };
         let run = self.facts.progress.get(&key)?.run()?;
-        (run.station == block.station).then_some(block)
+        (run.station == block.station || block.class == HoldClass::Room).then_some(block)
     }
 }

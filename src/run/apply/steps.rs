@@ -125,8 +125,8 @@ impl State {
         self.stay_where_it_is(key, end_ms);
     }
 
-    /// A dish that is planned to wait at the very station where it was finished
-    /// waits there from then on: nobody moves it, so nobody marks it.
+    /// A dish that is planned to wait where it was finished, or out at room
+    /// temperature, waits there from then on: nobody is asked to mark it.
     fn stay_where_it_is(&mut self, key: StepKey, at_ms: i64) {
         let last = self.sheet(key.dish).is_some_and(|s| s.last_step() == key.step);
         if !last || self.facts.stays.contains_key(&key.dish) {
