@@ -1,9 +1,9 @@
 //! The picture of the present moment, checked as (marks, now) -> what is shown.
 
 use super::event::{Event, Mark};
-use super::testbed::{adopted, evening, key, ms, on_time, plan, state, summary};
+use super::testbed::{adopted, evening, key, marks, ms, on_time, plan, state, summary};
 use super::view::{Phase, PromptKind};
-use super::{now, view};
+use super::{fold, now, view};
 
 fn check(rows: &[(&str, &str)], at: &str, expect: &str) {
     assert_eq!(summary(&view(&state(rows), ms(at))), expect, "at {at}");
@@ -150,4 +150,17 @@ fn a_soup_that_stays_on_the_hob_waits_hot_there() {
     assert_eq!((soup.place.as_str(), soup.class), ("hob", crate::kitchen::HoldClass::Hot));
     assert_eq!(soup.best.at_ms, Some(ms("18:20")));
     assert_eq!(soup.safe.at_ms, None, "{:?}", soup.safe);
+}
+
+#[test]
+fn what_is_planned_to_wait_on_the_counter_waits_there_without_a_mark() {
+    let mut plan = plan(&evening());
+    plan.holds[0].class = crate::kitchen::HoldClass::Room;
+    "board".clone_into(&mut plan.holds[0].station);
+    let mut marks = marks(&on_time("17:21"));
+    marks[0].event = adopted(plan);
+    let shown = view(&fold(evening(), &marks), ms("17:25"));
+    let soup = &shown.holding[0];
+    assert_eq!(soup.place, "counter");
+    assert_eq!(soup.best.at_ms, Some(ms("18:20")));
 }
