@@ -2,6 +2,8 @@
 //! question cancels the one in work; a plan comes back with the number of the
 //! question that it answers.
 
+mod pursue;
+
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
@@ -69,6 +71,8 @@ pub enum Told {
     Offer(Offer),
     /// How the services fare: the number of the question, and the answer.
     Odds(u64, Forecast),
+    /// How good this plan is known to be by now.
+    Proof(Arc<Plan>, Proof),
 }
 
 /// The way to the planner's thread. Dropping it ends the thread.
@@ -116,10 +120,15 @@ impl Planner {
         });
         let of_thread = Arc::clone(&shared);
         std::thread::Builder::new().name("planner".to_owned()).spawn(move || {
+            let mut proofs = pursue::Proofs::default();
             while let Some(work) = next(&of_thread) {
                 match work {
                     Work::Plan(question) => answer(&of_thread, &question, &tell),
-                    Work::Odds(question) => weigh(&question, &tell),
+                    Work::Odds(question) => {
+                        weigh(&question, &tell);
+                        // The plan on the screen; nobody waits for anything now.
+                        proofs.pursue(&of_thread, &question, &tell);
+                    }
                 }
             }
         })?;

@@ -22,6 +22,7 @@ pub mod planner;
 mod planner_tests;
 pub mod problem;
 pub mod prove;
+pub mod pursuit;
 pub mod risk;
 #[cfg(test)]
 pub(crate) mod sample;

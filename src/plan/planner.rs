@@ -310,11 +310,17 @@ fn proof(answer: &Answer) -> Proof {
     let (cost, bound) = (answer.cost.total(), answer.bound);
     match answer.standing {
         Standing::Best => Proof::Best,
-        Standing::Within if bound > 0 => {
-            let over = i128::from(cost.saturating_sub(bound).max(0)) * 1000;
-            let permille = (over + i128::from(bound) - 1) / i128::from(bound);
-            Proof::WithinPermille(u32::try_from(permille).unwrap_or(u32::MAX))
-        }
+        Standing::Within => within(cost, bound),
         _ => Proof::Stopped,
     }
+}
+
+/// What a bound says of a cost above it.
+pub(super) fn within(cost: i64, bound: i64) -> Proof {
+    if bound <= 0 {
+        return Proof::Stopped;
+    }
+    let over = i128::from(cost.saturating_sub(bound).max(0)) * 1000;
+    let permille = (over + i128::from(bound) - 1) / i128::from(bound);
+    Proof::WithinPermille(u32::try_from(permille).unwrap_or(u32::MAX))
 }

@@ -43,6 +43,17 @@ pub fn text_with(evening: &Evening, plan: &Plan, odds: &Forecast) -> String {
     lines.text
 }
 
+/// The same sentence, if more is known than that the search was stopped.
+#[must_use]
+pub fn known_quality(proof: Proof) -> Option<String> {
+    let known = match proof {
+        Proof::Best => true,
+        Proof::WithinPermille(n) => n <= MOST_SAID_PERMILLE,
+        Proof::Stopped => false,
+    };
+    known.then(|| quality(proof))
+}
+
 /// How good the plan is, as a sentence.
 #[must_use]
 pub fn quality(proof: Proof) -> String {

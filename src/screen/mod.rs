@@ -58,6 +58,8 @@ pub struct Status {
     pub trouble: Option<String>,
     /// A better plan is being looked for.
     pub thinking: bool,
+    /// How good the plan on the screen is known to be; it may become known while it is shown.
+    pub proof: crate::plan::Proof,
     /// How the services fare by the plan on the screen, once that is known.
     pub odds: Option<Forecast>,
     /// The report of the evening, line by line, once there is one.

@@ -70,6 +70,12 @@ impl Pass {
             // An answer to an older question is not shown: another is on its way.
             Told::Odds(turn, odds) if turn == self.odds.turn => self.status.odds = Some(odds),
             Told::Odds(..) => {}
+            Told::Proof(plan, proof) => {
+                let in_force = self.state.facts().plan.as_ref();
+                if in_force.is_some_and(|p| Arc::ptr_eq(&p.plan, &plan)) {
+                    self.status.proof = proof;
+                }
+            }
         }
     }
 
@@ -87,6 +93,7 @@ impl Pass {
         let other_plan = !self.odds.plan.as_ref().is_some_and(same);
         if other_plan {
             self.status.odds = None;
+            self.status.proof = plan.proof;
         }
         let later = minute != self.odds.minute && real >= self.odds.at_real_ms + ODDS_AGAIN_MS;
         if !(other_plan || marks != self.odds.marks || later) {

@@ -218,6 +218,9 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
             "looking for a better plan",
             faint,
         );
+    } else if let Some(quality) = crate::plan::text::known_quality(status.proof) {
+        let faint = scene.look.ink(Ink::Faint);
+        canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), &quality, faint);
     }
 }
 
