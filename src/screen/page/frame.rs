@@ -12,6 +12,9 @@ use crate::screen::look::Ink;
 use crate::screen::ui::{Page, Ui, top_alarm};
 use crate::screen::{Scene, marks, text};
 
+/// Follows how good a plan is known to be, if it has room.
+const ROOM_COSTS: &str = " With room for steps that run over.";
+
 /// Draws the frame and gives the field inside it.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> Rect {
     let (head, rest) = top(field, 1);
@@ -220,7 +223,10 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
         );
     } else if let Some(quality) = crate::plan::text::known_quality(status.proof) {
         let faint = scene.look.ink(Ink::Faint);
-        canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), &quality, faint);
+        // Said of the party's own prices, by which room only costs.
+        let room = if scene.plan.room.is_empty() { "" } else { ROOM_COSTS };
+        let words = format!("{quality}{room}");
+        canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), &words, faint);
     }
 }
 
