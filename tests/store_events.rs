@@ -84,7 +84,7 @@ fn a_temperature_that_is_no_number_is_refused_and_harms_nothing() {
     assert_eq!(got.entries[0].event, taken(62.800_000_000_000_004));
 }
 
-const KINDS: usize = 33;
+const KINDS: usize = 34;
 
 /// A number for each kind; a new kind must be added here, and so to [`one_of_each`].
 fn kind(event: &Event) -> usize {
@@ -122,6 +122,7 @@ fn kind(event: &Event) -> usize {
         Event::PlaceSettled { .. } => 30,
         Event::CookThere { .. } => 31,
         Event::WayTaken { .. } => 32,
+        Event::RuleChosen { .. } => 33,
     }
 }
 
@@ -172,6 +173,8 @@ fn one_of_each() -> Vec<Event> {
         Event::Finished,
         Event::GuidanceChanged { to: "uk".into() },
         Event::AirMeasured { celsius: 31.5 },
+        Event::RuleChosen { dish: dish(), rule: Some("six_hours_cold".into()) },
+        Event::RuleChosen { dish: dish(), rule: None },
         Event::IngredientsOut { id: id() },
         Event::IngredientsBack { id: id() },
         Event::Portion { dish: dish(), part: 1, did: PortionDid::TakenOff },

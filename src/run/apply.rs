@@ -68,6 +68,7 @@ impl State {
             }
             Event::AlarmAnswered { alarm, how } => self.answer(mark, alarm, *how, at_ms),
             Event::GuidanceChanged { .. }
+            | Event::RuleChosen { .. }
             | Event::AirMeasured { .. }
             | Event::IngredientsOut { .. }
             | Event::IngredientsBack { .. }

@@ -84,6 +84,12 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
             let title = crate::safety::Profile::by_id(to).map_or(to.as_str(), |p| &p.title);
             format!("guidance: {title}")
         }
+        Event::RuleChosen { dish: id, rule } => {
+            let rules = super::food::profile(state).map(|p| p.chosen_rules.as_slice());
+            let chosen = rules.unwrap_or_default().iter().find(|r| Some(&r.id) == rule.as_ref());
+            let title = chosen.map_or("the ordinary rule", |r| r.title.as_str());
+            format!("{}: {title}", dish(id))
+        }
         Event::AirMeasured { celsius } => {
             format!("the room: {}", state.evening().party.degrees.show(*celsius))
         }

@@ -209,6 +209,14 @@ pub enum Event {
         /// Id of the profile.
         to: String,
     },
+    /// A food goes by another of the guidance's rules for its time out of
+    /// control, chosen before it is taken out; none: by the ordinary one again.
+    RuleChosen {
+        /// Id of the dish.
+        dish: String,
+        /// Id of the rule in the guidance.
+        rule: Option<String>,
+    },
     /// The air of the room (or the garden) was measured.
     AirMeasured {
         /// °C.

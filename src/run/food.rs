@@ -72,6 +72,15 @@ pub fn profile(state: &State) -> Option<&'static Profile> {
     named.or_else(shortest)
 }
 
+/// The guidance that the evening went by at a time.
+#[must_use]
+pub fn profile_at(state: &State, at_ms: i64) -> Option<&'static Profile> {
+    let changed = state.facts().guidance.iter().filter(|(ms, _)| *ms <= at_ms);
+    let id = changed.max_by_key(|(ms, _)| *ms).map(|(_, id)| id.as_str());
+    let first = state.party().party.guidance.as_str();
+    Profile::by_id(id.unwrap_or(first)).or_else(|| profile(state))
+}
+
 /// How the clock of a dish (what was not taken off, and what was put together
 /// with it) stands at `now_ms`, or stood when it was eaten or thrown out; None
 /// if it is not perishable or not begun. That a dish is not made after all
@@ -122,7 +131,7 @@ fn standing_known(state: &State, food: Food, now_ms: i64, until_ms: i64) -> Opti
     let of_story = story_of(state, food, now_ms).map(|story| {
         let ended = story.ended.filter(|e| e.0 <= until_ms);
         let at_ms = ended.map_or(now_ms, |(at_ms, _)| at_ms.min(now_ms));
-        let mut clock = RoomClock::new(profile, air_c);
+        let mut clock = clock_of(state, profile, food.dish, air_c);
         let known = story.events.into_iter().filter(|e| e.at_ms() <= until_ms);
         known.chain(air(state, at_ms)).for_each(|e| clock.add(e));
         clock.at(at_ms)
@@ -131,6 +140,36 @@ fn standing_known(state: &State, food: Food, now_ms: i64, until_ms: i64) -> Opti
         (Some(a), Some(b)) => Some(more_pressing(a, b)),
         (a, b) => a.or(b),
     }
+}
+
+/// A clock by the rule that was chosen for the dish, if the guidance has it.
+fn clock_of(
+    state: &State,
+    profile: &'static Profile,
+    dish: usize,
+    air_c: f64,
+) -> RoomClock<'static> {
+    let chosen = state.facts().rules.get(&dish);
+    let by_rule = chosen.and_then(|(_, rule)| RoomClock::by_rule(profile, rule, air_c));
+    by_rule.unwrap_or_else(|| RoomClock::new(profile, air_c))
+}
+
+/// Is it one of the rules that can be chosen for a food?
+#[must_use]
+pub fn rule_known(state: &State, rule: &str) -> bool {
+    profile(state).is_some_and(|p| p.chosen_rules.iter().any(|r| r.id == rule))
+}
+
+/// Does the clock of a dish run, or has it run? Preparation apart, where the
+/// guidance counts it apart.
+#[must_use]
+pub fn has_left_control(state: &State, dish: usize, now_ms: i64) -> bool {
+    let Some(profile) = profile(state) else { return false };
+    let Some(story) = story(state, dish, now_ms) else { return false };
+    let mut clock = RoomClock::new(profile, f64::from(state.party().party.room_c));
+    story.events.into_iter().for_each(|e| clock.add(e));
+    let standing = clock.at(now_ms);
+    standing.used_ms > 0 || standing.limit_ms.is_some() || standing.state != ClockState::Ok
 }
 
 /// The air as it was measured up to `now_ms`.

@@ -53,6 +53,8 @@ pub struct Row {
     pub limit: String,
     /// Whether it was kept: "ok", "NOT MET", or nothing.
     pub verdict: &'static str,
+    /// The guidance in force at that time, by its title.
+    pub guidance: String,
 }
 
 /// The log as known at `now_ms`.
@@ -96,7 +98,9 @@ fn parts(state: &State, dish: usize) -> impl Iterator<Item = Option<u32>> {
 fn row(state: &State, at_ms: i64, food: String, what: String) -> Row {
     let day = afterwards::day_of(state, at_ms).map_or_else(String::new, |d| format!("{d} "));
     let when = format!("{day}{}", words::clock(state, at_ms));
-    Row { at_ms, when, food, what, reading: String::new(), limit: String::new(), verdict: "" }
+    let guidance = food::profile_at(state, at_ms).map_or_else(String::new, |p| p.title.clone());
+    let (reading, limit) = (String::new(), String::new());
+    Row { at_ms, when, food, what, reading, limit, verdict: "", guidance }
 }
 
 /// A reading to a tenth, as it was taken.
@@ -167,7 +171,9 @@ fn readings(state: &State, food: Food, until_ms: i64, rows: &mut Vec<Row>) {
 /// where food may still be on its way there.
 fn limit_of(state: &State, food: Food, reading: &Reading, until_ms: i64) -> (String, Option<bool>) {
     let none = (String::new(), None);
-    let (Some(profile), Some(sheet)) = (food::profile(state), state.sheet(food.dish)) else {
+    // Held against what was asked then, whatever the evening goes by since.
+    let then = food::profile_at(state, reading.at_ms);
+    let (Some(profile), Some(sheet)) = (then, state.sheet(food.dish)) else {
         return none;
     };
     let (unit, safety) = (state.evening().party.degrees, &sheet.recipe.safety);
@@ -245,7 +251,8 @@ fn limits(state: &State, until_ms: i64, rows: &mut Vec<Row>) {
         let past = alarm.key.replacen("unsafe_soon", "unsafe_past", 1);
         let Some(food) = food::of_alarm(state, &past) else { continue };
         let mut row = row(state, alarm.raised_ms, afterwards::name(state, food), what.to_owned());
-        row.limit = food::profile(state).map_or_else(String::new, |p| p.room_rule.title.clone());
+        let then = food::profile_at(state, alarm.raised_ms);
+        row.limit = then.map_or_else(String::new, |p| p.room_rule.title.clone());
         rows.push(row);
     }
 }

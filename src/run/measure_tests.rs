@@ -145,3 +145,37 @@ fn a_reading_out_of_order_is_asked_back() {
     assert!(may::is_out_of_order(&state, &hotter, ms("19:00")));
     assert!(may::check(&state, &hotter, ms("19:00")).is_err_and(|r| r.may_insist));
 }
+
+/// FDA Food Code 2022, 3-501.19(C): six hours for food that starts at 41 °F and
+/// never passes 70 °F, instead of four; chosen before it is taken out.
+#[test]
+fn the_rule_of_six_hours_is_chosen_before_the_food_is_taken_out() {
+    let chosen = |more: &[(&'static str, &'static str)]| {
+        let first = [("16:01", "air 20"), ("17:40", "temp dip 4")];
+        by("us_food_code_2022", "18:00", &[&first[..], more].concat())
+    };
+    let limit = |state: &State, at: &str| {
+        let standing = super::food::standing(state, 1, ms(at)).expect("runs");
+        standing.limit_ms.map(|ms| state.evening().face.label(state.minute(ms)))
+    };
+    let six = chosen(&[("17:50", "rule dip six_hours_cold")]);
+    assert_eq!(limit(&six, "18:30"), Some("00:00".into()), "{:?}", six.notes());
+    assert_eq!(limit(&chosen(&[]), "18:30"), Some("22:00".into()));
+    // One warm reading ends it at once.
+    let warm = chosen(&[("17:50", "rule dip six_hours_cold"), ("20:00", "temp dip 21.7")]);
+    assert_eq!(limit(&warm, "20:01"), Some("20:00".into()));
+    // Too late, unknown, or taken back: the ordinary four hours.
+    for odd in [("18:10", "rule dip six_hours_cold"), ("17:50", "rule dip seven_hours")] {
+        let state = chosen(&[odd]);
+        assert_eq!(limit(&state, "18:30"), Some("22:00".into()), "{odd:?}");
+        assert_eq!(state.notes().len(), 1, "{odd:?}");
+    }
+    let back = chosen(&[("17:50", "rule dip six_hours_cold"), ("17:51", "rule dip")]);
+    assert_eq!(limit(&back, "18:30"), Some("22:00".into()));
+    let late = Event::RuleChosen { dish: "dip".into(), rule: Some("six_hours_cold".into()) };
+    assert!(may::check(&chosen(&[]), &late, ms("18:10")).is_err_and(|r| !r.may_insist));
+    // In a warm room the rule does not hold.
+    let warm = [("16:01", "air 24"), ("17:40", "temp dip 4"), ("17:50", "rule dip six_hours_cold")];
+    let warm = by("us_food_code_2022", "18:00", &warm);
+    assert_eq!(limit(&warm, "18:30"), Some("22:00".into()));
+}

@@ -40,6 +40,7 @@ pub fn view(state: &State, now_ms: i64) -> View {
         portions: holding::portions(state, now_ms),
         next_part: dishes(state).map(|dish| state.next_portion(dish)).collect(),
         early: early(state),
+        ruled: state.facts().rules.keys().copied().collect(),
         measure: measure::wanted(state, now_ms),
         expect: dishes(state).map(|dish| marks::expect(state, dish, now_ms)).collect(),
         next_change_ms: 0,

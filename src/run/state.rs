@@ -67,6 +67,8 @@ pub struct Facts {
     pub portions: BTreeMap<(usize, u32), Portion>,
     /// The guidance that was changed to, and when.
     pub guidance: Vec<(i64, String)>,
+    /// Dishes for which another rule of the guidance was chosen: when, and which.
+    pub rules: BTreeMap<usize, (i64, String)>,
     /// What the cook did about alarms, by key.
     pub handled: BTreeMap<String, Handled>,
     /// The plan on the screen.

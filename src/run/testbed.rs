@@ -266,6 +266,10 @@ pub fn event(text: &str) -> Event {
         "undo" => Event::Undone { seq: u64::from(number(1)) },
         "plan" => adopted(plan(&evening())),
         "finished" => Event::Finished,
+        "rule" => {
+            let rule = Some(word(2)).filter(|r| !r.is_empty());
+            Event::RuleChosen { dish: word(1), rule }
+        }
         "guidance" => Event::GuidanceChanged { to: word(1) },
         "air" => Event::AirMeasured { celsius: word(1).parse().unwrap_or(0.0) },
         "early" => Event::IngredientsOut { id: step(0) },

@@ -26,6 +26,8 @@ pub struct View {
     pub next_part: Vec<Option<u32>>,
     /// Steps whose ingredients stand out of the fridge early, in order of key.
     pub early: Vec<StepKey>,
+    /// Dishes that go by another rule of the guidance, chosen by the cook.
+    pub ruled: Vec<usize>,
     /// Readings that are wanted, soonest first; those with a time up to now, now.
     pub measure: Vec<Measure>,
     /// What a reading in each dish is likely to be.

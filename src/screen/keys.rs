@@ -80,6 +80,7 @@ pub enum Act {
     OutEarly,
     Air,
     Guidance,
+    Rule,
     Finish,
     /// The way out with this number, from 1.
     TakeWay(u8),
@@ -217,6 +218,7 @@ pub const ACTIONS: &[Action] = actions![
     Act::OutEarly, "out-early", [], "out early", "Says that what a step uses was taken out of the fridge before it began, or was put back: its clock runs.", Marks, [], 0;
     Act::Air, "air", [], "room temperature", "Writes down how warm the room or the garden is.", Marks, [], 0;
     Act::Guidance, "guidance", [], "guidance", "Goes by other food safety guidance: every clock is counted anew by it.", Changes, [], 0;
+    Act::Rule, "rule", [k('y')], "other rule", "The chosen dish goes by the guidance's other rule for time out of control (six hours, started cold and kept cool), or by the ordinary one again. Before it is taken out.", Changes, [Holding], 3;
     Act::Finish, "finish", [], "end the evening", "Ends the evening and shows the report. Asks once.", Changes, [], 0;
     Act::Silence, "silence", [k('j')], "silence", "Stops the sound for five minutes, and nothing else: the alarm stays, and a new one sounds.", Alarms, [], 6;
     Act::Seen, "alarm-seen", [k('k')], "seen", "Says that you have seen the alarm: it falls silent and stays on the screen.", Alarms, [], 1;
@@ -304,6 +306,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::MoveService => !scene.evening.party.services.is_empty() && scene.view.ending.is_none(),
         Act::Station => !scene.evening.kitchen.stations.is_empty(),
         Act::Dial => !marks::dials(scene).is_empty(),
+        Act::Rule => marks::choose_rule(scene, ui).is_some(),
         Act::Portion => !view.holding.is_empty() || !view.portions.is_empty(),
         Act::OutEarly => !card::early_rows(scene).is_empty(),
         Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => scene.status.demo.is_some(),

@@ -5,6 +5,7 @@ use super::ui::{Page, Sel, Ui};
 use crate::kitchen::StationKind;
 use crate::plan::{Block, StepKey};
 use crate::run::{Alarm, AlarmState, Event, Measure, Phase, PromptKind, StepId, alarms};
+use crate::safety::Profile;
 
 /// Minutes for which an alarm is put off.
 pub const PUT_OFF_MINUTES: i64 = 5;
@@ -131,6 +132,18 @@ pub fn to_measure(scene: &Scene, ui: &Ui) -> (usize, Option<u32>) {
     let chosen = ui.selected.is_some() || ui.focus_step(scene).is_some();
     let due = measures(scene).next().filter(|_| !chosen);
     due.map_or_else(|| (likely_dish(scene, ui), None), |m| (m.dish, m.part))
+}
+
+/// The other rule of the guidance for the chosen dish of the holding board, or
+/// the ordinary one if it goes by the other.
+#[must_use]
+pub fn choose_rule(scene: &Scene, ui: &Ui) -> Option<Event> {
+    let held = scene.view.holding.get(ui.row).filter(|h| !h.served)?;
+    let profile = Profile::by_id(&scene.evening.party.guidance)?;
+    let rule = profile.chosen_rules.first()?.id.clone();
+    let dish = scene.evening.sheets.get(held.dish)?.id.clone();
+    let rule = Some(rule).filter(|_| !scene.view.ruled.contains(&held.dish));
+    Some(Event::RuleChosen { dish, rule })
 }
 
 /// The readings that are wanted now, the longest wanted first.

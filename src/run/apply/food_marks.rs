@@ -17,6 +17,9 @@ impl State {
     pub(super) fn take_food(&mut self, mark: &Mark, at_ms: i64) {
         match &mark.event {
             Event::GuidanceChanged { to } => self.change_guidance(mark, to, at_ms),
+            Event::RuleChosen { dish, rule } => {
+                self.with_dish(mark, dish, |s, dish| s.choose(mark, dish, rule.as_deref(), at_ms));
+            }
             Event::AirMeasured { celsius } => self.measure_air(mark, at_ms, *celsius),
             Event::IngredientsOut { id } => {
                 self.with_key(mark, id, |s, key| s.take_out(mark, key, at_ms));
@@ -48,6 +51,22 @@ impl State {
         self.facts.guidance.push((at_ms, to.to_owned()));
         let text = format!("because the evening goes by {} now", profile.title);
         self.facts.stale = Some(Why::plain(text));
+    }
+
+    /// Another rule needs its time marked when the food is taken out, so it is
+    /// chosen before; afterwards no word makes a limit later.
+    fn choose(&mut self, mark: &Mark, dish: usize, rule: Option<&str>, at_ms: i64) {
+        if food::has_left_control(self, dish, at_ms) {
+            self.note(mark, "its time runs already; a rule is chosen before it is taken out");
+            return;
+        }
+        match rule {
+            None => _ = self.facts.rules.remove(&dish),
+            Some(rule) if food::rule_known(self, rule) => {
+                self.facts.rules.insert(dish, (at_ms, rule.to_owned()));
+            }
+            Some(rule) => self.note(mark, &format!("the guidance has no rule \"{rule}\"")),
+        }
     }
 
     fn measure_air(&mut self, mark: &Mark, at_ms: i64, celsius: f64) {

@@ -74,7 +74,7 @@ impl FoodLog {
         line(&["time", "food", "what", "reading", "limit", "met", "guidance"]);
         for row in &self.rows {
             let mut cells = row.cells().to_vec();
-            cells.push(&self.guidance);
+            cells.push(&row.guidance);
             line(&cells);
         }
         text

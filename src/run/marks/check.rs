@@ -61,6 +61,7 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
         }
         Event::ServiceMoved { service, to } => check_service(state, service, *to, now_ms),
         Event::GuidanceChanged { .. }
+        | Event::RuleChosen { .. }
         | Event::AirMeasured { .. }
         | Event::IngredientsOut { .. }
         | Event::IngredientsBack { .. }

@@ -73,6 +73,8 @@ impl Ui {
                 let mark = |a: &Alarm| Event::AlarmAcknowledged { alarm: a.key.clone() };
                 seen.map(|a| Intent::Mark(mark(a))).collect()
             }),
+            Act::Rule => marks::choose_rule(scene, self)
+                .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
             Act::Silence => vec![Intent::Silence],
             Act::PutOff => {
                 let until_ms = scene.view.now_ms + marks::PUT_OFF_MINUTES * 60_000;
@@ -313,6 +315,7 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
             "Past a safety limit, or put off already: it cannot be put off."
         }
         Act::PutOff | Act::Answer => "No alarm that asks for it.",
+        Act::Rule => "The guidance has no other rule for a dish that waits here.",
         Act::MoveService => "All is served: there is no service left to move.",
         Act::Clear => "Nothing waits or stands on the table.",
         Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => "Only in the demo.",

@@ -6,7 +6,7 @@ use crate::kitchen::check::words::mean;
 use crate::kitchen::units::Degrees;
 use crate::run::event::{Event, PortionDid};
 use crate::run::fold::is_a_step;
-use crate::run::food::{Food, Keeping, phases_of};
+use crate::run::food::{self, Food, Keeping, phases_of};
 use crate::run::portions;
 use crate::run::state::State;
 use crate::run::words;
@@ -24,6 +24,18 @@ pub(super) fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Ref
             }
             Some(_) => Ok(()),
         },
+        Event::RuleChosen { dish, rule } => {
+            let found = dish_of(state, dish)?;
+            if rule.as_ref().is_some_and(|rule| !food::rule_known(state, rule)) {
+                return Err(Refusal::no("The guidance has no such rule."));
+            }
+            match food::has_left_control(state, found, now_ms) {
+                true => Err(Refusal::no(
+                    "Its time runs already: the rule is chosen while it is still kept cold.",
+                )),
+                false => Ok(()),
+            }
+        }
         Event::AirMeasured { celsius } => taken(*celsius, Expect::Air),
         Event::IngredientsOut { id } | Event::IngredientsBack { id } => {
             let key = key_of(state, id)?;
