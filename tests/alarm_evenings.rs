@@ -399,7 +399,10 @@ impl Watcher {
 fn explains(event: &Event, key: &str) -> bool {
     let id = key.split(':').nth(1).unwrap_or_default();
     match event {
-        Event::AlarmAnswered { alarm, .. } => alarm == key,
+        // Thrown out for one reason, it needs no answer to another.
+        Event::AlarmAnswered { alarm, how } => {
+            alarm == key || (*how == Answer::Discarded && about(alarm) == about(key))
+        }
         Event::Cleared { dish, how } => dish == id && *how == Clearing::ThrownOut,
         Event::Portion { dish, did, .. } => {
             let joined = matches!(did, PortionDid::JoinedTo { .. });

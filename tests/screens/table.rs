@@ -15,7 +15,8 @@ use crate::sizes::FRONTS;
 /// The states of the evening and of the screen that keys meet.
 fn contexts() -> Vec<(Show, Ui)> {
     let mut out = Vec::new();
-    let makers: [fn() -> Show; 3] = [Show::busy, || Show::at((17, 33, 20)), past_limit];
+    let makers: [fn() -> Show; 4] =
+        [Show::busy, || Show::at((17, 33, 20)), past_limit, by_the_food_code];
     for make in makers {
         for page in Page::ALL {
             for chosen in [false, true] {
@@ -30,6 +31,13 @@ fn contexts() -> Vec<(Show, Ui)> {
         }
     }
     out
+}
+
+/// By guidance that has another rule to choose.
+fn by_the_food_code() -> Show {
+    let mut show = Show::busy();
+    show.supper.evening.party.guidance = "us_food_code_2022".to_owned();
+    show
 }
 
 /// The evening is over, and the first alarm is about food past its limit.
