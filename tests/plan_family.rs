@@ -8,6 +8,7 @@ use family::{Member, Tightness, members, midway};
 use potwatch::kitchen::{Evening, Minute};
 use potwatch::plan::judge::judge;
 use potwatch::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
+use potwatch::plan::prove::{Proved, Prover};
 use potwatch::plan::{Plan, Situation, clash, wire};
 use potwatch::store::load::load_party_by;
 
@@ -92,6 +93,32 @@ fn the_same_seed_and_rounds_give_the_same_bytes() {
         };
         assert_eq!(bytes(), bytes(), "{}", member.name());
     }
+}
+
+/// A schedule that keeps every rule, whoever found it, is held against the
+/// prover: its model admits it at its cost, and no proof says that there is none
+/// or that all cost more.
+#[test]
+fn no_proof_is_contradicted_by_a_schedule_that_is_known() {
+    let mut tried = 0;
+    for (member, evening, situation) in cases(|m| m.steps != 90) {
+        let name = member.name();
+        let planning = Planning::new(&evening, &situation).expect("a problem");
+        let Ok((_, schedule)) = planning.search(planning.shown().as_ref(), &budget(5)) else {
+            continue;
+        };
+        let cost = judge(planning.problem(), &schedule).expect("every rule is kept").total();
+        let mut only = Prover::only(planning.problem(), &schedule).expect("all is modelled");
+        let (bound, proved) = (only.bound(), only.advance(5_000_000, &|| false, &mut |_, _| ()));
+        assert!(bound <= cost, "{name}: {bound} for what costs {cost}");
+        assert_ne!(proved, Proved::Impossible, "{name}: the model refuses it");
+        let mut prover = Prover::new(planning.problem()).expect("all is modelled");
+        let proved = prover.advance(500_000, &|| false, &mut |_, _| ());
+        assert_ne!(proved, Proved::Impossible, "{name}: said to be impossible");
+        assert!(prover.bound() <= cost, "{name}: said to cost more than {cost}");
+        tried += 1;
+    }
+    assert!(tried >= 16, "only {tried} were tried");
 }
 
 /// A reshuffle for which there was no reason: either it is cheaper than what
