@@ -9,8 +9,9 @@ use potwatch::kitchen::{Evening, Minute};
 use potwatch::plan::judge::judge;
 use potwatch::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
 use potwatch::plan::prove::{Proved, Prover};
+use potwatch::plan::risk::Room;
 use potwatch::plan::{Plan, Situation, clash, wire};
-use potwatch::store::load::load_party_by;
+use potwatch::store::load::{load_builtin, load_party_by};
 
 fn budget(rounds: u64) -> Budget<'static> {
     Budget { seed: 1, rounds, stop: &|| false }
@@ -149,6 +150,107 @@ fn plans_of_equal_cost_never_flicker() {
         }
     }
     assert!(kept_as_shown > 0, "never the case: nothing was shown");
+}
+
+/// A plan with room in it: some for each dish, some after each step.
+fn roomy(evening: &Evening, minutes: Minute) -> Option<Plan> {
+    let ahead = Situation::default();
+    let planning = Planning::new(evening, &ahead).expect("a problem");
+    let mut room = Room::default();
+    for (d, sheet) in evening.sheets.iter().enumerate() {
+        room.set_dish(d, minutes);
+        (0..sheet.recipe.steps.len()).for_each(|s| room.set_step(d, s, minutes / 3));
+    }
+    planning.search_with(&room, None, &budget(15)).map(|found| found.0)
+}
+
+/// What it costs to keep the plan on the screen and put it off, as one would by
+/// hand: all that has not begun, or all of it from some minute on, so many
+/// minutes later. None where that breaks a rule however many they are.
+fn put_off_by_hand(planning: &Planning<'_>, shown: &Plan, now: Minute) -> Option<i64> {
+    let (problem, kept) = (planning.problem(), planning.schedule_of(shown));
+    let open: Vec<usize> = (0..problem.tasks.len())
+        .filter(|&t| problem.tasks[t].fixed.is_none() && problem.active(&kept, t))
+        .collect();
+    let mut from: Vec<Minute> = open.iter().map(|&t| kept.start[t]).collect();
+    from.sort_unstable();
+    from.dedup();
+    let mut best: Option<i64> = None;
+    for from in from {
+        for by in 0..=60 {
+            let mut late = kept.clone();
+            for &t in open.iter().filter(|&&t| kept.start[t] >= from) {
+                late.start[t] += by;
+            }
+            for &t in &open {
+                late.start[t] = late.start[t].max(now);
+            }
+            if let Ok(cost) = judge(problem, &late) {
+                best = Some(best.map_or(cost.total(), |b| b.min(cost.total())));
+            }
+        }
+    }
+    best
+}
+
+/// Says where a reshuffle with few rounds or none costs more than the plan on
+/// the screen put off; false where that cannot be put off at all.
+fn is_no_dearer(
+    name: &str,
+    evening: &Evening,
+    situation: &Situation,
+    dearer: &mut Vec<String>,
+) -> bool {
+    let (shown, now) = (situation.previous.as_ref().expect("a plan"), situation.now.unwrap_or(0));
+    let planning = Planning::new(evening, situation).expect("a problem");
+    let Some(kept) = put_off_by_hand(&planning, shown, now) else { return false };
+    for rounds in [0, 3] {
+        let plan = reshuffle(evening, situation, &budget(rounds), &mut |_| ());
+        let cost = plan.unwrap_or_else(|e| panic!("{name}: {e:?}")).cost.total();
+        if cost > kept {
+            dearer.push(format!("{name}, {rounds} rounds: {cost}, put off {kept}"));
+        }
+    }
+    true
+}
+
+/// Some way into the evening, with room in the plan on the screen and without.
+#[test]
+fn a_reshuffle_never_costs_more_than_to_keep_the_plan_and_put_it_off() {
+    let (mut said, mut with_room, mut dearer) = (0, 0, Vec::new());
+    for member in members(1..=3).into_iter().filter(|m| m.steps <= 60) {
+        let evening = member.evening();
+        let plain = planned(&evening, 5).ok();
+        for shown in plain.into_iter().chain(roomy(&evening, 12)) {
+            let has_room = !shown.room.is_empty();
+            let situation = midway::situation(&member, &evening, shown);
+            let name = format!("{}, room {has_room}", member.name());
+            if is_no_dearer(&name, &evening, &situation, &mut dearer) {
+                said += 1;
+                with_room += i32::from(has_room);
+            }
+        }
+    }
+    assert!(dearer.is_empty(), "{}", dearer.join("\n"));
+    assert!(said >= 12 && with_room >= 4, "{said} of which {with_room} have room");
+}
+
+/// The demo's evening with trouble in it, with room in its plan.
+#[test]
+fn nor_does_a_reshuffle_of_the_demo_in_trouble() {
+    let day = chrono::NaiveDate::from_ymd_opt(2026, 10, 24).expect("a day");
+    let evening = load_builtin(potwatch::kitchen::Clockface::fixed(day, 0)).expect("the demo");
+    let (mut said, mut dearer) = (0, Vec::new());
+    for shown in planned(&evening, 40).into_iter().chain(roomy(&evening, 9)) {
+        for seed in 1..=10 {
+            let dice = Member { steps: 40, tightness: Tightness::Tight, seed };
+            let situation = midway::situation(&dice, &evening, shown.clone());
+            let name = format!("demo, trouble {seed}, room {}", !shown.room.is_empty());
+            said += i32::from(is_no_dearer(&name, &evening, &situation, &mut dearer));
+        }
+    }
+    assert!(dearer.is_empty(), "{}", dearer.join("\n"));
+    assert!(said >= 12, "{said}");
 }
 
 /// More asked than there are hands for: the plan is late, or there is none

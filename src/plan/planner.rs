@@ -10,7 +10,7 @@ use super::judge;
 use super::problem::{Problem, Schedule};
 use super::prove;
 use super::risk::Room;
-use super::search::{Answer, Ask, Clash, Standing};
+use super::search::{self, Answer, Ask, Clash, Standing};
 use super::situation::Situation;
 use super::verify;
 use crate::kitchen::Evening;
@@ -180,14 +180,47 @@ impl<'a> Planning<'a> {
             }
         };
         let room = self.situation.previous.as_ref().map(|p| &p.room).filter(|r| !r.is_empty());
-        let roomy = room.and_then(|room| self.search_with(room, warm, budget));
-        let Some(roomy) = roomy else { return self.search_plainly(warm, budget, &mut tell) };
-        // No room is worth a dish that is late or past its best.
-        if roomy.0.cost.late == 0 {
-            return Ok(roomy);
+        match room {
+            Some(room) => self.search_roomy(room, warm, budget, &mut tell),
+            None => self.search_plainly(warm, budget, &mut tell),
         }
-        let plain = self.search_plainly(warm, budget, &mut tell);
-        Ok(plain.ok().filter(|p| p.0.cost.late < roomy.0.cost.late).unwrap_or(roomy))
+    }
+
+    /// A plan that keeps the room of the one on the screen as far as that pays:
+    /// it never costs more than the plan on the screen put off as far as it must
+    /// be. What is put off uses the room up, which is what it is there for; and
+    /// no room is worth a dish that is late or past its best.
+    fn search_roomy(
+        &self,
+        room: &Room,
+        warm: Option<&Schedule>,
+        budget: &Budget<'_>,
+        tell: &mut dyn FnMut(&Schedule, &Cost),
+    ) -> Result<(Plan, Schedule), NoPlan> {
+        let kept = warm.and_then(|warm| self.put_off(room, warm));
+        let begin = kept.as_ref().map(|k| &k.1).or(warm);
+        let roomy = self.search_with(room, begin, budget);
+        let mut best: Option<(Plan, Schedule)> = None;
+        // Of equal ones what stands on the screen stays.
+        for found in kept.into_iter().chain(roomy) {
+            if best.as_ref().is_none_or(|b| found.0.cost.total() < b.0.cost.total()) {
+                best = Some(found);
+            }
+        }
+        let Some(best) = best else { return self.search_plainly(warm, budget, tell) };
+        if best.0.cost.late == 0 {
+            return Ok(best);
+        }
+        let plain = self.search_plainly(Some(&best.1), budget, tell);
+        Ok(plain.ok().filter(|p| p.0.cost.late < best.0.cost.late).unwrap_or(best))
+    }
+
+    /// The plan on the screen put off as far as it must be, checked. None if its order cannot be kept.
+    fn put_off(&self, room: &Room, warm: &Schedule) -> Option<(Plan, Schedule)> {
+        let schedule = search::put_off(&self.problem, warm)?;
+        let mut plan = self.checked(&schedule, 0, Proof::Stopped).ok()?;
+        plan.room = room.clone();
+        Some((plan, schedule))
     }
 
     /// As [`Self::search`], whatever room the plan on the screen has.

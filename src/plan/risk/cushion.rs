@@ -9,16 +9,20 @@
 //! back as far as the chance holds. Of the plans that meet it the cheapest is
 //! kept (by the party's own prices: room itself costs nothing but what it does
 //! to the food and the hours), else the one that comes closest. No room is worth
-//! a dish that is planned late.
+//! a dish that is planned late; and while the evening runs each block that moves
+//! must be worth a better chance.
 //!
 //! Bounded by [`ROUNDS`]; the same seed, rounds and evenings give the same plan
 //! if nothing stops it.
+
+use std::collections::BTreeMap;
 
 use super::room::Room;
 use super::{Forecast, forecast};
 use crate::kitchen::{Evening, Minute};
 use crate::plan::planner::{Budget, Planning};
-use crate::plan::{Plan, Schedule, Situation};
+use crate::plan::weights::NEAR_MINUTES;
+use crate::plan::{Block, Plan, Schedule, Situation, StepKey};
 
 /// How often the evening is planned anew, at the most.
 pub const ROUNDS: u64 = 24;
@@ -37,6 +41,14 @@ const MARGIN: u32 = 1;
 /// Below this chance of a service room is made even while the evening runs.
 /// A choice of ours.
 const RUNNING_PERCENT: u32 = 50;
+
+/// While the evening runs a block that moves must be worth so many per cent of
+/// a service's chance, and one that is about to begin so many. A choice of ours.
+const MOVED_PERCENT: u64 = 1;
+const MOVED_SOON_PERCENT: u64 = 5;
+
+/// A block that moves by fewer minutes counts as standing.
+const MOVED_MINUTES: Minute = 3;
 
 /// The most room for a dish or after a step, minutes.
 const MOST_ROOM: Minute = 60;
@@ -58,6 +70,8 @@ struct Tried {
     plan: Plan,
     schedule: Schedule,
     odds: Forecast,
+    /// What its moves must be worth, in the measure of [`Tried::missing`].
+    unrest: u64,
 }
 
 impl Tried {
@@ -71,8 +85,33 @@ impl Tried {
 
     /// The least is the best: planned late, short of the wish, dear.
     fn rank(&self, percent: u32) -> (i64, u64, i64) {
-        (self.plan.cost.late, self.missing(percent), self.plan.cost.total())
+        let short = self.missing(percent).saturating_add(self.unrest);
+        (self.plan.cost.late, short, self.plan.cost.total())
     }
+}
+
+/// What the moves against the plan on the screen must be worth while the
+/// evening runs, in evenings x per cent; nothing ahead of it.
+fn unrest(situation: &Situation, plan: &Plan) -> u64 {
+    let (Some(shown), Some(now)) = (&situation.previous, situation.now) else { return 0 };
+    if situation.begun.is_empty() {
+        return 0;
+    }
+    let was: BTreeMap<StepKey, &Block> = shown.blocks.iter().map(|b| (b.key, b)).collect();
+    let worth = |block: &Block| {
+        let Some(was) = was.get(&block.key) else { return 0 };
+        let moved =
+            (block.start - was.start).abs() >= MOVED_MINUTES || block.station != was.station;
+        if !moved {
+            0
+        } else if was.start - now < NEAR_MINUTES {
+            MOVED_SOON_PERCENT
+        } else {
+            MOVED_PERCENT
+        }
+    };
+    let percent: u64 = plan.blocks.iter().filter(|b| !b.begun).map(worth).sum();
+    percent * u64::from(EVENINGS)
 }
 
 /// Is room to be made for this plan? Ahead of the evening always; once
@@ -126,7 +165,8 @@ impl Search<'_> {
 
     fn weigh(&self, (plan, schedule): (Plan, Schedule)) -> Tried {
         let odds = forecast(self.evening, self.situation, &plan, SEED, EVENINGS);
-        Tried { plan, schedule, odds }
+        let unrest = unrest(self.situation, &plan);
+        Tried { plan, schedule, odds, unrest }
     }
 
     /// A plan with so much room, if it is better than `best`. None too when the rounds are used up.
@@ -284,6 +324,33 @@ mod tests {
             assert!(met > before.0 && cost > before.1 && met < f64::from(wish) / 100.0 + 0.08);
             before = (met, cost);
         }
+    }
+
+    #[test]
+    fn while_the_evening_runs_a_move_must_be_worth_a_chance() {
+        let evening = soup(90, 90);
+        let (first, outcome) = planned(&evening);
+        let mut situation = Situation {
+            now: Some(first.blocks[0].start - 5),
+            previous: Some(std::sync::Arc::new(first.clone())),
+            ..Situation::default()
+        };
+        // Ahead of it moves are free.
+        assert_eq!(unrest(&situation, &outcome.plan), 0);
+        let (key, b) = (first.blocks[1].key, &first.blocks[1]);
+        let (start, end, way, station) = (b.start, b.end, b.way, b.station.clone());
+        let done = crate::plan::Begun::Done { start, end, way, station };
+        situation.begun.insert(StepKey { dish: 9, ..key }, done);
+        assert_eq!(unrest(&situation, &first), 0);
+        let moved = |b: &&Block| {
+            let was = first.blocks.iter().find(|w| w.key == b.key).expect("the same blocks");
+            (b.start - was.start).abs() >= MOVED_MINUTES
+        };
+        let moved = outcome.plan.blocks.iter().filter(moved).count() as u64;
+        assert!(moved >= 1);
+        let worth = unrest(&situation, &outcome.plan);
+        let points = worth / u64::from(EVENINGS);
+        assert!((moved..=moved * MOVED_SOON_PERCENT).contains(&points), "{points} for {moved}");
     }
 
     #[test]

@@ -17,6 +17,10 @@ const LATE_ROOM: i32 = 60;
 /// How often units may be thrown out for one that finds no place.
 const MOST_THROWS: usize = 60;
 
+/// How often things are put off anew for those that follow them; and by how
+/// many minutes all of it together.
+const MOST_PUT_OFF: i32 = 48;
+
 /// Attempts that differ; later ones are in orders mixed at random.
 pub const ATTEMPTS: usize = 8;
 
@@ -34,12 +38,11 @@ pub fn first<'m>(
     inserter.late_room = LATE_ROOM;
     if let Some(warm) = warm.filter(|w| has_shape(m, w)) {
         // The plan on the screen, put off as far as it must be; or what still fits of it.
-        let put_off = timing::best(m, warm);
-        let put_off =
-            put_off.and_then(|start| just_so(m, inserter, &Schedule { start, ..warm.clone() }));
-        let kept = just_so(m, inserter, warm).or_else(|| keep(m, inserter, warm).ok());
+        let order = put_off(m, inserter, warm);
+        let fits = order.as_ref().is_some_and(|state| stands_as(state, warm));
+        let kept = if fits { None } else { keep(m, inserter, warm).ok() };
+        let both = order.into_iter().chain(kept);
         // Of equal ones what stands on the screen stays.
-        let both = kept.into_iter().chain(put_off);
         if let Some(state) = both.min_by_key(|state| price::cost(state).total()) {
             return Ok(state);
         }
@@ -55,6 +58,69 @@ pub fn first<'m>(
         }
     }
     Err(stuck)
+}
+
+/// A schedule in its order, as it is or at its best minutes, whichever is
+/// cheaper; None if its order cannot be kept.
+pub fn put_off<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Option<State<'m>> {
+    inserter.late_room = LATE_ROOM;
+    if !has_shape(m, warm) {
+        return None;
+    }
+    let as_shown = timed(m, inserter, warm);
+    let kept = just_so(m, inserter, warm);
+    let off = if kept.is_some() { None } else { later(m, inserter, warm) };
+    let together =
+        if kept.is_some() || as_shown.is_some() { None } else { all_later(m, inserter, warm) };
+    let off_timed = off.as_ref().and_then(|off| timed(m, inserter, &off.schedule()));
+    // Of equal ones what stands on the screen stays.
+    let all = [kept, as_shown, off_timed, off, together].into_iter().flatten();
+    all.min_by_key(|state| price::cost(state).total())
+}
+
+/// All that has not begun later by the same, the least that will do; at its best minutes from there.
+fn all_later<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Option<State<'m>> {
+    let open = |t: &usize| m.p.tasks[*t].fixed.is_none();
+    let state = (1..=MOST_PUT_OFF).find_map(|by| {
+        let mut off = warm.clone();
+        (0..off.start.len()).filter(open).for_each(|t| off.start[t] = (off.start[t] + by).max(0));
+        just_so(m, inserter, &off)
+    })?;
+    let best = timed(m, inserter, &state.schedule());
+    [Some(state), best].into_iter().flatten().min_by_key(|state| price::cost(state).total())
+}
+
+/// The best minutes of the order of a schedule.
+fn timed<'m>(m: &'m Model, inserter: &mut Inserter, order: &Schedule) -> Option<State<'m>> {
+    let start = timing::best(m, order)?;
+    just_so(m, inserter, &Schedule { start, ..order.clone() })
+}
+
+/// A schedule each of whose tasks stands where it is or as soon after as it
+/// fits. What must not wait so long for the next is itself put off, again and again.
+fn later<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Option<State<'m>> {
+    let mut not_before = warm.start.clone();
+    for tried in 0..MOST_PUT_OFF {
+        let mut state = in_modes_of(m, warm);
+        let Err(tasks) = inserter.put_off(&mut state, warm, &not_before) else {
+            return Some(state);
+        };
+        let mut moved = false;
+        for t in tasks.into_iter().filter(|&t| m.p.tasks[t].fixed.is_none()) {
+            // In larger strides the longer it takes.
+            not_before[t] = state.start[t].max(not_before[t]) + 1 + tried / 8;
+            moved = true;
+        }
+        if !moved {
+            return None;
+        }
+    }
+    None
+}
+
+/// Does everything that is done stand where the schedule has it?
+fn stands_as(state: &State, schedule: &Schedule) -> bool {
+    (0..state.start.len()).all(|t| !state.active(t) || state.start[t] == schedule.start[t])
 }
 
 /// One attempt at a schedule by itself.

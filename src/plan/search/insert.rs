@@ -164,6 +164,47 @@ impl Inserter {
         redo
     }
 
+    /// Puts every task where another schedule has it or as soon after as it
+    /// fits, no sooner than the minutes given, in the order of that schedule.
+    ///
+    /// # Errors
+    /// Where something finds no place: the tasks that should stand later for it.
+    pub fn put_off(
+        &mut self,
+        state: &mut State,
+        warm: &Schedule,
+        not_before: &[i32],
+    ) -> Result<(), Vec<usize>> {
+        let m = state.m;
+        let mut order: Vec<usize> =
+            (0..m.p.tasks.len()).filter(|&t| state.active(t) && !state.placed[t]).collect();
+        order.sort_by_key(|&t| (warm.start[t], t));
+        self.day.read(state);
+        for task in order {
+            let mode = state.mode[m.p.tasks[task].step];
+            let counting = Counting { day: false, dish: false };
+            let within = (warm.start[task].max(not_before[task]), i32::MAX / 4);
+            if !self.offer.work_out(state, &self.day, (task, mode), within, counting) {
+                return Err(holding_back(state, task));
+            }
+            let at = self.offer.lo;
+            let cook = warm.cook[task]
+                .filter(|&c| can_cook(state, task, mode, at, c))
+                .unwrap_or_else(|| pick_cook(state, &self.day, task, mode, at));
+            state.place(task, at, cook);
+            self.day.add(state, task);
+        }
+        for (d, dish) in m.p.dishes.iter().enumerate() {
+            if !hold::settle(state, d) {
+                let limits = dish.holds.iter().flat_map(|h| &h.limits).chain(&dish.straight);
+                let mut tasks: Vec<usize> = limits.map(|l| l.from.task).collect();
+                tasks.extend(m.loads(dish.last_step, state.mode[dish.last_step]));
+                return Err(tasks);
+            }
+        }
+        Ok(())
+    }
+
     fn begin(&mut self, state: &State, steps: &[usize]) {
         self.stuck = None;
         self.spare.append(&mut self.rows);
@@ -483,6 +524,25 @@ impl Inserter {
         });
         best
     }
+}
+
+/// Tasks that stand and leave a task no minute that is late enough.
+fn holding_back(state: &State, task: usize) -> Vec<usize> {
+    let m = state.m;
+    let lags = m.lags_of[task].iter().map(|&l| &m.p.lags[l]);
+    let hard = lags.filter(|l| l.soft_most.is_none());
+    let other = |l: &crate::plan::problem::Lag| {
+        let most = l.to.task == task && l.most != i32::MAX;
+        let least = l.from.task == task && l.least != i32::MIN;
+        if most {
+            Some(l.from.task)
+        } else if least {
+            Some(l.to.task)
+        } else {
+            None
+        }
+    };
+    hard.filter_map(other).filter(|&t| t != task && state.stands(t)).collect()
 }
 
 /// Takes out the tasks of a step that are not fixed, and unsettles its dishes.

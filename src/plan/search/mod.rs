@@ -114,6 +114,20 @@ pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
     state.ok().map(|s| m.outward(&s.schedule()))
 }
 
+/// A schedule put off as far as what happened asks, each thing where it is and
+/// in its order, at its best minutes; as it is if it still fits and that is no
+/// dearer. None if its order cannot be kept.
+#[must_use]
+pub fn put_off(problem: &Problem, warm: &Schedule) -> Option<Schedule> {
+    tame::sound(problem).ok()?;
+    let m = Model::new(problem);
+    if windows_clash(&m).is_some() || project::Project::of(&m).is_some() {
+        return None;
+    }
+    let state = begin::put_off(&m, &mut Inserter::default(), &m.inward(warm))?;
+    Some(m.outward(&state.schedule()))
+}
+
 /// Searches. Each improvement is given to `found` with its cost.
 pub fn solve(ask: &Ask, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
     if let Err(clash) = tame::sound(ask.problem) {

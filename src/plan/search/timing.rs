@@ -24,8 +24,10 @@ struct Timing<'m> {
     task: Vec<usize>,
     /// For each dish when it is served.
     served: Vec<usize>,
-    /// Where each point is now.
+    /// Where each point is now: nothing that is yet to begin lies in the past.
     x: Vec<i32>,
+    /// Where the schedule has each point, be it in the past: it says the order.
+    was: Vec<i32>,
 }
 
 /// The starts that cost least in the order of a schedule, from its own starts
@@ -39,6 +41,7 @@ pub fn best(m: &Model, s: &Schedule) -> Option<Vec<i32>> {
         task: vec![0; m.p.tasks.len()],
         served: vec![0; m.p.dishes.len()],
         x: vec![0],
+        was: vec![0],
     };
     t.windows();
     t.dishes();
@@ -56,9 +59,15 @@ pub fn best(m: &Model, s: &Schedule) -> Option<Vec<i32>> {
 }
 
 impl Timing<'_> {
-    fn point(&mut self, minute: i32) -> usize {
+    fn point(&mut self, minute: i32, was: i32) -> usize {
         self.x.push(minute);
+        self.was.push(was);
         self.x.len() - 1
+    }
+
+    /// Where the schedule has it.
+    fn was(&self, (point, minutes): At) -> i32 {
+        self.was[point] + minutes
     }
 
     fn active(&self, task: usize) -> bool {
@@ -103,7 +112,7 @@ impl Timing<'_> {
             }
             let least = task.earliest.max(0);
             let most = task.latest.min(self.m.h - self.minutes(t));
-            let v = self.point(self.s.start[t].max(least));
+            let v = self.point(self.s.start[t].max(least), self.s.start[t]);
             self.task[t] = v;
             self.follow((0, 0), (v, 0), least);
             self.ties.over((0, 0), (v, 0), most, HARD);
@@ -119,7 +128,9 @@ impl Timing<'_> {
                 self.loads(dish.last_step).map(|t| self.after(t, self.minutes(t))).collect();
             let Some(&out) = ends.first() else { continue };
             let latest = ends.iter().map(|&e| self.now(e)).max().unwrap_or(dish.due);
-            let (ready, served) = (self.point(latest), self.point(latest.max(dish.due)));
+            let was = ends.iter().map(|&e| self.was(e)).max().unwrap_or(dish.due);
+            let ready = self.point(latest, was);
+            let served = self.point(latest.max(dish.due), was.max(dish.due));
             self.served[d] = served;
             for &end in &ends {
                 self.follow(end, (ready, 0), 0);
@@ -190,9 +201,9 @@ impl Timing<'_> {
         }
         for link in &m.p.links {
             let ends = self.loads(link.from_step).map(|t| self.after(t, self.minutes(t)));
-            let Some(end) = ends.max_by_key(|&e| self.now(e)) else { continue };
+            let Some(end) = ends.max_by_key(|&e| self.was(e)) else { continue };
             let to = self.after(m.p.steps[link.to_step].first_task, 0);
-            if self.now(to) <= self.now(end) + link.least {
+            if self.was(to) <= self.was(end) + link.least {
                 // A link costs once; by the minute it is kept wherever that pays.
                 self.ties.over(end, to, link.least, link.price * scale);
             }
@@ -216,14 +227,9 @@ impl Timing<'_> {
             }
             let (from, to) = (self.after(t, a.from), self.after(t, b.to));
             let (begin, end) = (self.now(from), self.now(to));
-            let all = *first.get_or_insert_with(|| {
-                self.x.push(begin);
-                self.x.len() - 1
-            });
-            let (mine, last) = *days[cook].get_or_insert_with(|| {
-                self.x.extend([begin, end]);
-                (self.x.len() - 2, self.x.len() - 1)
-            });
+            let all = *first.get_or_insert_with(|| self.point(begin, begin));
+            let (mine, last) =
+                *days[cook].get_or_insert_with(|| (self.point(begin, begin), self.point(end, end)));
             for early in [all, mine] {
                 self.x[early] = self.x[early].min(begin);
                 self.follow((early, 0), from, 0);
@@ -240,7 +246,8 @@ impl Timing<'_> {
         if p.finish_price > 0 {
             let all = (0..p.tasks.len()).filter(|&t| self.active(t));
             let ends: Vec<At> = all.map(|t| self.after(t, self.minutes(t))).collect();
-            let last = self.point(ends.iter().map(|&e| self.now(e)).max().unwrap_or(0));
+            let end = ends.iter().map(|&e| self.now(e)).max().unwrap_or(0);
+            let last = self.point(end, end);
             for end in ends {
                 self.follow(end, (last, 0), 0);
             }

@@ -81,11 +81,13 @@ fn add_stays(t: &mut Timing<'_>, of: &mut [Vec<Stretch>]) {
         }
         let begin = from.iter().map(|&q| t.now(q)).min().unwrap_or(0);
         let end = to.iter().map(|&q| t.now(q)).max().unwrap_or(0);
-        if begin >= end {
+        let was = from.iter().map(|&q| t.was(q)).min().unwrap_or(0);
+        let until = to.iter().map(|&q| t.was(q)).max().unwrap_or(0);
+        if begin >= end && was >= until {
             continue;
         }
         let begun = from.iter().chain(&to).all(|q| q.0 == 0);
-        let (a, b) = (t.point(begin), t.point(end));
+        let (a, b) = (t.point(begin, was), t.point(end, until));
         from.iter().for_each(|&q| t.follow((a, 0), q, 0));
         to.iter().for_each(|&q| t.follow(q, (b, 0), 0));
         let amount = stay.uses.amount;
@@ -101,7 +103,7 @@ fn keep_open(t: &mut Timing<'_>, resource: usize, s: Stretch) {
         if to <= from {
             continue;
         }
-        if t.now(s.to) <= from {
+        if t.was(s.to) <= from {
             t.ties.over((0, 0), s.to, from, super::HARD);
         } else {
             t.follow((0, 0), s.from, to);
@@ -112,11 +114,11 @@ fn keep_open(t: &mut Timing<'_>, resource: usize, s: Stretch) {
 /// Each stretch takes what those before it leave: of what they are done with,
 /// the last given back first.
 fn queue(t: &mut Timing<'_>, capacity: i32, stretches: &mut [Stretch]) -> Option<()> {
-    stretches.sort_by_key(|s| (!s.begun, t.now(s.from), t.now(s.to)));
+    stretches.sort_by_key(|s| (t.was(s.from), !s.begun, t.was(s.to)));
     // What was given back by whom: (minute, by, amount).
     let mut free: Vec<(i32, Option<At>, i32)> = vec![(i32::MIN, None, capacity)];
     for &s in stretches.iter() {
-        let (from, to) = (t.now(s.from), t.now(s.to));
+        let (from, to) = (t.was(s.from), t.was(s.to));
         let mut wants = s.amount;
         if to <= from.max(0) && s.begun {
             continue;
@@ -128,8 +130,9 @@ fn queue(t: &mut Timing<'_>, capacity: i32, stretches: &mut [Stretch]) -> Option
             let take = wants.min(free[pick].2);
             free[pick].2 -= take;
             wants -= take;
+            // What happened or is about to stays; what goes before it must be done by then.
             if let Some(before) = free[pick].1
-                && !s.begun
+                && !(s.begun && before.0 == 0)
             {
                 t.follow(before, s.from, 0);
             }
@@ -170,8 +173,8 @@ fn ovens(t: &mut Timing<'_>) {
                 uses.push(Heat { from: out, to: (t.served[d], 0), c, begun });
             }
         }
-        uses.retain(|u| t.now(u.to) > t.now(u.from).max(0));
-        uses.sort_by_key(|u| (!u.begun, t.now(u.from), t.now(u.to)));
+        uses.retain(|u| t.was(u.to) > t.was(u.from) && t.now(u.to) > 0);
+        uses.sort_by_key(|u| (!u.begun, t.was(u.from), t.was(u.to)));
         for (i, a) in uses.iter().enumerate() {
             if !a.begun {
                 t.follow((0, 0), a.from, oven.minutes(oven.start_c, a.c));
