@@ -547,7 +547,8 @@ fn run(evenings: u64, manner: Manner, what: &str) -> Figures {
     let base = load_builtin(Clockface::fixed(day(), 0)).expect("the demo loads");
     let mut figures = Figures::default();
     let mut faults = Vec::new();
-    for seed in 0..evenings {
+    let first = std::env::var("FIRST").ok().and_then(|n| n.parse().ok()).unwrap_or(0);
+    for seed in first..first + evenings {
         faults.extend(play(&base, seed, manner, &mut figures));
         if faults.len() > 20 {
             break;
@@ -558,7 +559,7 @@ fn run(evenings: u64, manner: Manner, what: &str) -> Figures {
     figures
 }
 
-/// How many, unless the environment says another number.
+/// How many, unless the environment says another number. `FIRST` says which is the first.
 fn evenings(usual: u64) -> u64 {
     std::env::var("EVENINGS").ok().and_then(|n| n.parse().ok()).unwrap_or(usual)
 }

@@ -136,7 +136,7 @@ fn standing_known(state: &State, food: Food, now_ms: i64, until_ms: i64) -> Opti
         known.chain(air(state, at_ms)).for_each(|e| clock.add(e));
         clock.at(at_ms)
     });
-    match (of_story, of_making(state, food.dish, now_ms)) {
+    match (of_story, of_making(state, food, now_ms)) {
         (Some(a), Some(b)) => Some(more_pressing(a, b)),
         (a, b) => a.or(b),
     }
@@ -181,29 +181,29 @@ fn air(state: &State, now_ms: i64) -> impl Iterator<Item = FoodEvent> {
 /// Under a rule whose clock counts one occasion, the minutes of preparation
 /// have a clock of their own, up to when the dish was finished: they are no
 /// such occasion, but neither may they be without end.
-fn of_making(state: &State, dish: usize, now_ms: i64) -> Option<Standing> {
+fn of_making(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
     if !counts_once(profile(state)?.room_rule.meaning) {
         return None;
     }
     let over_ms =
-        state.out_ms(dish, now_ms).or_else(|| Some(left::gone_ms(state, dish, now_ms)?.0));
+        state.out_ms(food.dish, now_ms).or_else(|| Some(left::gone_ms(state, food, now_ms)?.0));
     let at_ms = over_ms.map_or(now_ms, |over| over.min(now_ms));
     // When the dish is finished, so is its preparation.
-    let made = made_stretches(state, dish, now_ms);
-    made_standing(state, dish, made, at_ms, over_ms.is_some_and(|over| over <= now_ms))
+    let made = made_stretches(state, food, now_ms);
+    made_standing(state, food, made, at_ms, over_ms.is_some_and(|over| over <= now_ms))
 }
 
 /// The clock of what was out while a dish was made, at a time; None if nothing was.
 fn made_standing(
     state: &State,
-    dish: usize,
+    food: Food,
     made: Vec<making::Stretch>,
     at_ms: i64,
     is_over: bool,
 ) -> Option<Standing> {
     let profile = profile(state)?;
     let air_c = f64::from(state.party().party.room_c);
-    let from_ms = never_out_ms(state, Food::whole(dish)).unwrap_or(i64::MIN);
+    let from_ms = never_out_ms(state, food).unwrap_or(i64::MIN);
     let mut clock = match counts_once(profile.room_rule.meaning) {
         true => RoomClock::of_preparation(profile, air_c),
         false => RoomClock::new(profile, air_c),
@@ -274,7 +274,7 @@ pub fn story(state: &State, dish: usize, now_ms: i64) -> Option<Story> {
 #[must_use]
 pub fn story_of(state: &State, food: Food, now_ms: i64) -> Option<Story> {
     let dish = food.dish;
-    let mut made = made_stretches(state, dish, now_ms);
+    let mut made = made_stretches(state, food, now_ms);
     let mut phases = phases_of(state, food, now_ms);
     let first_ms = phases.first().map_or(i64::MAX, |p| p.0);
     if profile(state).is_some_and(|p| counts_once(p.room_rule.meaning)) {
@@ -286,7 +286,7 @@ pub fn story_of(state: &State, food: Food, now_ms: i64) -> Option<Story> {
     if made.is_empty() && phases.is_empty() {
         return None;
     }
-    let gone = left::gone_ms(state, dish, now_ms);
+    let gone = left::gone_ms(state, food, now_ms);
     // What the cook says was never out counts from that word on.
     let from_ms = never_out_ms(state, food).unwrap_or(i64::MIN);
     let mut events = Vec::new();

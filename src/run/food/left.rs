@@ -6,7 +6,7 @@
 //! keeps what is not cooked through.
 
 use super::making::Stretch;
-use super::{Keeping, held_as, is_warm, making};
+use super::{Food, Keeping, held_as, is_warm, making};
 use crate::run::event::Clearing;
 use crate::run::state::{State, Whereabouts};
 use crate::safety::{Control, is_perishable};
@@ -18,7 +18,7 @@ pub fn is_there(state: &State, dish: usize, now_ms: i64) -> bool {
     let safety = &sheet.recipe.safety;
     let begun = || {
         state.out_ms(dish, now_ms).is_some()
-            || !making::made_stretches(state, dish, now_ms).is_empty()
+            || !making::made_stretches(state, Food::whole(dish), now_ms).is_empty()
             || making::is_on_the_way(state, dish, now_ms)
     };
     is_perishable(safety.class, safety.exempt) && !is_gone_for_good(state, dish) && begun()
@@ -30,9 +30,11 @@ fn is_gone_for_good(state: &State, dish: usize) -> bool {
 }
 
 /// When what was begun of an unfinished dish was eaten or thrown out; None if it
-/// was not, or if more was begun since.
-pub(super) fn gone_ms(state: &State, dish: usize, now_ms: i64) -> Option<(i64, Clearing)> {
-    if state.out_ms(dish, now_ms).is_some() {
+/// was not, or if more was begun since. What is said of the whole takes no part
+/// away that went its own way.
+pub(super) fn gone_ms(state: &State, food: Food, now_ms: i64) -> Option<(i64, Clearing)> {
+    let Food { dish, part } = food;
+    if part.is_some() || state.out_ms(dish, now_ms).is_some() {
         return None;
     }
     let known = state.facts().stays.get(&dish)?.iter().rev().find(|s| s.at_ms <= now_ms)?;

@@ -1,6 +1,6 @@
 //! The time that parts of a dish spend at room temperature while it is made.
 
-use super::left;
+use super::{Food, left};
 use crate::kitchen::{Kept, Sheet, StationKind, Step, WaitPlace};
 use crate::plan::StepKey;
 use crate::run::state::{Progress, State};
@@ -10,7 +10,8 @@ pub(super) type Stretch = (i64, i64);
 
 /// Stretches in which a part of the dish was at room temperature while it was
 /// made, and which no heat has ended since.
-pub(super) fn made_stretches(state: &State, dish: usize, now_ms: i64) -> Vec<Stretch> {
+pub(super) fn made_stretches(state: &State, food: Food, now_ms: i64) -> Vec<Stretch> {
+    let dish = food.dish;
     let Some(last) = state.sheet(dish).map(Sheet::last_step) else {
         return Vec::new();
     };
@@ -21,7 +22,7 @@ pub(super) fn made_stretches(state: &State, dish: usize, now_ms: i64) -> Vec<Str
         stretches = stretches.into_iter().flat_map(|s| without(s, *dropped)).collect();
         stretches.extend(left::out_in(state, dish, *dropped));
     }
-    if let Some((gone_ms, _)) = left::gone_ms(state, dish, now_ms) {
+    if let Some((gone_ms, _)) = left::gone_ms(state, food, now_ms) {
         stretches.iter_mut().for_each(|s| s.1 = s.1.min(gone_ms));
     }
     stretches.retain(|s| s.0 < s.1);
