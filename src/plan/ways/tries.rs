@@ -72,12 +72,13 @@ pub fn attempt(ask: &Ask<'_>, changes: &[Change]) -> Tried {
         Err(idle) => return Tried::NoPlan(vec![idle.0]),
     };
     let (evening, situation) = (&changed.evening, &changed.situation);
-    let plan = if changes.is_empty() && situation.previous.is_some() {
-        in_force(evening, situation)
-    } else {
-        planned(ask, evening, situation)
-    };
-    match plan {
+    if changes.is_empty()
+        && let Some(shown) = &situation.previous
+        && let Ok(outcome) = in_force(evening, situation, shown)
+    {
+        return Tried::Plan(outcome);
+    }
+    match planned(ask, evening, situation) {
         Ok(plan) if obeyed(&plan, changes) => Tried::Plan(Outcome {
             figures: Figures::of(evening, &plan),
             cost: plan.cost,
@@ -89,9 +90,21 @@ pub fn attempt(ask: &Ask<'_>, changes: &[Change]) -> Tried {
     }
 }
 
-/// The plan on the screen, pushed along to what has happened since it was made.
-fn in_force(evening: &Evening, situation: &Situation) -> Result<Plan, NoPlan> {
-    Planning::new(evening, situation)?.first().map(|(plan, _)| plan)
+/// The plan on the screen as it stands; what it still misses is told by the same
+/// plan, pushed along to what has happened since it was made.
+fn in_force(
+    evening: &Evening,
+    situation: &Situation,
+    shown: &Arc<Plan>,
+) -> Result<Outcome, NoPlan> {
+    let (pushed, _) = Planning::new(evening, situation)?.first()?;
+    let Figures { late, past_limit, .. } = Figures::of(evening, &pushed);
+    Ok(Outcome {
+        figures: Figures { late, past_limit, ..Figures::of(evening, shown) },
+        cost: shown.cost,
+        odds: risk::forecast(evening, situation, shown, risk::SEED, risk::EVENINGS),
+        plan: Arc::clone(shown),
+    })
 }
 
 fn planned(ask: &Ask<'_>, evening: &Evening, situation: &Situation) -> Result<Plan, NoPlan> {
