@@ -321,7 +321,9 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
         Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => "Only in the demo.",
         Act::TakeWay(_) => "There is no such way out.",
         Act::TakeTry => "Choose a change that has a plan: arrow keys.",
-        Act::Go(Page::Report) if ui.page != Page::Report => "The report comes when the evening is over.",
+        Act::Go(Page::Report) if ui.page != Page::Report => {
+            "The report comes when the evening is over."
+        }
         _ => return None,
     };
     Some(why.to_owned())
