@@ -2,6 +2,10 @@
 //! plan in it passes the checks, nothing is due at the opening that nobody has marked, and what it says of the
 //! last reshuffle is fresh. `UPDATE_DEMO=1 cargo test --test demo_opening` makes it anew.
 
+#[path = "support/program.rs"]
+#[allow(dead_code, reason = "each target uses its part")]
+mod program;
+
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -126,4 +130,17 @@ fn the_plan_at_the_opening_is_no_worse_than_one_made_on_the_spot() {
         cost * 10 <= fresh * 11,
         "{cost} against {fresh}: UPDATE_DEMO=1 cargo test --test demo_opening"
     );
+}
+
+/// The picture in the README is the one that the program draws now.
+#[test]
+fn the_picture_in_the_readme_is_of_this_opening() {
+    let (_, drawn, complaints) = program::potwatch(&["picture"]);
+    assert_eq!(complaints, "");
+    let path = program::here("assets/chart.svg");
+    if std::env::var_os("UPDATE_DEMO").is_some() {
+        std::fs::write(&path, &drawn).unwrap();
+    }
+    let kept = std::fs::read_to_string(&path).unwrap();
+    assert!(kept == drawn, "draw it anew: cargo run --release -- picture --out assets/chart.svg");
 }

@@ -9,6 +9,7 @@ use ratatui::layout::Rect;
 use super::exit::WrongUse;
 use super::{Exit, Streams};
 use crate::live::demo;
+use crate::plan::risk;
 use crate::run;
 use crate::screen::{Demo, Look, Scene, Status, Ui, draw, picture};
 use crate::store::load::load_builtin;
@@ -30,9 +31,12 @@ pub fn run(size: &str, out: Option<&Path>, streams: &mut Streams) -> anyhow::Res
     let now_ms = opening.time.now_ms(opening.clocks.now());
     let view = run::view(&opening.state, now_ms);
     let plan = opening.state.plan().context("the demo has no plan")?;
-    let status = Status { demo: Some(Demo { speed: 1, paused: false }), ..Status::default() };
-    let scene =
-        Scene { evening: opening.state.evening(), plan, view: &view, status: &status, look };
+    let situation = opening.state.situation(now_ms);
+    let evening = opening.state.evening();
+    let odds = risk::forecast(evening, &situation, plan, risk::SEED, risk::EVENINGS);
+    let demo = Some(Demo { speed: 1, paused: false });
+    let status = Status { demo, odds: Some(odds), ..Status::default() };
+    let scene = Scene { evening, plan, view: &view, status: &status, look };
     let mut buffer = Buffer::empty(Rect::new(0, 0, columns, rows));
     let mut ui = Ui::default();
     ui.refresh(&scene, 0);
