@@ -2,7 +2,7 @@
 //! were not seen yet fill the screen.
 
 use ratatui::layout::Rect;
-use ratatui::style::Style;
+use ratatui::style::{Modifier, Style};
 
 use super::{focus, frame, letter, panel};
 use crate::run::{Alarm, AlarmState, Rank};
@@ -158,7 +158,8 @@ fn alarm_title(canvas: &mut Canvas, field: Rect, word: &str, title: &str, style:
 }
 
 fn alarm_page(canvas: &mut Canvas, field: Rect, scene: &Scene, alarm: &Alarm) {
-    let style = canvas.look.rank(alarm.rank);
+    // A line under each row of large letters would strike through them.
+    let style = canvas.look.rank(alarm.rank).remove_modifier(Modifier::UNDERLINED);
     canvas.fill(field, " ", style);
     let inside = Rect {
         x: field.x + 1,
