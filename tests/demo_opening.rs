@@ -35,11 +35,8 @@ fn planned(evening: &Evening, situation: &Situation, rounds: u64) -> Plan {
     let budget = Budget { seed: SEED, rounds, stop: &|| false };
     let found = planning.search(planning.shown().as_ref(), &budget).unwrap();
     // Room is made as the program does.
-    if !cushion::is_wanted(evening, situation, &found.0) {
-        return found.0;
-    }
     let budget = Budget { rounds: cushion::ROOM_ROUNDS, ..budget };
-    cushion::with_room(evening, situation, &planning, found, &budget).plan
+    cushion::where_wanted(evening, situation, &planning, found, &budget)
 }
 
 /// Plays the evening up to its opening as the live program would: planned anew whenever it is needed.

@@ -13,35 +13,14 @@ use program::{check_schema, potwatch};
 /// Two salads, each half an hour of one cook's hands; the cook comes at 18:00 and the
 /// table wants them at this time.
 fn salads(at: &str) -> (tempfile::TempDir, String) {
-    let salad = |id: &str| {
-        serde_json::json!({
-            "id": id, "title": format!("Salad {id}"), "course": "side", "servings": 10,
-            "ingredients": [{"item": "leaves", "amount": 1, "unit": "kg", "kept": "fridge"}],
-            "steps": [{"id": "make", "text": "Make it.", "label": "make",
-                "ways": [{"station": "counter", "minutes": 30}],
-                "hands": {"between_percent": 100}, "grows": "proportion"}],
-            "holds": [{"place": "fridge", "class": "cold", "free_minutes": 300, "points": 1,
-                "most_minutes": 300}],
-            "safety": {"class": "cut_produce"}
-        })
-    };
-    let party = serde_json::json!({
-        "id": "two", "title": "Two salads", "day": "2026-11-20",
-        "services": [{"id": "supper", "title": "Supper", "at": at}],
-        "dishes": [
-            {"id": "a", "recipe": salad("a"), "servings": 10, "service": "supper"},
-            {"id": "b", "recipe": salad("b"), "servings": 10, "service": "supper"}
-        ],
-        "cooks": [{"id": "kim", "name": "Kim", "free": [{"from": "18:00", "to": "21:00"}]}],
-        "kitchen": {
-            "id": "small", "title": "Small kitchen",
-            "stations": [
-                {"id": "board", "title": "Counter", "kind": "counter", "slots": 2},
-                {"id": "fridge", "title": "Fridge", "kind": "fridge", "slots": 3}
-            ]
-        },
-        "table_minutes": 40
-    });
+    let text = include_str!("support/salads.json");
+    let mut file: serde_json::Value = serde_json::from_str(text).expect("our own file");
+    let mut party = file["party"].take();
+    party["services"][0]["at"] = at.into();
+    party["kitchen"] = file["kitchen"].take();
+    for n in 0..2 {
+        party["dishes"][n]["recipe"] = file["recipes"][n].take();
+    }
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("two.json");
     std::fs::write(&path, party.to_string()).expect("written");

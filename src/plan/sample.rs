@@ -11,6 +11,11 @@ pub(crate) fn evening_with(
 ) -> Evening {
     let (mut party, mut kitchen, mut recipes) = (party(), kitchen(), [roast(), chips(), dip()]);
     change(&mut party, &mut kitchen, &mut recipes);
+    read(party, kitchen, recipes.into())
+}
+
+/// The evening of a party, its kitchen and its recipes.
+pub(crate) fn read(party: Value, kitchen: Value, recipes: Vec<Value>) -> Evening {
     let party: Party = serde_json::from_value(party).expect("a party");
     let kitchen: Kitchen = serde_json::from_value(kitchen).expect("a kitchen");
     let recipes: Vec<Recipe> =

@@ -123,6 +123,22 @@ pub fn is_wanted(evening: &Evening, situation: &Situation, plan: &Plan) -> bool 
         || !forecast(evening, situation, plan, SEED, EVENINGS).meets(RUNNING_PERCENT)
 }
 
+/// As [`with_room`] where room [is wanted](is_wanted); else the plan as it is.
+#[must_use]
+pub fn where_wanted(
+    evening: &Evening,
+    situation: &Situation,
+    planning: &Planning<'_>,
+    first: (Plan, Schedule),
+    budget: &Budget<'_>,
+) -> Plan {
+    if is_wanted(evening, situation, &first.0) {
+        with_room(evening, situation, planning, first, budget).plan
+    } else {
+        first.0
+    }
+}
+
 /// Gives a plan room. `evening` and `situation` are those of the planning;
 /// `first` is a plan of it with its schedule.
 #[must_use]

@@ -7,61 +7,28 @@ use super::change::{Change, apply};
 use super::demand::{Clash, Demand, smallest};
 use super::find::{Ask, News, WayOut, ways_out};
 use super::works::Question;
-use crate::kitchen::{Clockface, Evening, Kitchen, Party, Recipe, check};
+use crate::kitchen::Evening;
 use crate::plan::judge::judge;
 use crate::plan::planner::Planning;
+use crate::plan::sample::read;
 use crate::plan::verify::verify;
 use crate::plan::{Begun, Situation, StepKey};
 use crate::safety::Profile;
 
 const NEVER: &(dyn Fn() -> bool + Sync) = &|| false;
 const H: i32 = 60;
+/// The party, kitchen and recipes; the tests by command have them too.
+const SALADS: &str = include_str!("../../../tests/support/salads.json");
 
 /// Two salads, each half an hour of one cook's hands for ten; both wait in the
 /// fridge as long as they like. The cook is there from 18:00, the table wants
 /// them at 18:50.
 pub(super) fn salads(change: impl FnOnce(&mut Value, &mut [Value; 2])) -> Evening {
-    let salad = |id: &str| {
-        json!({
-            "id": id, "title": format!("Salad {id}"), "course": "side", "servings": 10,
-            "ingredients": [{"item": "leaves", "amount": 1, "unit": "kg", "kept": "fridge"}],
-            "steps": [{"id": "make", "text": "Make it.", "label": "make",
-                "ways": [{"station": "counter", "minutes": 30}],
-                "hands": {"between_percent": 100}, "grows": "proportion"}],
-            "holds": [{"place": "fridge", "class": "cold", "free_minutes": 300, "points": 1,
-                "most_minutes": 300}],
-            "safety": {"class": "cut_produce"}
-        })
-    };
-    let mut party = json!({
-        "id": "two", "title": "Two salads", "day": "2026-11-20",
-        "services": [{"id": "supper", "title": "Supper", "at": "18:50"}],
-        "dishes": [
-            {"id": "a", "recipe": "a", "servings": 10, "service": "supper"},
-            {"id": "b", "recipe": "b", "servings": 10, "service": "supper"}
-        ],
-        "cooks": [{"id": "kim", "name": "Kim", "free": [{"from": "18:00", "to": "21:00"}]}],
-        "kitchen": "small", "table_minutes": 40
-    });
-    let kitchen = json!({
-        "id": "small", "title": "Small kitchen",
-        "stations": [
-            {"id": "board", "title": "Counter", "kind": "counter", "slots": 2},
-            {"id": "fridge", "title": "Fridge", "kind": "fridge", "slots": 3}
-        ]
-    });
-    let mut recipes = [salad("a"), salad("b")];
+    let mut file: Value = serde_json::from_str(SALADS).expect("our own file");
+    let (mut party, kitchen) = (file["party"].take(), file["kitchen"].take());
+    let mut recipes = [file["recipes"][0].take(), file["recipes"][1].take()];
     change(&mut party, &mut recipes);
     read(party, kitchen, recipes.into())
-}
-
-fn read(party: Value, kitchen: Value, recipes: Vec<Value>) -> Evening {
-    let party: Party = serde_json::from_value(party).expect("a party");
-    let kitchen: Kitchen = serde_json::from_value(kitchen).expect("a kitchen");
-    let recipes: Vec<Recipe> =
-        recipes.into_iter().map(|r| serde_json::from_value(r).expect("a recipe")).collect();
-    let face = Clockface::fixed(party.day, 0);
-    check::evening(party, kitchen, recipes, face)
 }
 
 fn clash(evening: &Evening, situation: &Situation) -> Clash {

@@ -111,11 +111,8 @@ fn planned(ask: &Ask<'_>, evening: &Evening, situation: &Situation) -> Result<Pl
     let planning = Planning::new(evening, situation)?;
     let budget = Budget { seed: ask.seed, rounds: ask.rounds, stop: ask.stop };
     let found = planning.search(planning.shown().as_ref(), &budget)?;
-    if !cushion::is_wanted(evening, situation, &found.0) {
-        return Ok(found.0);
-    }
     let budget = Budget { rounds: ask.rounds.min(cushion::ROOM_ROUNDS), ..budget };
-    Ok(cushion::with_room(evening, situation, &planning, found, &budget).plan)
+    Ok(cushion::where_wanted(evening, situation, &planning, found, &budget))
 }
 
 /// The tries that most cooks wonder about: as it is, help, services moved,

@@ -4,7 +4,7 @@ use ratatui::crossterm::event::KeyCode;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use super::{Card, foot, visible};
+use super::{Card, entry, foot, visible};
 use crate::screen::canvas::{Canvas, Hit, middle, top};
 use crate::screen::keys::{self, Action};
 use crate::screen::look::Ink;
@@ -37,16 +37,8 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, typed: &st
         ("Esc", "back", KeyCode::Esc),
     ];
     let rest = foot(canvas, inside, &hints);
-    let (entry, list) = top(rest, 2);
-    if !entry.is_empty() {
-        let shown = format!("{typed}_");
-        canvas.pieces(
-            entry.x + 1,
-            entry.y,
-            entry.width,
-            &[("type to find: ", Style::new()), (&shown, canvas.look.ink(Ink::Strong))],
-        );
-    }
+    let (typing, list) = top(rest, 2);
+    entry(canvas, typing, "type to find: ", typed);
     let (first, count) = visible(rows.len(), row, usize::from(list.height));
     for (line, index) in (first..first + count).enumerate() {
         let Some(action) = rows.get(index) else { continue };

@@ -116,6 +116,16 @@ pub fn press_row(ui: &mut Ui, row: usize, scene: &Scene, real_ms: i64) -> Vec<In
     }
 }
 
+/// What is being typed into a card, behind a word that says so.
+fn entry(canvas: &mut Canvas, row: Rect, word: &str, typed: &str) {
+    if !row.is_empty() {
+        let shown = format!("{typed}_");
+        let strong = canvas.look.ink(Ink::Strong);
+        let pieces = [(word, Style::new()), (shown.as_str(), strong)];
+        canvas.pieces(row.x + 1, row.y, row.width.saturating_sub(1), &pieces);
+    }
+}
+
 /// The keys at the foot of a card.
 fn foot(canvas: &mut Canvas, inside: Rect, hints: &[(&str, &str, KeyCode)]) -> Rect {
     let (rest, row) = bottom(inside, 1);

@@ -4,7 +4,7 @@ use ratatui::crossterm::event::KeyCode;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use super::{Card, foot};
+use super::{Card, entry, foot};
 use crate::plan::ways::parse::FORMS;
 use crate::screen::Intent;
 use crate::screen::canvas::{Canvas, middle, top};
@@ -22,16 +22,8 @@ pub fn draw(canvas: &mut Canvas, field: Rect, typed: &str) {
     let inside = canvas.card(card, "What if", Style::new());
     let hints = [("Enter", "try it", KeyCode::Enter), ("Esc", "back", KeyCode::Esc)];
     let rest = foot(canvas, inside, &hints);
-    let (entry, list) = top(rest, 2);
-    if !entry.is_empty() {
-        let shown = format!("{typed}_");
-        canvas.pieces(
-            entry.x + 1,
-            entry.y,
-            entry.width.saturating_sub(1),
-            &[("type: ", Style::new()), (&shown, canvas.look.ink(Ink::Strong))],
-        );
-    }
+    let (typing, list) = top(rest, 2);
+    entry(canvas, typing, "type: ", typed);
     for (row, (form, about)) in (list.y..list.bottom()).zip(FORMS) {
         let words = format!("{} {about}", text::fit(form, 20, canvas.cut()));
         let faint = canvas.look.ink(Ink::Faint);

@@ -4,7 +4,7 @@
 //! by Schutt, Feydy & Stuckey, CPAIOR 2013).
 
 use super::lit::{Lit, Var};
-use super::table::Item;
+use super::table::{Item, watched};
 use super::{Conflict, Engine};
 
 /// A resource seen so.
@@ -63,10 +63,7 @@ impl Energy {
 
     /// Variables whose bounds matter.
     pub fn watched(&self) -> impl Iterator<Item = Var> + '_ {
-        let mut vars: Vec<Var> = self.items.iter().flat_map(Item::watched).collect();
-        vars.sort_unstable();
-        vars.dedup();
-        vars.into_iter()
+        watched(&self.items)
     }
 
     pub(super) fn propagate(&mut self, e: &mut Engine) -> Result<(), Conflict> {

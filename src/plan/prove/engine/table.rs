@@ -75,6 +75,14 @@ struct Stretch {
     height: i32,
 }
 
+/// Variables whose bounds matter to any of these uses, each once.
+pub(super) fn watched(items: &[Item]) -> impl Iterator<Item = Var> + use<> {
+    let mut vars: Vec<Var> = items.iter().flat_map(Item::watched).collect();
+    vars.sort_unstable();
+    vars.dedup();
+    vars.into_iter()
+}
+
 impl Table {
     /// A resource with these uses.
     #[must_use]
@@ -84,10 +92,7 @@ impl Table {
 
     /// Variables whose bounds matter.
     pub fn watched(&self) -> impl Iterator<Item = Var> + '_ {
-        let mut vars: Vec<Var> = self.items.iter().flat_map(Item::watched).collect();
-        vars.sort_unstable();
-        vars.dedup();
-        vars.into_iter()
+        watched(&self.items)
     }
 
     pub(super) fn propagate(&mut self, e: &mut Engine) -> Result<(), Conflict> {
