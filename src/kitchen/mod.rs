@@ -17,6 +17,6 @@ pub use evening::{Evening, Sheet};
 pub use food::{Exemption, FoodClass};
 pub use party::{Cook, Dish, Guest, Party, Service, Sourced};
 pub use recipe::{
-    After, CookwareNeed, Course, Growth, Hands, Hold, HoldClass, Ingredient, Kept, Minutes, Recipe,
-    Safety, Setting, Step, Swap, WaitPlace, Way,
+    After, CookwareNeed, Course, Growth, Hands, Hold, HoldClass, Ingredient, Kept, Minutes, Pack,
+    Recipe, Safety, Setting, Step, Swap, WaitPlace, Way,
 };

@@ -96,6 +96,34 @@ pub struct Ingredient {
     /// What may stand in for it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub swaps: Vec<Swap>,
+    /// The upper end where the amount is a range: 3 of "2 to 3 cloves".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub amount_to: Option<f64>,
+    /// How large a piece is: "large", "2-inch".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size: Option<String>,
+    /// What one can, packet or piece holds: 400 g of "2 x 400g tins".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pack: Option<Pack>,
+    /// It goes in at more than one place of the method.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub divided: bool,
+    /// What else is said of it: "at room temperature", "plus extra for dusting".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// The line that it was read from, as the cook's page or card has it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line: Option<String>,
+}
+
+/// What one can, packet or piece of an ingredient holds.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Pack {
+    /// How much.
+    pub amount: f64,
+    /// The amount's unit: a weight or a volume.
+    pub unit: Unit,
 }
 
 /// Where an ingredient is kept until it is used.
@@ -152,6 +180,12 @@ pub struct Step {
     /// Measure the inner temperature at the end.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub probe: bool,
+    /// The words of the method that it was read from, if it was brought in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub words: Option<String>,
+    /// It was proposed from those words and the cook has not confirmed it yet.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub unconfirmed: bool,
 }
 
 /// One way to do a step.
@@ -379,6 +413,12 @@ pub struct Hold {
     /// It waits in a pan of this kind, which the dish has used: the pan stays taken.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cookware: Option<String>,
+    /// The words of the method that it was read from, if it was brought in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub words: Option<String>,
+    /// It was proposed and the cook has not confirmed it yet.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub unconfirmed: bool,
 }
 
 /// How a waiting dish is kept.
@@ -406,4 +446,10 @@ pub struct Safety {
     /// Minutes that it will stand on the table; the party's figure if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub table_minutes: Option<u32>,
+    /// The words that the class was read from, if the recipe was brought in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub words: Option<String>,
+    /// The class was proposed and the cook has not confirmed it yet.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub unconfirmed: bool,
 }

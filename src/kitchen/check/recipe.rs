@@ -50,6 +50,7 @@ pub(super) fn check(recipe: &Recipe, limit: Option<&HoldLimits>, report: &mut Re
         self::hold(hold, recipe, limit, &format!("holds[{index}]"), report);
     }
     safety(&recipe.safety, report);
+    unconfirmed(recipe, report);
 }
 
 fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut Report) {
@@ -67,6 +68,7 @@ fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut
     if let Some(cut) = &ingredient.cut {
         words::title(report, format!("{path}.cut"), cut);
     }
+    brought(ingredient, path, report);
     let used = words::at_most(report, &format!("{path}.steps"), &ingredient.steps, MOST_WORDS);
     for (index, id) in used.iter().enumerate() {
         if !recipe.steps.iter().any(|s| s.id == *id) {
@@ -87,6 +89,65 @@ fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut
     }
 }
 
+/// What is kept of the line that an ingredient was read from.
+fn brought(ingredient: &Ingredient, path: &str, report: &mut Report) {
+    if let Some(to) = ingredient.amount_to {
+        let field = format!("{path}.amount_to");
+        match ingredient.amount {
+            None => report.wrong(field, "has no amount to go up from", "Add \"amount\""),
+            Some(amount) if !(to > amount && to <= MOST_AMOUNT) => report.wrong(
+                field,
+                format!("is {to}, with an amount of {amount}"),
+                format!("Write more than the amount and at most {MOST_AMOUNT}, or leave it out"),
+            ),
+            Some(_) => {}
+        }
+    }
+    if let Some(size) = &ingredient.size {
+        words::title(report, format!("{path}.size"), size);
+    }
+    if let Some(pack) = ingredient.pack
+        && !(pack.amount > 0.0 && pack.amount <= MOST_AMOUNT)
+    {
+        report.wrong(
+            format!("{path}.pack.amount"),
+            format!("is {}", pack.amount),
+            format!("Write more than 0 and at most {MOST_AMOUNT}, or leave the pack out"),
+        );
+    }
+    for (field, text) in [("note", &ingredient.note), ("line", &ingredient.line)] {
+        if let Some(text) = text {
+            words::line(report, format!("{path}.{field}"), text, words::LONGEST_TEXT);
+        }
+    }
+}
+
+/// Proposals that nobody has confirmed yet: the plan marks them.
+fn unconfirmed(recipe: &Recipe, report: &mut Report) {
+    let steps = recipe.steps.iter().filter(|s| s.unconfirmed).count();
+    if steps > 0 {
+        report.note(
+            "steps",
+            format!("{steps} of {} were read from text and are not confirmed", recipe.steps.len()),
+            "Hold each against its \"words\", then take out \"unconfirmed\"",
+        );
+    }
+    if recipe.safety.unconfirmed {
+        report.note(
+            "safety",
+            "the kind of food was read from text and is not confirmed",
+            "Look whether \"class\" is right, then take out \"unconfirmed\"",
+        );
+    }
+    for (index, _) in recipe.holds.iter().enumerate().filter(|(_, h)| h.unconfirmed) {
+        report.note(
+            format!("holds[{index}]"),
+            "this wait was proposed and is not confirmed",
+            "Look whether it suits the dish, then take out \"unconfirmed\"",
+        );
+    }
+}
+
 /// A list of short words, none of them empty.
 pub(super) fn listed(list: &[String], path: &str, report: &mut Report) {
     for (index, word) in words::at_most(report, path, list, MOST_WORDS).iter().enumerate() {
@@ -96,6 +157,9 @@ pub(super) fn listed(list: &[String], path: &str, report: &mut Report) {
 
 fn hold(hold: &Hold, recipe: &Recipe, limit: Option<&HoldLimits>, path: &str, report: &mut Report) {
     hold_minutes(hold, path, report);
+    if let Some(words) = &hold.words {
+        words::line(report, format!("{path}.words"), words, words::LONGEST_TEXT);
+    }
     report.within(format!("{path}.points"), hold.points, 0, MOST_POINTS);
     report.within(format!("{path}.short_points"), hold.short_points, 0, MOST_POINTS);
     let (least, most) = TEMPERATURES_C;
@@ -199,5 +263,8 @@ fn hot_enough(hold: &Hold, limit: Option<&HoldLimits>, path: &str, report: &mut 
 fn safety(safety: &Safety, report: &mut Report) {
     if let Some(minutes) = safety.table_minutes {
         report.within("safety.table_minutes", minutes, 0, MOST_STEP_MINUTES);
+    }
+    if let Some(words) = &safety.words {
+        words::line(report, "safety.words".into(), words, words::LONGEST_TEXT);
     }
 }

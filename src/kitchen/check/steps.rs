@@ -43,6 +43,9 @@ fn step(step: &Step, path: &str, report: &mut Report) {
         self::after(after, &format!("{path}.after[{index}]"), report);
     }
     needs(&step.cookware, &format!("{path}.cookware"), report);
+    if let Some(words) = &step.words {
+        words::line(report, format!("{path}.words"), words, words::LONGEST_TEXT);
+    }
     if let Some(minutes) = step.overdone_after {
         report.within(format!("{path}.overdone_after"), minutes, 0, MOST_WAIT_MINUTES);
     }
