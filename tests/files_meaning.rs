@@ -348,6 +348,12 @@ fn what_is_wrong_with_a_recipe() {
             ],
         ),
         (
+            |p| recipe(p)["ingredients"][0]["amount"] = json!("-1 1/3"),
+            &[
+                "dishes[0].recipe.ingredients[0].amount: is -1 1/3. Write more than 0 and at most 1000000, or leave it out for \"to taste\".",
+            ],
+        ),
+        (
             |p| recipe(p)["ingredients"][0]["steps"][0] = json!("fil"),
             &[
                 "dishes[0].recipe.ingredients[0].steps[0]: there is no step \"fil\". Did you mean \"fill\"?",

@@ -55,7 +55,7 @@ fn the_schemas_use_only_what_the_reader_knows() {
         "maxLength",
         "examples",
     ];
-    const FORMATS: [&str; 4] = ["uint32", "int32", "double", "date"];
+    const FORMATS: [&str; 5] = ["uint32", "int32", "double", "date", "fraction"];
     fn walk(value: &serde_json::Value, names: bool) {
         match value {
             serde_json::Value::Object(map) => {

@@ -173,6 +173,12 @@ fn every_wrong_field_is_told_with_its_remedy() {
             &["day: \"2026-02-30\" is not a day. Write it as 2026-11-25."],
         ),
         (
+            |p| p["dishes"][0]["recipe"]["ingredients"][0]["amount"] = json!("a few"),
+            &[
+                "dishes[0].recipe.ingredients[0].amount: \"a few\" is not an amount. Write it as 1.5, \"2/3\" or \"1 1/3\".",
+            ],
+        ),
+        (
             |p| p["dishes"][0]["letter"] = json!("PP"),
             &[
                 "dishes[0].letter: \"PP\" is not a single letter. Write one, or leave the field out.",

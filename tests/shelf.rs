@@ -257,8 +257,8 @@ fn grams_each(recipe: &Recipe, item: &str) -> f64 {
     let found = recipe.ingredients.iter().filter(|i| i.item == item);
     let grams: f64 = found
         .map(|i| match (i.amount, i.unit) {
-            (Some(n), Some(Unit::G)) => n,
-            (Some(n), Some(Unit::Kg)) => n * 1000.0,
+            (Some(n), Some(Unit::G)) => n.to_f64(),
+            (Some(n), Some(Unit::Kg)) => n.to_f64() * 1000.0,
             other => panic!("{}: {item} is {other:?}", recipe.id),
         })
         .sum();

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::equipment::StationKind;
 use super::food::{Exemption, FoodClass};
-use super::units::Unit;
+use super::units::{Exact, Measures, Unit};
 
 /// A recipe file, or the recipe inside a party file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -29,6 +29,9 @@ pub struct Recipe {
     /// Volume of one serving in millilitres.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub portion_ml: Option<u32>,
+    /// Which cup and spoon the amounts mean.
+    #[serde(default, skip_serializing_if = "Measures::is_default")]
+    pub measures: Measures,
     /// What goes in.
     pub ingredients: Vec<Ingredient>,
     /// What is done. Exactly one step comes last: all others lead to it.
@@ -72,9 +75,9 @@ pub enum Course {
 pub struct Ingredient {
     /// What it is, in the words of the shopping list.
     pub item: String,
-    /// How much, for the recipe's servings; nothing means "to taste".
+    /// How much, for the recipe's servings: 1.5, or "1 1/3"; nothing means "to taste".
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub amount: Option<f64>,
+    pub amount: Option<Exact>,
     /// The amount's unit; pieces if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub unit: Option<Unit>,
@@ -98,7 +101,7 @@ pub struct Ingredient {
     pub swaps: Vec<Swap>,
     /// The upper end where the amount is a range: 3 of "2 to 3 cloves".
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub amount_to: Option<f64>,
+    pub amount_to: Option<Exact>,
     /// How large a piece is: "large", "2-inch".
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub size: Option<String>,
@@ -121,7 +124,7 @@ pub struct Ingredient {
 #[serde(deny_unknown_fields)]
 pub struct Pack {
     /// How much.
-    pub amount: f64,
+    pub amount: Exact,
     /// The amount's unit: a weight or a volume.
     pub unit: Unit,
 }

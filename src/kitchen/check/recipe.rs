@@ -5,6 +5,7 @@ use super::words::{self, mean};
 use super::{
     HoldLimits, MOST_POINTS, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES, TEMPERATURES_C,
 };
+use crate::kitchen::units::Exact;
 use crate::kitchen::{Hold, HoldClass, Ingredient, Recipe, Safety, StationKind};
 
 const MOST_INGREDIENTS: usize = 100;
@@ -12,7 +13,7 @@ const MOST_STEPS_OF_ONE: usize = 60;
 const MOST_HOLDS: usize = 12;
 const MOST_WORDS: usize = 40;
 /// Highest amount of an ingredient, in its unit.
-const MOST_AMOUNT: f64 = 1_000_000.0;
+const MOST_AMOUNT: Exact = Exact::whole(1_000_000);
 /// Longest short name, as narrow blocks have room for.
 const LONGEST_SHORT: usize = 12;
 
@@ -56,7 +57,7 @@ pub(super) fn check(recipe: &Recipe, limit: Option<&HoldLimits>, report: &mut Re
 fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut Report) {
     words::title(report, format!("{path}.item"), &ingredient.item);
     match ingredient.amount {
-        Some(amount) if !(amount > 0.0 && amount <= MOST_AMOUNT) => report.wrong(
+        Some(amount) if !(amount.is_positive() && amount <= MOST_AMOUNT) => report.wrong(
             format!("{path}.amount"),
             format!("is {amount}"),
             format!(
@@ -107,7 +108,7 @@ fn brought(ingredient: &Ingredient, path: &str, report: &mut Report) {
         words::title(report, format!("{path}.size"), size);
     }
     if let Some(pack) = ingredient.pack
-        && !(pack.amount > 0.0 && pack.amount <= MOST_AMOUNT)
+        && !(pack.amount.is_positive() && pack.amount <= MOST_AMOUNT)
     {
         report.wrong(
             format!("{path}.pack.amount"),

@@ -4,7 +4,7 @@
 //! It knows the part of JSON Schema (draft 2020-12) that our generated schemas
 //! use: `type`, `properties`, `required`, `additionalProperties: false`,
 //! `const`, `oneOf`/`anyOf`, `$ref` to `$defs`, `items`, `minimum`, `format`
-//! (`int32`, `uint32`, `date`), `pattern` (of times), `minLength`/`maxLength`.
+//! (`int32`, `uint32`, `date`, `fraction`), `pattern` (of times), `minLength`/`maxLength`.
 //! Where several shapes are allowed, the kind of the value decides which one is
 //! meant: text for a recipe's name, an object for the recipe itself.
 
@@ -15,6 +15,7 @@ use serde_json::{Map, Number, Value};
 use super::json::{Field, Held, Node};
 use crate::kitchen::TimeOfDay;
 use crate::kitchen::check::words::{mean, nearest};
+use crate::kitchen::units::Exact;
 
 /// One thing that does not fit.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -131,6 +132,11 @@ impl<'a> Judge<'a> {
             if !is_day(text) {
                 let what = format!("\"{}\" is not a day", short(text));
                 self.add(line, path, what, "Write it as 2026-11-25");
+            }
+        } else if shape.get("format").and_then(Value::as_str) == Some("fraction") {
+            if text.parse::<Exact>().is_err() {
+                let what = format!("\"{}\" is not an amount", short(text));
+                self.add(line, path, what, "Write it as 1.5, \"2/3\" or \"1 1/3\"");
             }
         } else if shape.contains_key("pattern") {
             // Times are the only texts with a pattern; a test holds the schema to that.
