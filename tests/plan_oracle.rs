@@ -3,6 +3,8 @@
 
 #[path = "plan_oracle/brute.rs"]
 mod brute;
+#[path = "plan_oracle/jobs.rs"]
+mod jobs;
 #[path = "plan_oracle/midway.rs"]
 mod midway;
 #[path = "plan_oracle/tiny.rs"]
@@ -11,6 +13,7 @@ mod tiny;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use brute::Brute;
+use jobs::jobs;
 use midway::midway;
 use potwatch::plan::judge::{judge, serving};
 use potwatch::plan::problem::Problem;
@@ -55,6 +58,38 @@ fn the_prover_agrees_with_trying_everything_half_way() {
     let (with, without) = (with.into_inner(), without.into_inner());
     println!("{with} with an answer, {without} without");
     assert!(with >= 100 && without >= 100, "{with} with an answer, {without} without");
+}
+
+/// The same where dishes share work, and the search beside it: it finds an answer
+/// nearly wherever there is one, breaks no rule and never claims too much.
+#[test]
+fn what_dishes_share_is_planned_as_trying_everything_says() {
+    let (found, least_found, all) = (AtomicUsize::new(0), AtomicUsize::new(0), AtomicUsize::new(0));
+    halves(PROBLEMS / 2, |seed| {
+        let problem = jobs(seed);
+        agrees(&problem, &format!("jobs, seed {seed}"));
+        let mut prover = Prover::new(&problem).expect("all of it is modelled");
+        prover.advance(u64::MAX, &|| false, &mut |_, _| ());
+        let least = prover.best().map(|b| b.1.total());
+        let ask = Ask { problem: &problem, warm: None, seed: 1, rounds: 500, stop: &|| false };
+        let answer = search::solve(&ask, &mut |_, _| ());
+        let cost = answer.schedule.as_ref().map(|s| judge(&problem, s).expect("valid").total());
+        assert!(cost.unwrap_or(i64::MAX) >= least.unwrap_or(i64::MAX), "seed {seed}");
+        assert!(answer.bound <= least.unwrap_or(i64::MAX), "seed {seed}: the bound");
+        match answer.standing {
+            Standing::Best => assert_eq!(cost, least, "seed {seed}: not the best"),
+            Standing::Impossible(clash) if clash.proven => assert_eq!(least, None, "seed {seed}"),
+            _ => {}
+        }
+        for (count, is) in [(&all, least.is_some()), (&found, cost.is_some())] {
+            count.fetch_add(usize::from(is), Ordering::Relaxed);
+        }
+        least_found.fetch_add(usize::from(cost.is_some() && cost == least), Ordering::Relaxed);
+    });
+    let [all, found, least_found] = [all, found, least_found].map(AtomicUsize::into_inner);
+    println!("{all} with an answer, {found} found, the least cost of {least_found}");
+    assert!(all >= 100 && found * 100 >= all * 90, "{found} of {all} found");
+    assert!(least_found * 100 >= all * 80, "{least_found} of {all}");
 }
 
 fn agrees(problem: &Problem, name: &str) {

@@ -15,7 +15,14 @@
 //! 2. A fixed task stands exactly where it is. Other tasks start at or after
 //!    `earliest` and at or before `latest`, and end by [`Problem::end`].
 //! 3. Lags: `least <= to - from <= most`. A lag with a `soft_most` price may
-//!    exceed `most`, at that price a minute.
+//!    exceed `most`, at that price a minute. A lag may lead from a step of one
+//!    dish to a step of another, and a step need not belong to a dish: so a job
+//!    that several dishes share (dice the onions for all of them) is a step of
+//!    its own with lags to the steps that use it, and lags from job to job say
+//!    in which order the board is used. Nothing is paid for a job done early but
+//!    what the cooks' hours cost; of plans of equal cost the search takes the
+//!    later starts, and a `most`, hard or at a price, says how long what was
+//!    cut keeps.
 //! 4. Resources: the amounts used never exceed the capacity, and nothing is
 //!    used in closed minutes. Where fixed tasks alone exceed it (what happened,
 //!    happened), their use is the capacity of that minute: nothing is added.

@@ -18,6 +18,8 @@
 //!   steps that run late or were forgotten, and the plan on the screen. This
 //!   starts from a plan of the program's own search with rounds that are
 //!   given, so it stays the same until the search is changed.
+//! - with knife work pooled ([`jobs`]): its problem, in which two or three dishes
+//!   each wait for a job done once for all of them.
 //!
 //! Written to files by `cargo run --release --example family -- DIR`.
 
@@ -27,6 +29,7 @@ mod dice;
 mod dishes;
 mod draft;
 mod hours;
+pub mod jobs;
 mod kitchens;
 pub mod midway;
 mod more_dishes;

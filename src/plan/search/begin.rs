@@ -135,6 +135,7 @@ pub fn attempt<'m>(
     let mut order = orders.swap_remove(which);
     if number >= ATTEMPTS {
         rng.shuffle(&mut order);
+        order.sort_by_key(|&u| m.layer[u]);
     }
     build(m, inserter, &order, number.is_multiple_of(2), rng)
 }
@@ -159,7 +160,12 @@ fn build<'m>(
     let mut throws = MOST_THROWS;
     let mut stuck = None;
     while let Some(unit) = queue.pop_front() {
-        if inserter.insert(&mut state, &m.units[unit]) {
+        // A job that once found no room before what waits for it goes early.
+        let early = failures[unit] > 0 && m.layer[unit] > 0;
+        inserter.hurry(if early { m.p.span_price.max(10) * 4 } else { 0 });
+        let fits = inserter.insert(&mut state, &m.units[unit]);
+        inserter.hurry(0);
+        if fits {
             standing.push(unit);
             continue;
         }
@@ -173,10 +179,11 @@ fn build<'m>(
         throws -= 1;
         failures[unit] += 1;
         for _ in 0..failures[unit].min(standing.len()) {
-            // Of two, the one that is easier to place.
+            // What waits for a job, first of all; else of two the one that is easier to place.
             let (a, b) = (rng.below(standing.len()), rng.below(standing.len()));
-            let out = if failures[standing[a]] <= failures[standing[b]] { a } else { b };
-            let thrown = standing.swap_remove(out);
+            let easier = if failures[standing[a]] <= failures[standing[b]] { a } else { b };
+            let waits = standing.iter().position(|&u| m.jobs_of[u].contains(&unit));
+            let thrown = standing.swap_remove(waits.unwrap_or(easier));
             for &s in &m.units[thrown] {
                 take_out(&mut state, s);
             }
@@ -188,7 +195,8 @@ fn build<'m>(
 }
 
 /// First what stands close to the services, of all units; then what can be
-/// done at any time before. Gives the units that found no place, in order.
+/// done at any time before; then in the same way what these wait for. Gives the
+/// units that found no place, in order.
 fn in_phases(
     state: &mut State,
     inserter: &mut Inserter,
@@ -197,19 +205,21 @@ fn in_phases(
 ) -> VecDeque<usize> {
     let m = state.m;
     let mut failed = vec![false; m.units.len()];
-    for &u in order {
-        failed[u] = !inserter.insert(state, &m.parts[u][0]);
-        if failed[u] {
-            m.units[u].iter().for_each(|&s| take_out(state, s));
+    for layer in order.chunk_by(|&a, &b| m.layer[a] == m.layer[b]) {
+        for &u in layer {
+            failed[u] = !inserter.insert(state, &m.parts[u][0]);
+            if failed[u] {
+                m.units[u].iter().for_each(|&s| take_out(state, s));
+            }
         }
-    }
-    for &u in order.iter().filter(|&&u| m.parts[u].len() > 1) {
-        if failed[u] {
-            continue;
-        }
-        failed[u] = !m.parts[u][1..].iter().all(|part| inserter.insert(state, part));
-        if failed[u] {
-            m.units[u].iter().for_each(|&s| take_out(state, s));
+        for &u in layer.iter().filter(|&&u| m.parts[u].len() > 1) {
+            if failed[u] {
+                continue;
+            }
+            failed[u] = !m.parts[u][1..].iter().all(|part| inserter.insert(state, part));
+            if failed[u] {
+                m.units[u].iter().for_each(|&s| take_out(state, s));
+            }
         }
     }
     standing.extend(order.iter().copied().filter(|&u| !failed[u]));
@@ -217,7 +227,7 @@ fn in_phases(
 }
 
 /// Orders in which units are put in: the tightest, the earliest due, the
-/// busiest and the dearest first.
+/// busiest and the dearest first; jobs after what waits for them.
 fn orders(m: &Model) -> Vec<Vec<usize>> {
     let due = |u: usize| {
         let dishes = m.units[u].iter().flat_map(|&s| &m.dishes_of[s]);
@@ -249,6 +259,9 @@ fn orders(m: &Model) -> Vec<Vec<usize>> {
     orders[1].sort_by_key(|&u| (due(u), wait(u), -work(u), u));
     orders[2].sort_by_key(|&u| (slack(u), -work(u), u));
     orders[3].sort_by_key(|&u| (std::cmp::Reverse(due(u)), !oven(u), wait(u), u));
+    for order in &mut orders {
+        order.sort_by_key(|&u| m.layer[u]);
+    }
     orders
 }
 

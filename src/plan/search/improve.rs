@@ -151,15 +151,19 @@ impl<'m> Improver<'m> {
         if let Some(at) = self.lead.and_then(|lead| units.iter().position(|&u| u == lead)) {
             units.swap(0, at);
         }
+        // What others wait for goes where they leave it room.
+        units.sort_by_key(|&u| m.layer[u]);
         let phased = self.rng.below(2) == 0;
         let mut groups: Vec<Vec<usize>> = Vec::new();
-        if phased {
-            let firsts = units.iter().map(|&u| &m.parts[u][..1]);
-            let rests = units.iter().map(|&u| &m.parts[u][1..]);
-            groups.extend(firsts.flatten().cloned());
-            groups.extend(rests.flatten().cloned());
-        } else {
-            groups.extend(units.iter().map(|&u| m.units[u].clone()));
+        for layer in units.chunk_by(|&a, &b| m.layer[a] == m.layer[b]) {
+            if phased {
+                let firsts = layer.iter().map(|&u| &m.parts[u][..1]);
+                let rests = layer.iter().map(|&u| &m.parts[u][1..]);
+                groups.extend(firsts.flatten().cloned());
+                groups.extend(rests.flatten().cloned());
+            } else {
+                groups.extend(layer.iter().map(|&u| m.units[u].clone()));
+            }
         }
         for mut group in groups {
             group.retain(|s| self.out.contains(s));
@@ -195,6 +199,7 @@ impl<'m> Improver<'m> {
             14..=17 => self.choose_stretch(),
             _ => self.choose_resource(),
         }
+        self.choose_jobs();
         self.out.retain(|&s| can_move(m, s));
         self.out.sort_unstable();
         self.out.dedup();
@@ -247,6 +252,19 @@ impl<'m> Improver<'m> {
                 mine.uses.iter().any(|u| theirs.uses.iter().any(|v| u.resource == v.resource));
             if m.unit_of[other] != unit && (hands || uses) {
                 blockers.push(m.unit_of[other]);
+            }
+        }
+    }
+
+    /// Every other time what the units wait for goes out with them.
+    fn choose_jobs(&mut self) {
+        let m = self.state.m;
+        if m.jobs_of.iter().all(Vec::is_empty) || self.rng.below(2) == 0 {
+            return;
+        }
+        for i in 0..self.out.len() {
+            for &job in &m.jobs_of[m.unit_of[self.out[i]]] {
+                self.out.extend_from_slice(&m.units[job]);
             }
         }
     }

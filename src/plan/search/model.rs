@@ -3,7 +3,7 @@
 
 use super::tame;
 use super::windows;
-use crate::plan::problem::{Problem, Schedule};
+use crate::plan::problem::{Lag, Problem, Schedule};
 
 /// The most minutes that are searched. Longer problems are searched in part
 /// and never called impossible for lack of room.
@@ -68,7 +68,13 @@ pub struct Model {
     /// For each step the lags between it and its parent.
     pub pair_lags: Vec<Vec<usize>>,
     /// Trees of steps, mostly one a dish; the root comes first, parents before children.
+    /// A unit comes after all units that wait for it: dishes first, then what
+    /// several of them share.
     pub units: Vec<Vec<usize>>,
+    /// How many units wait for each unit in a row: 0 for a dish, 1 for a job that dishes wait for.
+    pub layer: Vec<usize>,
+    /// For each unit those of later layers that it waits for.
+    pub jobs_of: Vec<Vec<usize>>,
     /// Each unit cut at its loose ends, where any wait will do: the part with
     /// the root first, then what may as well be done hours before.
     pub parts: Vec<Vec<Vec<usize>>>,
@@ -106,6 +112,8 @@ impl Model {
             children: vec![Vec::new(); steps],
             pair_lags: vec![Vec::new(); steps],
             units: Vec::new(),
+            layer: Vec::new(),
+            jobs_of: Vec::new(),
             parts: Vec::new(),
             unit_of: vec![NONE; steps],
             cooks: Vec::new(),
@@ -166,9 +174,11 @@ impl Model {
         self.cooks.dedup();
     }
 
-    /// Each step hangs on the step that follows it most closely.
+    /// Each step hangs on the step that follows it most closely; but what
+    /// several dishes wait for hangs on none of them, unless it must follow at once.
     fn grow_trees(&mut self) {
         let steps = self.p.steps.len();
+        let awaited = self.awaited_by();
         let mut wish: Vec<Option<(i64, usize)>> = vec![None; steps];
         for lag in &self.p.lags {
             let (a, b) = (self.p.tasks[lag.from.task].step, self.p.tasks[lag.to.task].step);
@@ -178,6 +188,9 @@ impl Model {
             let room = if lag.most == i32::MAX { i64::from(i32::MAX) } else { lag.most.into() };
             let soft = i64::from(lag.soft_most.is_some()) * 1_000_000;
             let key = (room - i64::from(lag.least) + soft, b);
+            if awaited[a] != awaited[b] && awaited[a].len() > 1 && key.0 >= i64::from(LOOSE) {
+                continue;
+            }
             if wish[a].is_none_or(|w| key < w) {
                 wish[a] = Some(key);
             }
@@ -208,11 +221,77 @@ impl Model {
                 unit.extend_from_slice(&self.children[unit[next]]);
                 next += 1;
             }
-            for &s in &unit {
-                self.unit_of[s] = self.units.len();
-            }
             self.units.push(unit);
         }
+        self.find_layers();
+    }
+
+    /// For each step the dishes that cannot be ready before it is done.
+    fn awaited_by(&self) -> Vec<Vec<usize>> {
+        let steps = self.p.steps.len();
+        let mut before: Vec<Vec<usize>> = vec![Vec::new(); steps];
+        for lag in self.p.lags.iter().filter(|l| l.least != i32::MIN) {
+            let (a, b) = (self.p.tasks[lag.from.task].step, self.p.tasks[lag.to.task].step);
+            if a != b && !before[b].contains(&a) {
+                before[b].push(a);
+            }
+        }
+        let mut awaited = vec![Vec::new(); steps];
+        for (d, dish) in self.p.dishes.iter().enumerate() {
+            let mut queue = vec![dish.last_step];
+            while let Some(s) = queue.pop() {
+                if awaited[s].last() != Some(&d) {
+                    awaited[s].push(d);
+                    queue.extend_from_slice(&before[s]);
+                }
+            }
+        }
+        awaited
+    }
+
+    /// Sorts the units so that each comes after those that wait for it.
+    fn find_layers(&mut self) {
+        let number = |model: &mut Self| {
+            for (u, unit) in model.units.iter().enumerate() {
+                for &s in unit {
+                    model.unit_of[s] = u;
+                }
+            }
+        };
+        number(self);
+        let of = |model: &Self, lag: &Lag| {
+            let unit = |task: usize| model.unit_of[model.p.tasks[task].step];
+            (unit(lag.from.task), unit(lag.to.task))
+        };
+        let waits = |lag: &&Lag| lag.least != i32::MIN;
+        let mut layer = vec![0usize; self.units.len()];
+        for _ in 0..self.units.len() {
+            let mut moved = false;
+            for lag in self.p.lags.iter().filter(waits) {
+                let (a, b) = of(self, lag);
+                // Units that wait for each other are left as they are in the end.
+                if a != b && layer[a] <= layer[b] && layer[b] < self.units.len() {
+                    layer[a] = layer[b] + 1;
+                    moved = true;
+                }
+            }
+            if !moved {
+                break;
+            }
+        }
+        let mut order: Vec<usize> = (0..self.units.len()).collect();
+        order.sort_by_key(|&u| (layer[u], u));
+        self.units = order.iter().map(|&u| std::mem::take(&mut self.units[u])).collect();
+        self.layer = order.iter().map(|&u| layer[u]).collect();
+        number(self);
+        let mut jobs_of: Vec<Vec<usize>> = vec![Vec::new(); self.units.len()];
+        for lag in self.p.lags.iter().filter(waits) {
+            let (a, b) = of(self, lag);
+            if self.layer[a] > self.layer[b] && !jobs_of[b].contains(&a) {
+                jobs_of[b].push(a);
+            }
+        }
+        self.jobs_of = jobs_of;
     }
 
     /// Finds the steps in whose course a stay's resource is taken already.
