@@ -12,6 +12,8 @@ mod small_party;
 mod disk;
 #[path = "evening_pty/loss.rs"]
 mod loss;
+#[path = "evening_pty/neighbours.rs"]
+mod neighbours;
 #[path = "evening_pty/play.rs"]
 mod play;
 #[path = "evening_pty/refusals.rs"]

@@ -1,7 +1,7 @@
 //! The pages of ways out and tries while the program runs: when they are worked
 //! out, what is known of them, what the cook typed.
 
-use super::tryer::{Found, Piece, Query, Tryer, Wish};
+use super::tryer::{Found, Piece, Query, Tries, Wish};
 use crate::kitchen::Minute;
 use crate::plan::ways::{Change, TriesSeen, Try, WaysSeen, tries};
 use crate::run::{Event, State};
@@ -15,7 +15,7 @@ const MOST_TYPED: usize = 12;
 
 /// What the two pages show, and what is being worked out for them.
 pub struct Board {
-    tryer: Tryer,
+    tryer: Box<dyn Tries>,
     turn: u64,
     open: bool,
     /// Which page it is being worked out for.
@@ -32,9 +32,9 @@ pub struct Board {
 impl Board {
     /// Nothing known yet.
     #[must_use]
-    pub fn new(tryer: Tryer) -> Self {
+    pub fn new(tryer: impl Tries + 'static) -> Self {
         Self {
-            tryer,
+            tryer: Box::new(tryer),
             turn: 0,
             open: false,
             page: None,

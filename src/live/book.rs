@@ -1,7 +1,12 @@
-//! Where marks go: a journal on the disk, or for the demo nowhere but memory.
+//! Where marks go: a journal on the disk, which the other screens of the same evening write too, or for the demo
+//! nowhere but memory.
+
+use std::path::Path;
 
 use crate::run::{Event, Mark};
-use crate::store::{BootId, Entry, Journal, JournalError, Lock, RealDisk, Stamp};
+use crate::store::{
+    BootId, Disk, Entry, Journal, JournalError, Lead, Lock, LockError, RealDisk, Stamp, Turn, lock,
+};
 
 use super::clock::Ticks;
 
@@ -13,21 +18,59 @@ pub enum Book {
         next_seq: u64,
     },
     /// A real evening's: every mark is on the disk before it counts.
-    Disk(Box<OnDisk>),
+    Disk(Box<dyn Shared>),
 }
 
-/// A journal and the right to write it.
-pub struct OnDisk {
-    /// The journal.
-    pub journal: Journal<Event, RealDisk>,
-    /// Which start of the computer this is.
-    pub boot: BootId,
-    /// Nobody else writes it while this lives.
-    pub lock: Lock,
+/// A journal that several screens write, each in its turn.
+pub trait Shared {
+    /// Takes the turn to write, and returns what others have marked since the last look.
+    ///
+    /// # Errors
+    /// The journal's; [`JournalError::Busy`] if the turn does not come.
+    fn take_turn(&mut self) -> Result<Vec<Mark>, JournalError>;
+    /// Writes an event, in its turn, and returns its number once it is durable.
+    ///
+    /// # Errors
+    /// The journal's: nothing was marked.
+    fn append(&mut self, stamp: (i64, Ticks), event: &Event) -> Result<u64, JournalError>;
+    /// Ends the turn.
+    fn end_turn(&mut self);
+    /// What others have marked since the last look; nothing while one of them writes.
+    ///
+    /// # Errors
+    /// The journal's.
+    fn look(&mut self) -> Result<Vec<Mark>, JournalError>;
+    /// If writing has failed: tries to go on in a fresh file. Returns all marks that are in it if that succeeds.
+    fn mend(&mut self) -> Option<Vec<Mark>>;
+    /// Why marks cannot be kept any more, if that is so.
+    fn broken(&self) -> Option<&str>;
+    /// Does this screen plan for all?
+    fn leads(&self) -> bool;
+    /// Takes the lead if nobody has it: does this screen lead now?
+    fn try_lead(&mut self) -> bool;
 }
 
 impl Book {
-    /// Writes an event and returns its mark once it is durable.
+    /// Begins a mark: returns what others have marked since the last look, to be taken in before it is decided
+    /// whether the mark still makes sense. Ends with [`Self::end`].
+    ///
+    /// # Errors
+    /// The journal's: nothing can be marked now.
+    pub fn begin(&mut self) -> Result<Vec<Mark>, JournalError> {
+        match self {
+            Self::Memory { .. } => Ok(Vec::new()),
+            Self::Disk(shared) => shared.take_turn(),
+        }
+    }
+
+    /// Ends what [`Self::begin`] began.
+    pub fn end(&mut self) {
+        if let Self::Disk(shared) = self {
+            shared.end_turn();
+        }
+    }
+
+    /// Writes an event, between [`Self::begin`] and [`Self::end`], and returns its mark once it is durable.
     ///
     /// # Errors
     /// The journal's: nothing was marked.
@@ -38,22 +81,29 @@ impl Book {
                 *next_seq = seq.saturating_add(1);
                 seq
             }
-            Self::Disk(disk) => {
-                let stamp =
-                    Stamp { wall_ms: at_ms, mono_ms: ticks.mono_ms, boot: disk.boot.clone() };
-                disk.journal.append(&stamp, &event)?
-            }
+            Self::Disk(shared) => shared.append((at_ms, ticks), &event)?,
         };
         Ok(Mark { seq, at_ms, event })
+    }
+
+    /// What other screens have marked since the last look.
+    ///
+    /// # Errors
+    /// The journal's.
+    pub fn look(&mut self) -> Result<Vec<Mark>, JournalError> {
+        match self {
+            Self::Memory { .. } => Ok(Vec::new()),
+            Self::Disk(shared) => shared.look(),
+        }
     }
 
     /// If writing has failed: tries to go on in a fresh file. Returns all marks
     /// that are in it if that succeeds.
     pub fn mend(&mut self) -> Option<Vec<Mark>> {
-        let Self::Disk(disk) = self else { return None };
-        disk.journal.broken()?;
-        let recovered = disk.journal.reopen().ok()?;
-        Some(marks(recovered.entries))
+        match self {
+            Self::Memory { .. } => None,
+            Self::Disk(shared) => shared.mend(),
+        }
     }
 
     /// Why marks cannot be kept any more, if that is so.
@@ -61,8 +111,159 @@ impl Book {
     pub fn broken(&self) -> Option<&str> {
         match self {
             Self::Memory { .. } => None,
-            Self::Disk(disk) => disk.journal.broken(),
+            Self::Disk(shared) => shared.broken(),
         }
+    }
+
+    /// Does this screen plan for all screens of the evening?
+    #[must_use]
+    pub fn leads(&self) -> bool {
+        match self {
+            Self::Memory { .. } => true,
+            Self::Disk(shared) => shared.leads(),
+        }
+    }
+
+    /// Takes the lead if nobody has it: does this screen lead now?
+    pub fn try_lead(&mut self) -> bool {
+        match self {
+            Self::Memory { .. } => true,
+            Self::Disk(shared) => shared.try_lead(),
+        }
+    }
+}
+
+/// A journal and what says whose turn it is to write it.
+pub struct OnDisk<D: Disk, L: Locks> {
+    journal: Journal<Event, D>,
+    /// Which start of the computer this is.
+    boot: BootId,
+    locks: L,
+    turn: Option<L::Turn>,
+    lead: Option<L::Lead>,
+}
+
+/// What says whose turn it is: the system's locks, or in a simulation something like them.
+pub trait Locks {
+    /// The turn to write, as long as it lives.
+    type Turn;
+    /// The right to plan for all, as long as it lives.
+    type Lead;
+
+    /// Waits for the turn; `None` if it does not come.
+    ///
+    /// # Errors
+    /// If there can be no locks.
+    fn turn(&self, journal: &Path) -> Result<Option<Self::Turn>, LockError>;
+    /// Takes the turn if nobody has it.
+    ///
+    /// # Errors
+    /// If there can be no locks.
+    fn turn_now(&self, journal: &Path) -> Result<Option<Self::Turn>, LockError>;
+    /// Takes the lead if nobody has it.
+    ///
+    /// # Errors
+    /// If there can be no locks.
+    fn lead(&self, journal: &Path) -> Result<Option<Self::Lead>, LockError>;
+}
+
+/// The locks of the system, held together with the place among the screens.
+#[derive(Debug)]
+pub struct SystemLocks {
+    /// The journal is not repaired while this lives.
+    pub place: Lock,
+}
+
+impl Locks for SystemLocks {
+    type Turn = Turn;
+    type Lead = Lead;
+
+    fn turn(&self, journal: &Path) -> Result<Option<Turn>, LockError> {
+        Turn::wait(journal)
+    }
+
+    fn turn_now(&self, journal: &Path) -> Result<Option<Turn>, LockError> {
+        Turn::now(journal)
+    }
+
+    fn lead(&self, journal: &Path) -> Result<Option<Lead>, LockError> {
+        Lead::take(journal)
+    }
+}
+
+/// The journal of a real evening on this computer.
+pub type RealBook = OnDisk<RealDisk, SystemLocks>;
+
+impl<D: Disk, L: Locks> OnDisk<D, L> {
+    /// A journal that was just opened, in its turn.
+    pub fn new(journal: Journal<Event, D>, boot: BootId, locks: L) -> Self {
+        Self { journal, boot, locks, turn: None, lead: None }
+    }
+
+    fn busy() -> JournalError {
+        JournalError::Busy { seconds: lock::TURN_WITHIN.as_secs() }
+    }
+}
+
+fn no_lock(e: LockError) -> JournalError {
+    match e {
+        LockError::File(trouble) => trouble.into(),
+        other => JournalError::NotDurable { why: other.to_string() },
+    }
+}
+
+impl<D: Disk, L: Locks> Shared for OnDisk<D, L> {
+    fn take_turn(&mut self) -> Result<Vec<Mark>, JournalError> {
+        let turn = self.locks.turn(self.journal.path()).map_err(no_lock)?;
+        self.turn = Some(turn.ok_or_else(Self::busy)?);
+        let caught_up = self.journal.catch_up().map(marks);
+        if caught_up.is_err() {
+            self.turn = None;
+        }
+        caught_up
+    }
+
+    fn append(&mut self, (at_ms, ticks): (i64, Ticks), event: &Event) -> Result<u64, JournalError> {
+        if self.turn.is_none() {
+            return Err(Self::busy());
+        }
+        let stamp = Stamp { wall_ms: at_ms, mono_ms: ticks.mono_ms, boot: self.boot.clone() };
+        self.journal.append(&stamp, event)
+    }
+
+    fn end_turn(&mut self) {
+        self.turn = None;
+    }
+
+    fn look(&mut self) -> Result<Vec<Mark>, JournalError> {
+        // While another writes, what it writes is not durable yet.
+        match self.locks.turn_now(self.journal.path()).map_err(no_lock)? {
+            Some(_turn) => self.journal.look().map(marks),
+            None => Ok(Vec::new()),
+        }
+    }
+
+    fn mend(&mut self) -> Option<Vec<Mark>> {
+        self.journal.broken()?;
+        let _turn = self.locks.turn(self.journal.path()).ok().flatten()?;
+        let recovered = self.journal.reopen().ok()?;
+        Some(marks(recovered.entries))
+    }
+
+    fn broken(&self) -> Option<&str> {
+        self.journal.broken()
+    }
+
+    fn leads(&self) -> bool {
+        self.lead.is_some()
+    }
+
+    fn try_lead(&mut self) -> bool {
+        if self.lead.is_none() {
+            // Without locks nobody leads; that there are none was said when the evening was opened.
+            self.lead = self.locks.lead(self.journal.path()).ok().flatten();
+        }
+        self.lead.is_some()
     }
 }
 

@@ -1,6 +1,7 @@
 //! The time of the party: the wall clock, or for the demo one that runs faster,
 //! slower or not at all. The only place where the program reads a clock.
 
+use std::rc::Rc;
 use std::time::{Instant, SystemTime, UNIX_EPOCH};
 
 /// How fast a demo can run, in demo seconds a second.
@@ -16,27 +17,36 @@ pub struct Ticks {
     pub mono_ms: u64,
 }
 
-/// Reads both clocks.
-#[derive(Debug, Clone, Copy)]
+/// Reads both clocks: the computer's, or in a simulation others.
+#[derive(Clone)]
 pub struct Clocks {
-    started: Instant,
+    read: Rc<dyn Fn() -> Ticks>,
 }
 
 impl Default for Clocks {
     fn default() -> Self {
-        Self { started: Instant::now() }
+        let started = Instant::now();
+        Self::by(move || {
+            let wall = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+            Ticks {
+                wall_ms: i64::try_from(wall.as_millis()).unwrap_or(i64::MAX),
+                mono_ms: u64::try_from(started.elapsed().as_millis()).unwrap_or(u64::MAX),
+            }
+        })
     }
 }
 
 impl Clocks {
+    /// Clocks that are read in this way.
+    #[must_use]
+    pub fn by(read: impl Fn() -> Ticks + 'static) -> Self {
+        Self { read: Rc::new(read) }
+    }
+
     /// The present time by both clocks.
     #[must_use]
     pub fn now(&self) -> Ticks {
-        let wall = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
-        Ticks {
-            wall_ms: i64::try_from(wall.as_millis()).unwrap_or(i64::MAX),
-            mono_ms: u64::try_from(self.started.elapsed().as_millis()).unwrap_or(u64::MAX),
-        }
+        (self.read)()
     }
 }
 

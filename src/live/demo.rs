@@ -49,6 +49,7 @@ pub fn open(evening: Evening, look: Look) -> anyhow::Result<Opening> {
     let now_ms = state.evening().face.ms_of(OPENS_AT);
     Ok(Opening {
         book: Book::Memory { next_seq: state.next_seq() },
+        journal: None,
         state,
         time: PartyTime::demo(now_ms, clocks.now()),
         clocks,

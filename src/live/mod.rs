@@ -5,6 +5,7 @@ pub mod book;
 pub mod clock;
 pub mod demo;
 pub mod hand;
+pub mod neighbours;
 pub mod notify;
 pub mod opening;
 pub mod pass;

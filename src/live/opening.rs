@@ -1,16 +1,18 @@
 //! Opens the evening of a party file: takes its lock, reads its journal, and
 //! goes on where it was left.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::book::{Book, OnDisk, marks};
+use super::book::{Book, OnDisk, RealBook, Shared, SystemLocks, marks};
 use super::clock::{Clocks, PartyTime};
 use super::pass::{Opening, SET_BACK_MS};
 use crate::kitchen::{DAY, Evening};
 use crate::run::{Event, Mark, fold};
 use crate::screen::Look;
-use crate::store::{Identity, Journal, Lock, Places, RealDisk, Recovered, boot_id, place};
+use crate::store::{
+    Identity, Journal, JournalError, Lock, Places, RealDisk, Recovered, Turn, boot_id, lock, place,
+};
 
 /// A party that was over long ago, and of which nothing was ever marked.
 #[derive(Debug, thiserror::Error)]
@@ -36,20 +38,42 @@ pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Ope
         return Err(LongOver { title: party.title.clone(), day: party.day }.into());
     }
     place::make(&RealDisk, &places.evenings())?;
-    let lock = Lock::take(&path)?;
-    let (journal, recovered) = Journal::<Event, RealDisk>::open(RealDisk, &path, &who, now_ms)?;
-    let boot = boot_id(&RealDisk, now_ms);
+    let (mut shared, recovered) = open_book(&path, &who, now_ms)?;
     let evening = Arc::new(evening);
     let set_back_ms = recovered.entries.last().map_or(0, |e| e.at.wall_ms.saturating_sub(now_ms));
-    let (mut marks, notice) = went_on(&evening, recovered);
-    let mut book = Book::Disk(Box::new(OnDisk { journal, boot, lock }));
-    // The last mark lies ahead: the clock was set back while nothing ran here.
-    if set_back_ms > SET_BACK_MS {
+    let (mut marks, mut notice) = went_on(&evening, recovered);
+    let leads = shared.try_lead();
+    let mut book = Book::Disk(Box::new(shared));
+    if !leads {
+        notice = Some(FOLLOWS.to_owned());
+    } else if set_back_ms > SET_BACK_MS {
+        // The last mark lies ahead: the clock was set back while nothing ran here.
+        marks.extend(book.begin()?);
         let event = Event::ClockSetBack { by_ms: set_back_ms };
         marks.push(book.append(now_ms, clocks.now(), event)?);
+        book.end();
     }
     let state = fold(evening, &marks);
-    Ok(Opening { state, book, time: PartyTime::Wall, clocks, look, notice, hand: None })
+    let journal = Some(path);
+    Ok(Opening { state, book, journal, time: PartyTime::Wall, clocks, look, notice, hand: None })
+}
+
+/// What a screen says that was opened while another shows the same evening.
+const FOLLOWS: &str =
+    "This evening is open on another screen, which plans. Marks count from both; this one follows.";
+
+/// Takes a place among the screens of the evening and opens the journal in its turn.
+fn open_book(
+    path: &Path,
+    who: &Identity,
+    now_ms: i64,
+) -> anyhow::Result<(RealBook, Recovered<Event>)> {
+    let place = Lock::share(path)?;
+    let busy = JournalError::Busy { seconds: lock::TURN_WITHIN.as_secs() };
+    let _turn = Turn::wait(path)?.ok_or(busy)?;
+    let (journal, recovered) = Journal::<Event, RealDisk>::open(RealDisk, path, who, now_ms)?;
+    let boot = boot_id(&RealDisk, now_ms);
+    Ok((OnDisk::new(journal, boot, SystemLocks { place }), recovered))
 }
 
 /// Where the journal of an evening is, and whose it must be.

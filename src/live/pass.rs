@@ -4,6 +4,9 @@
 
 mod asking;
 mod decide;
+mod others;
+
+use std::path::PathBuf;
 
 use ratatui::crossterm::event::{Event as Input, KeyEventKind};
 
@@ -13,8 +16,8 @@ use super::board::Board;
 use super::book::Book;
 use super::clock::{Clocks, PartyTime, Ticks, jump_ms};
 use super::hand::Hand;
-use super::planner::Planner;
-use super::reasons::Reasoner;
+use super::planner::Plans;
+use super::reasons::Explains;
 use super::ringer::Ringer;
 use crate::plan::Plan;
 use crate::run::{self, Event, Mark, State, View};
@@ -58,9 +61,9 @@ pub struct Pass {
     status: Status,
     look: Look,
     hits: Hits,
-    planner: Planner,
+    planner: Box<dyn Plans>,
     question: Asked,
-    reasoner: Reasoner,
+    reasoner: Box<dyn Explains>,
     inquiry: Inquiry,
     odds: AskedOdds,
     board: Board,
@@ -85,6 +88,8 @@ pub struct Opening {
     pub state: State,
     /// Where marks go.
     pub book: Book,
+    /// The journal that other screens may write too, if there is one.
+    pub journal: Option<PathBuf>,
     /// The party's time.
     pub time: PartyTime,
     /// The clocks that it was made with.
@@ -100,7 +105,12 @@ pub struct Opening {
 impl Pass {
     /// Opens an evening.
     #[must_use]
-    pub fn open(opening: Opening, planner: Planner, reasoner: Reasoner, board: Board) -> Self {
+    pub fn open(
+        opening: Opening,
+        planner: impl Plans + 'static,
+        reasoner: impl Explains + 'static,
+        board: Board,
+    ) -> Self {
         let ticks = opening.clocks.now();
         let now_ms = opening.time.now_ms(ticks);
         let view = run::view(&opening.state, now_ms);
@@ -116,9 +126,9 @@ impl Pass {
             status,
             look: opening.look,
             hits: Hits::default(),
-            planner,
+            planner: Box::new(planner),
             question: Asked::default(),
-            reasoner,
+            reasoner: Box::new(reasoner),
             inquiry: Inquiry::default(),
             odds: AskedOdds::default(),
             board,
@@ -269,11 +279,21 @@ impl Pass {
         self.mark(event, ticks);
     }
 
-    /// Appends an event; it counts once it is on the disk.
+    /// Appends an event; it counts once it is on the disk. What other screens have marked meanwhile comes first,
+    /// and may leave nothing to mark.
     fn mark(&mut self, event: Event, ticks: Ticks) -> Option<Mark> {
         let at_ms = self.time.now_ms(ticks);
         self.mend_book();
-        match self.book.append(at_ms, ticks, event) {
+        let marked = match self.book.begin() {
+            Ok(others) if self.is_overtaken(&others, &event, ticks) => {
+                self.book.end();
+                return None;
+            }
+            Ok(_) => self.book.append(at_ms, ticks, event),
+            Err(e) => Err(e),
+        };
+        self.book.end();
+        match marked {
             Ok(mark) => {
                 if self.status.trouble.as_deref().is_some_and(|t| t.starts_with(NOT_MARKED)) {
                     self.status.trouble = None;
@@ -352,6 +372,7 @@ impl Pass {
                 Some(Demo { speed: self.time.speed().max(1), paused: self.time.speed() == 0 })
             }
         };
+        self.status.follows = !self.book.leads();
         self.status.thinking = self.question.open;
         self.status.report =
             if self.view.ending.is_some() || self.ui.page == crate::screen::Page::Report {
@@ -390,7 +411,7 @@ impl Pass {
         if jump == 0 || self.time != PartyTime::Wall {
             return;
         }
-        if jump < -SET_BACK_MS {
+        if jump < -SET_BACK_MS && self.book.leads() {
             // By the clock as it is now, all that was marked happened earlier.
             self.mark(Event::ClockSetBack { by_ms: -jump }, ticks);
         }

@@ -75,6 +75,14 @@ pub enum Told {
     Proof(Arc<Plan>, Proof),
 }
 
+/// Who plans when asked: a thread, or in a simulation what stands in for it. Answers come back as [`Told`].
+pub trait Plans {
+    /// Asks; whatever was asked before is dropped.
+    fn ask(&self, question: Question);
+    /// Asks how the services fare; whatever was asked of that before is dropped.
+    fn ask_odds(&self, question: OddsQuestion);
+}
+
 /// The way to the planner's thread. Dropping it ends the thread.
 pub struct Planner {
     shared: Arc<Shared>,
@@ -134,16 +142,16 @@ impl Planner {
         })?;
         Ok(Self { shared })
     }
+}
 
-    /// Asks; whatever was asked before is dropped.
-    pub fn ask(&self, question: Question) {
+impl Plans for Planner {
+    fn ask(&self, question: Question) {
         self.shared.latest.store(question.turn, Ordering::SeqCst);
         self.shared.desk().plan = Some(question);
         self.shared.rung.notify_one();
     }
 
-    /// Asks how the services fare; whatever was asked of that before is dropped.
-    pub fn ask_odds(&self, question: OddsQuestion) {
+    fn ask_odds(&self, question: OddsQuestion) {
         self.shared.desk().odds = Some(question);
         self.shared.rung.notify_one();
     }

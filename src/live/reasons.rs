@@ -37,6 +37,14 @@ pub struct Reasoned {
     pub answer: Arc<Answer>,
 }
 
+/// Who explains blocks when asked: a thread, or in a simulation what stands in for it.
+pub trait Explains {
+    /// Asks; whatever was asked before is dropped.
+    fn ask(&self, query: Query);
+    /// Drops what was asked.
+    fn hush(&self, turn: u64);
+}
+
 /// The way to the thread. Dropping it ends the thread.
 pub struct Reasoner {
     sender: Sender<Query>,
@@ -56,16 +64,16 @@ impl Reasoner {
         std::thread::Builder::new().name("reasons".to_owned()).spawn(run)?;
         Ok(Self { sender, latest })
     }
+}
 
-    /// Asks; whatever was asked before is dropped.
-    pub fn ask(&self, query: Query) {
+impl Explains for Reasoner {
+    fn ask(&self, query: Query) {
         self.latest.store(query.turn, Ordering::SeqCst);
         // A thread that is gone has nothing to say: the page goes on without it.
         let _ = self.sender.send(query);
     }
 
-    /// Drops what was asked.
-    pub fn hush(&self, turn: u64) {
+    fn hush(&self, turn: u64) {
         self.latest.store(turn, Ordering::SeqCst);
     }
 }

@@ -3,12 +3,15 @@
 //! then the screen is drawn once.
 
 use std::io;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::{Duration, Instant};
 
 use ratatui::crossterm::event::{self, Event as Input};
 
 use super::board::Board;
+use super::neighbours::{self, Noticed};
 use super::notify::{self, Way};
 use super::pass::{Opening, Pass, Todo};
 use super::planner::{Planner, Told};
@@ -49,6 +52,7 @@ enum Coming {
     Told(Told),
     Reasoned(Reasoned),
     Piece(Piece),
+    Neighbours(Noticed),
     /// The program was continued after a stop, or something asks for a look.
     Resumed,
     /// The terminal gives no more input.
@@ -87,12 +91,18 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
         let sender = sender.clone();
         move |told| drop(sender.send(Coming::Told(told)))
     })?;
-    let pieces = sender.clone();
+    let (pieces, notices) = (sender.clone(), sender.clone());
     let reasoner = Reasoner::start(move |told| drop(sender.send(Coming::Reasoned(told))))?;
     let tryer = Tryer::start(move |piece| drop(pieces.send(Coming::Piece(piece))))?;
+    let leads = Arc::new(AtomicBool::new(opening.book.leads()));
+    if let Some(journal) = opening.journal.clone() {
+        let tell = move |noticed| notices.send(Coming::Neighbours(noticed)).is_ok();
+        neighbours::watch(journal, Arc::clone(&leads), tell)?;
+    }
     let pass = Pass::open(opening, planner, reasoner, Board::new(tryer));
     Session {
         pass,
+        leads,
         around,
         stage,
         receiver,
@@ -130,6 +140,8 @@ fn listen(stage: Stage, sender: Sender<Coming>) -> io::Result<()> {
 
 struct Session<'a> {
     pass: Pass,
+    /// Does this screen plan for all screens of the evening?
+    leads: Arc<AtomicBool>,
     around: &'a Surroundings,
     stage: Stage,
     receiver: Receiver<Coming>,
@@ -154,6 +166,12 @@ impl Session<'_> {
                 Err(RecvTimeoutError::Timeout) => None,
                 Err(RecvTimeoutError::Disconnected) => return Ok(Left::Closed),
             };
+            if let Some(Coming::Neighbours(noticed)) = first
+                && !self.look_at(noticed)
+            {
+                dirty = false;
+                continue;
+            }
             self.pass.tick();
             for failure in self.stage.take_failures() {
                 self.pass.trouble(&format!("A part of the program failed: {}", failure.message));
@@ -201,7 +219,23 @@ impl Session<'_> {
                 self.pass.piece(piece);
                 Ok(Vec::new())
             }
+            Coming::Neighbours(noticed) => {
+                self.look_at(noticed);
+                Ok(Vec::new())
+            }
             Coming::Deaf(e) => Err(anyhow::Error::new(e).context("the terminal gives no keys")),
+        }
+    }
+
+    /// Looks at what another screen did. True if anything is new.
+    fn look_at(&mut self, noticed: Noticed) -> bool {
+        match noticed {
+            Noticed::Written => self.pass.look_at_others(),
+            Noticed::Leaderless => {
+                let leads_now = self.pass.try_lead();
+                self.leads.fetch_or(leads_now, Ordering::Relaxed);
+                leads_now
+            }
         }
     }
 

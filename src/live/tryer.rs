@@ -59,6 +59,14 @@ pub enum Found {
     Done(bool),
 }
 
+/// Who works out ways out and tries when asked: a thread, or in a simulation what stands in for it.
+pub trait Tries {
+    /// Asks; whatever was asked before is dropped.
+    fn ask(&self, query: Query);
+    /// Ends what is being worked out: nobody looks at it any more.
+    fn rest(&self, turn: u64);
+}
+
 /// The way to the thread. Dropping it ends the thread.
 pub struct Tryer {
     shared: Arc<Shared>,
@@ -98,16 +106,16 @@ impl Tryer {
         })?;
         Ok(Self { shared })
     }
+}
 
-    /// Asks; whatever was asked before is dropped.
-    pub fn ask(&self, query: Query) {
+impl Tries for Tryer {
+    fn ask(&self, query: Query) {
         self.shared.latest.store(query.turn, Ordering::SeqCst);
         *self.shared.desk() = Some(query);
         self.shared.rung.notify_one();
     }
 
-    /// Ends what is being worked out: nobody looks at it any more.
-    pub fn rest(&self, turn: u64) {
+    fn rest(&self, turn: u64) {
         self.shared.latest.store(turn, Ordering::SeqCst);
         *self.shared.desk() = None;
     }

@@ -56,6 +56,8 @@ pub struct Status {
     pub notice: Option<String>,
     /// Something that the cook must know about the program: "marks cannot be saved: disk full".
     pub trouble: Option<String>,
+    /// Another screen of the same evening plans; this one follows.
+    pub follows: bool,
     /// A better plan is being looked for.
     pub thinking: bool,
     /// How good the plan on the screen is known to be; it may become known while it is shown.

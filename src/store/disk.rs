@@ -1,7 +1,7 @@
 //! Every touch of the disk goes through [`Disk`], so that a test can make any single one of them fail.
 
 use std::fs::{self, File, OpenOptions};
-use std::io::{self, Read, Write};
+use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 /// The file operations that the store needs, and no others.
@@ -39,6 +39,10 @@ pub trait Disk {
     fn read(&self, path: &Path, limit: u64) -> io::Result<Vec<u8>>;
     /// The files of a folder, sorted by name.
     fn list(&self, dir: &Path) -> io::Result<Vec<PathBuf>>;
+    /// How many bytes a file holds.
+    fn len(&self, path: &Path) -> io::Result<u64>;
+    /// Reads a file from a byte on; fails with `FileTooLarge` if that is more than `limit` bytes.
+    fn read_from(&self, path: &Path, from: u64, limit: u64) -> io::Result<Vec<u8>>;
     /// Gives `to` the access rights of `from`; fails with `PermissionDenied` if `from` is marked read-only.
     fn copy_rights(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// The file that a name stands for once symbolic links are followed.
@@ -137,12 +141,7 @@ impl Disk for RealDisk {
         if !fs::metadata(path)?.is_file() {
             return Err(io::Error::new(io::ErrorKind::InvalidInput, "it is not a plain file"));
         }
-        let mut bytes = Vec::new();
-        File::open(path)?.take(limit.saturating_add(1)).read_to_end(&mut bytes)?;
-        if bytes.len() as u64 > limit {
-            return Err(io::Error::from(io::ErrorKind::FileTooLarge));
-        }
-        Ok(bytes)
+        read_at_most(&mut File::open(path)?, limit)
     }
 
     fn list(&self, dir: &Path) -> io::Result<Vec<PathBuf>> {
@@ -155,6 +154,16 @@ impl Disk for RealDisk {
         }
         files.sort();
         Ok(files)
+    }
+
+    fn len(&self, path: &Path) -> io::Result<u64> {
+        fs::metadata(path).map(|about| about.len())
+    }
+
+    fn read_from(&self, path: &Path, from: u64, limit: u64) -> io::Result<Vec<u8>> {
+        let mut file = File::open(path)?;
+        file.seek(SeekFrom::Start(from))?;
+        read_at_most(&mut file, limit)
     }
 
     fn copy_rights(&self, from: &Path, to: &Path) -> io::Result<()> {
@@ -171,6 +180,16 @@ impl Disk for RealDisk {
     fn follow(&self, path: &Path) -> io::Result<PathBuf> {
         fs::canonicalize(path)
     }
+}
+
+/// The rest of an open file, if it is at most `limit` bytes.
+fn read_at_most(file: &mut File, limit: u64) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    file.take(limit.saturating_add(1)).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > limit {
+        return Err(io::Error::from(io::ErrorKind::FileTooLarge));
+    }
+    Ok(bytes)
 }
 
 /// Writes all the bytes, however small the pieces that the disk takes.

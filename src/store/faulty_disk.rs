@@ -322,10 +322,21 @@ impl Disk for FaultyDisk {
         self.gate(true)
     }
 
-    fn read(&self, path: &Path, limit: u64) -> io::Result<Vec<u8>> {
+    fn len(&self, path: &Path) -> io::Result<u64> {
         self.gate(false)?;
         let inode = self.find(path)?;
-        let bytes = self.state.borrow().inodes[inode].cache.clone();
+        Ok(self.state.borrow().inodes[inode].cache.len() as u64)
+    }
+
+    fn read(&self, path: &Path, limit: u64) -> io::Result<Vec<u8>> {
+        self.read_from(path, 0, limit)
+    }
+
+    fn read_from(&self, path: &Path, from: u64, limit: u64) -> io::Result<Vec<u8>> {
+        self.gate(false)?;
+        let inode = self.find(path)?;
+        let cache = &self.state.borrow().inodes[inode].cache;
+        let bytes = cache.get(from as usize..).unwrap_or_default().to_vec();
         if bytes.len() as u64 > limit {
             return Err(io::Error::from(io::ErrorKind::FileTooLarge));
         }

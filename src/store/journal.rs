@@ -10,7 +10,7 @@ use super::journal_error::{Identity, JournalError, check_owner, refuse};
 use super::record::{
     BootId, FORMAT, Header, LINE_BYTES_MAX, Stamp, VERSION, encode_header, encode_record,
 };
-use super::recover::{Scan, scan};
+use super::recover::{Known, Scan, scan, scan_on};
 use super::save::{keep_copy, write_new, write_whole};
 use super::trouble::FileTrouble;
 
@@ -119,6 +119,9 @@ impl<E: Serialize + DeserializeOwned, D: Disk> Journal<E, D> {
             .and_then(|()| self.disk.sync_data(file))
             .map_err(|e| FileTrouble::new("write", &self.path, e).to_string());
         if let Err(why) = written {
+            // What is not durable must not be taken for it by another screen. If even this fails, a line that is
+            // whole may come back with `reopen`, and one that is not is cut then.
+            let _ = self.disk.truncate(&self.path, self.len);
             self.broken = Some(why.clone());
             return Err(JournalError::NotDurable { why });
         }
@@ -126,6 +129,66 @@ impl<E: Serialize + DeserializeOwned, D: Disk> Journal<E, D> {
         self.last_crc = encoded.crc;
         self.len = len;
         Ok(seq)
+    }
+
+    /// What other screens have written since, made durable before it is returned; a line that one of them is still
+    /// writing is left for later. A broken journal has nothing new: [`reopen`](Self::reopen) reads it whole.
+    ///
+    /// # Errors
+    /// [`JournalError`]; the journal is as it was.
+    pub fn look(&mut self) -> Result<Vec<Entry<E>>, JournalError> {
+        self.read_on().map(|on| on.entries)
+    }
+
+    /// Makes ready to append: takes in what other screens have written, cuts and keeps a line that one of them left
+    /// unfinished, and goes on in the file that has the name now (another may have put a new one in its place).
+    ///
+    /// Nobody else may write meanwhile: take the [`Turn`](super::lock::Turn) first.
+    ///
+    /// # Errors
+    /// As [`look`](Self::look).
+    pub fn catch_up(&mut self) -> Result<Vec<Entry<E>>, JournalError> {
+        let on = self.read_on()?;
+        if self.broken.is_none() {
+            if !on.tail.is_empty() {
+                self.keep_tail(&on.tail, self.len())?;
+                let cut = self.disk.truncate(&self.path, self.len);
+                cut.map_err(|e| FileTrouble::new("cut", &self.path, e))?;
+            }
+            let file = self.disk.open_append(&self.path);
+            self.file = Some(file.map_err(|e| FileTrouble::new("open", &self.path, e))?);
+        }
+        Ok(on.entries)
+    }
+
+    fn read_on(&mut self) -> Result<News<E>, JournalError> {
+        let mut news = News { entries: Vec::new(), tail: Vec::new() };
+        if self.broken.is_some() {
+            return Ok(news);
+        }
+        let path = self.path.clone();
+        let trouble = |e| FileTrouble::new("read", &path, e);
+        let len = self.disk.len(&path).map_err(trouble)?;
+        if len < self.len {
+            return Err(JournalError::Shorter { path });
+        }
+        if len == self.len {
+            return Ok(news);
+        }
+        let bytes = self.disk.read_from(&path, self.len, JOURNAL_BYTES_MAX).map_err(trouble)?;
+        let known = Known { events: self.len(), last_crc: self.last_crc, len: self.len };
+        let found = scan_on(&bytes, &known).map_err(|d| refuse(&path, d))?;
+        news.entries = decode_events(&path, &found)?;
+        news.tail = found.tail.to_vec();
+        if !news.entries.is_empty() {
+            // Its writer may have died between writing and syncing.
+            let synced = self.disk.open_append(&path).and_then(|mut f| self.disk.sync_data(&mut f));
+            synced.map_err(|e| FileTrouble::new("sync", &path, e))?;
+        }
+        self.next_seq = self.next_seq.saturating_add(news.entries.len() as u64);
+        self.last_crc = found.last_crc;
+        self.len = self.len.saturating_add(found.good_len as u64);
+        Ok(news)
     }
 
     /// After a failure: writes the whole lines into a new file, puts it in the place of the old one, and goes on
@@ -148,7 +211,7 @@ impl<E: Serialize + DeserializeOwned, D: Disk> Journal<E, D> {
         };
         check_owner(&self.path, &header, &self.who)?;
         let entries = decode_events(&self.path, &found)?;
-        let cut = self.keep_tail(&found)?;
+        let cut = self.keep_torn(&found)?;
         let good = bytes.get(..found.good_len).unwrap_or_default();
         write_whole(&self.disk, &self.path, good)?;
         self.go_on_after(found.records.len() as u64, found.last_crc, found.good_len)?;
@@ -196,7 +259,7 @@ impl<E: Serialize + DeserializeOwned, D: Disk> Journal<E, D> {
             check_owner(&self.path, header, &self.who)?;
         }
         let entries = decode_events(&self.path, &found)?;
-        let cut = self.keep_tail(&found)?;
+        let cut = self.keep_torn(&found)?;
         let Some(header) = found.header.clone() else {
             let header = self.write_header(created_ms, write_whole)?;
             return Ok(Recovered { header, entries, cut });
@@ -245,18 +308,26 @@ impl<E: Serialize + DeserializeOwned, D: Disk> Journal<E, D> {
     }
 
     /// Copies the torn end into a file of its own, which is on the disk when this returns.
-    fn keep_tail(&self, found: &Scan<'_>) -> Result<Option<Cut>, JournalError> {
+    fn keep_torn(&self, found: &Scan<'_>) -> Result<Option<Cut>, JournalError> {
         if found.tail.is_empty() {
             return Ok(None);
         }
-        let ending = format!(".torn-{}", found.records.len() + 1);
-        let kept = keep_copy(&self.disk, &self.path, &ending, found.tail)?;
-        Ok(Some(Cut {
-            bytes: found.tail.len() as u64,
-            records: found.torn_records(),
-            kept: Some(kept),
-        }))
+        let kept = self.keep_tail(found.tail, found.records.len() as u64)?;
+        let (bytes, records) = (found.tail.len() as u64, found.torn_records());
+        Ok(Some(Cut { bytes, records, kept: Some(kept) }))
     }
+
+    fn keep_tail(&self, tail: &[u8], events_before: u64) -> Result<PathBuf, JournalError> {
+        let ending = format!(".torn-{}", events_before + 1);
+        Ok(keep_copy(&self.disk, &self.path, &ending, tail)?)
+    }
+}
+
+/// What others have written.
+struct News<E> {
+    entries: Vec<Entry<E>>,
+    /// The line that one of them has not finished.
+    tail: Vec<u8>,
 }
 
 /// Reads a journal and changes nothing, so it can be someone else's, or open elsewhere.

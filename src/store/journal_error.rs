@@ -83,6 +83,23 @@ pub enum JournalError {
         /// What the reader of events said.
         what: String,
     },
+    /// It holds less than it did: another program than ours has been at it.
+    #[error(
+        "{} is shorter than it was: another program has changed it; leave and start again",
+        .path.display()
+    )]
+    Shorter {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Another screen of the same evening writes and does not come to an end.
+    #[error(
+        "another screen of this evening has been writing for {seconds} s; press again, or close that one"
+    )]
+    Busy {
+        /// How long was waited.
+        seconds: u64,
+    },
     /// The event cannot be written so that it would come back. The journal itself is unharmed.
     #[error("this mark cannot be written down: {what}")]
     Unwritable {

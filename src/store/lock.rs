@@ -1,14 +1,26 @@
-//! One evening, one writer.
+//! One evening, several screens, one writer at a time.
 //!
-//! The lock is the operating system's, on a file beside the journal, so it goes when the program goes, however it
-//! goes. The file itself stays; its presence means nothing.
+//! Three locks of the operating system's, each on a file beside the journal, so that they go when a program goes,
+//! however it goes. The files themselves stay; their presence means nothing.
+//!
+//! * [`Lock`] (`.lock`): every screen of an evening holds it together with the others for as long as it is open;
+//!   who must have the journal alone (`potwatch repair`) takes it alone.
+//! * [`Turn`] (`.turn`): held for the moment of writing.
+//! * [`Lead`] (`.lead`): held for as long as it lives by the one screen that plans for all. When that screen goes,
+//!   another takes it.
 
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{self, Read, Seek, Write};
 use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
 
 use super::disk::beside;
 use super::trouble::FileTrouble;
+
+/// The turn to write is waited for so long. A write takes a fraction of a millisecond; a slow disk, some hundred.
+pub const TURN_WITHIN: Duration = Duration::from_secs(3);
+/// Between two looks at a turn that is taken.
+const LOOK_AGAIN: Duration = Duration::from_millis(1);
 
 /// Why a journal cannot be locked.
 #[derive(Debug, thiserror::Error)]
@@ -36,44 +48,117 @@ pub enum LockError {
     File(#[from] FileTrouble),
 }
 
-/// The right to write a journal. It ends when this is dropped or the process ends.
+/// A place among the screens of an evening. It ends when this is dropped or the process ends.
 #[derive(Debug)]
 pub struct Lock {
-    file: File,
+    _file: File,
 }
 
 impl Lock {
-    /// Takes the lock of a journal without waiting. The journal itself need not exist yet; its folder must.
+    /// Takes the journal for this program alone, without waiting. The journal itself need not exist yet; its
+    /// folder must.
     ///
     /// # Errors
-    /// [`LockError`].
+    /// [`LockError`]; `AlreadyOpen` while any screen has it.
     pub fn take(journal: &Path) -> Result<Self, LockError> {
-        let path = beside(journal, ".lock");
-        let opened =
-            OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&path);
-        let mut file = opened.map_err(|e| FileTrouble::new("lock", &path, e))?;
-        match file.try_lock() {
-            Ok(()) => {}
-            Err(TryLockError::WouldBlock) => {
-                let pid = read_pid(&mut file);
-                return Err(LockError::AlreadyOpen { journal: journal.to_path_buf(), pid });
-            }
-            Err(TryLockError::Error(e)) if e.kind() == io::ErrorKind::Unsupported => {
-                return Err(LockError::NoLocks { journal: journal.to_path_buf() });
-            }
-            Err(TryLockError::Error(e)) => return Err(FileTrouble::new("lock", &path, e).into()),
+        let file = lock_file(journal, ".lock")?;
+        if taken(file.try_lock(), journal)? {
+            return Ok(Self { _file: file });
         }
-        // The number is only for the message of the second start: a disk too full to hold it is no reason
-        // to refuse the first.
-        let _ = write_pid(&mut file);
-        Ok(Self { file })
+        let pid = read_pid(journal);
+        Err(LockError::AlreadyOpen { journal: journal.to_path_buf(), pid })
+    }
+
+    /// Takes the journal together with the other screens of its evening, without waiting.
+    ///
+    /// # Errors
+    /// [`LockError`]; `AlreadyOpen` while a program has it alone.
+    pub fn share(journal: &Path) -> Result<Self, LockError> {
+        let file = lock_file(journal, ".lock")?;
+        if taken(file.try_lock_shared(), journal)? {
+            return Ok(Self { _file: file });
+        }
+        Err(LockError::AlreadyOpen { journal: journal.to_path_buf(), pid: None })
     }
 }
 
-impl Drop for Lock {
+/// The turn to write a journal, as long as this lives.
+#[derive(Debug)]
+pub struct Turn {
+    _file: File,
+}
+
+impl Turn {
+    /// Waits for the turn, at most [`TURN_WITHIN`]; `None` if it did not come.
+    ///
+    /// # Errors
+    /// [`LockError`].
+    pub fn wait(journal: &Path) -> Result<Option<Self>, LockError> {
+        let file = lock_file(journal, ".turn")?;
+        let begun = Instant::now();
+        while !taken(file.try_lock(), journal)? {
+            if begun.elapsed() > TURN_WITHIN {
+                return Ok(None);
+            }
+            std::thread::sleep(LOOK_AGAIN);
+        }
+        Ok(Some(Self { _file: file }))
+    }
+
+    /// Takes the turn if nobody has it.
+    ///
+    /// # Errors
+    /// [`LockError`].
+    pub fn now(journal: &Path) -> Result<Option<Self>, LockError> {
+        let file = lock_file(journal, ".turn")?;
+        Ok(taken(file.try_lock(), journal)?.then_some(Self { _file: file }))
+    }
+}
+
+/// The right to plan for all screens of an evening, as long as this lives.
+#[derive(Debug)]
+pub struct Lead {
+    file: File,
+}
+
+impl Lead {
+    /// Takes the lead if nobody has it.
+    ///
+    /// # Errors
+    /// [`LockError`].
+    pub fn take(journal: &Path) -> Result<Option<Self>, LockError> {
+        let mut file = lock_file(journal, ".lead")?;
+        if !taken(file.try_lock(), journal)? {
+            return Ok(None);
+        }
+        // The number is only for the words of a refusal: a disk too full to hold it is no reason not to lead.
+        let _ = write_pid(&mut file);
+        Ok(Some(Self { file }))
+    }
+}
+
+impl Drop for Lead {
     fn drop(&mut self) {
         // So that a later holder is never announced by this number. Closing the file lets go of the lock.
         let _ = self.file.set_len(0);
+    }
+}
+
+fn lock_file(journal: &Path, ending: &str) -> Result<File, LockError> {
+    let path = beside(journal, ending);
+    let opened = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&path);
+    Ok(opened.map_err(|e| FileTrouble::new("lock", &path, e))?)
+}
+
+/// True if it was taken, false if another has it.
+fn taken(tried: Result<(), TryLockError>, journal: &Path) -> Result<bool, LockError> {
+    match tried {
+        Ok(()) => Ok(true),
+        Err(TryLockError::WouldBlock) => Ok(false),
+        Err(TryLockError::Error(e)) if e.kind() == io::ErrorKind::Unsupported => {
+            Err(LockError::NoLocks { journal: journal.to_path_buf() })
+        }
+        Err(TryLockError::Error(e)) => Err(FileTrouble::new("lock", journal, e).into()),
     }
 }
 
@@ -83,9 +168,10 @@ fn write_pid(file: &mut File) -> io::Result<()> {
     file.write_all(format!("{}\n", std::process::id()).as_bytes())
 }
 
-fn read_pid(file: &mut File) -> Option<u32> {
+/// The process that leads, if one does and its number can be told.
+fn read_pid(journal: &Path) -> Option<u32> {
     let mut text = String::new();
-    file.take(20).read_to_string(&mut text).ok()?;
+    File::open(beside(journal, ".lead")).ok()?.take(20).read_to_string(&mut text).ok()?;
     text.trim().parse().ok()
 }
 
@@ -98,10 +184,12 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_second_is_told_who_has_it_and_gets_it_after_the_first() {
+    fn screens_share_it_and_who_wants_it_alone_is_told_who_leads() {
         let dir = tempfile::tempdir().unwrap();
         let journal = dir.path().join("a.journal");
-        let first = Lock::take(&journal).unwrap();
+        let (first, second) = (Lock::share(&journal).unwrap(), Lock::share(&journal).unwrap());
+        let lead = Lead::take(&journal).unwrap().expect("nobody leads yet");
+        assert!(Lead::take(&journal).unwrap().is_none(), "one leads");
         let said = Lock::take(&journal).unwrap_err().to_string();
         let me = std::process::id();
         assert_eq!(
@@ -111,10 +199,31 @@ mod tests {
                 journal.display()
             )
         );
-        drop(first);
-        let again = Lock::take(&journal).unwrap();
+        drop((first, lead));
+        let said = Lock::take(&journal).unwrap_err().to_string();
+        assert!(said.contains("(in another window)"), "{said}");
+        assert!(Lead::take(&journal).unwrap().is_some(), "another leads now");
+        drop(second);
+        let alone = Lock::take(&journal).unwrap();
+        assert!(Lock::share(&journal).is_err() && Lock::take(&journal).is_err());
         assert!(Lock::take(&dir.path().join("b.journal")).is_ok(), "another evening is not locked");
-        drop(again);
+        drop(alone);
+        Lock::share(&journal).unwrap();
+    }
+
+    #[test]
+    fn writers_take_turns() {
+        let dir = tempfile::tempdir().unwrap();
+        let journal = dir.path().join("a.journal");
+        let turn = Turn::wait(&journal).unwrap().expect("nobody writes");
+        assert!(Turn::now(&journal).unwrap().is_none());
+        let waiting = std::thread::spawn({
+            let journal = journal.clone();
+            move || Turn::wait(&journal).unwrap().is_some()
+        });
+        std::thread::sleep(Duration::from_millis(20));
+        drop(turn);
+        assert!(waiting.join().unwrap(), "the turn comes when the other is done");
     }
 
     #[test]
@@ -122,8 +231,11 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let journal = dir.path().join("a.journal");
         for left in ["1\n", "", "no number at all, and rather long"] {
-            std::fs::write(beside(&journal, ".lock"), left).unwrap();
+            for ending in [".lock", ".lead", ".turn"] {
+                std::fs::write(beside(&journal, ending), left).unwrap();
+            }
             drop(Lock::take(&journal).unwrap());
+            drop((Lead::take(&journal).unwrap(), Turn::wait(&journal).unwrap()));
         }
     }
 

@@ -30,7 +30,7 @@ mod save_tests;
 pub use disk::{Disk, RealDisk};
 pub use journal::{Cut, Entry, Journal, Recovered, boot_id};
 pub use journal_error::{Identity, JournalError};
-pub use lock::{Lock, LockError};
+pub use lock::{Lead, Lock, LockError, Turn};
 pub use place::Places;
 pub use record::{BootId, Stamp};
 pub use repair::{Repaired, repair};

@@ -69,7 +69,7 @@ pub enum Damage {
 /// # Errors
 /// [`Damage`] where the bytes are not what this program, crashed at any moment, could have left.
 pub fn scan(bytes: &[u8]) -> Result<Scan<'_>, Damage> {
-    let Some((header, mut last_crc, mut pos)) = scan_header(bytes)? else {
+    let Some((header, last_crc, pos)) = scan_header(bytes)? else {
         return Ok(Scan {
             header: None,
             records: Vec::new(),
@@ -78,10 +78,32 @@ pub fn scan(bytes: &[u8]) -> Result<Scan<'_>, Damage> {
             tail: bytes,
         });
     };
+    let lines = bytes.get(pos..).unwrap_or_default();
+    let on = scan_on(lines, &Known { events: 0, last_crc, len: pos as u64 })?;
+    Ok(Scan { header: Some(header), good_len: pos + on.good_len, ..on })
+}
+
+/// What is known of a journal up to a place in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Known {
+    /// How many event lines come before the place.
+    pub events: u64,
+    /// The CRC of the line before it.
+    pub last_crc: u32,
+    /// How many bytes come before it.
+    pub len: u64,
+}
+
+/// Like [`scan`], for the bytes after what is known: `good_len` counts from there, and there is no header.
+///
+/// # Errors
+/// As [`scan`].
+pub fn scan_on<'a>(bytes: &'a [u8], known: &Known) -> Result<Scan<'a>, Damage> {
     let mut records: Vec<WholeLine<'_>> = Vec::new();
+    let (mut last_crc, mut pos) = (known.last_crc, 0);
     while let Some(rest) = bytes.get(pos..).filter(|rest| !rest.is_empty()) {
-        let (seq, byte) = (records.len() as u64 + 1, pos as u64);
-        let line = seq + 1;
+        let seq = known.events + records.len() as u64 + 1;
+        let (line, byte) = (seq + 1, known.len + pos as u64);
         let whole = first_line(rest).ok_or(LineFault::NoChecksum);
         match whole.and_then(|text| decode_next(text, seq, last_crc).map(|r| (text, r))) {
             Ok((text, record)) => {
@@ -97,7 +119,7 @@ pub fn scan(bytes: &[u8]) -> Result<Scan<'_>, Damage> {
         }
     }
     let tail = bytes.get(pos..).unwrap_or_default();
-    Ok(Scan { header: Some(header), records, good_len: pos, last_crc, tail })
+    Ok(Scan { header: None, records, good_len: pos, last_crc, tail })
 }
 
 /// The bytes up to the first `\n`, if there is one.

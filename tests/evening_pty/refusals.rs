@@ -12,11 +12,13 @@ fn ended(mut seat: Seat) -> (u32, String) {
 }
 
 #[test]
-fn a_second_start_on_the_same_party_says_that_it_is_open() {
+fn a_journal_is_not_repaired_while_its_evening_is_open() {
     let party = SmallParty::first_due_in(5);
     let mut first = cooking(&party);
     let pid = first.pid();
-    let (code, said) = ended(at(&party, 24, 80, &[]));
+    let journal = party.journal();
+    let (code, said) =
+        ended(Seat::sized(30, 300, &[POTWATCH, "repair", journal.to_str().unwrap()], &[]));
     assert_eq!(code, 6, "{said}");
     assert!(said.contains(&format!("is already open (process {pid})")), "{said}");
     first.press("q");

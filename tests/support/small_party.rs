@@ -103,7 +103,9 @@ impl SmallParty {
         let all = [(minutes_ago, adopted)].into_iter().chain(marks.iter().cloned());
         for (ago, event) in all {
             let ticks = Ticks { wall_ms: at(ago), mono_ms: 0 };
+            opened.book.begin().unwrap();
             opened.book.append(at(ago), ticks, event).unwrap();
+            opened.book.end();
         }
     }
 

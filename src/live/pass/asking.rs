@@ -225,6 +225,10 @@ impl Pass {
     }
 
     pub(super) fn ask(&mut self, now_ms: i64, ticks: Ticks) {
+        if !self.book.leads() {
+            self.question.open = false;
+            return;
+        }
         let marks = self.state.next_seq();
         let real = real_ms(ticks);
         let marked_since = marks != self.question.marks;

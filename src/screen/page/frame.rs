@@ -43,6 +43,9 @@ fn title(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
         let how = if demo.paused { "stopped".to_owned() } else { format!("x{}", demo.speed) };
         right = format!("DEMO {how} ");
     }
+    if scene.status.follows {
+        right.push_str("2nd screen ");
+    }
     let page = match ui.page {
         Page::Chart => String::new(),
         other => format!("{}: ", other.title()),

@@ -1,0 +1,82 @@
+//! The other screens of the same evening: what they mark is taken in, and one of all screens plans.
+
+use super::{Pass, SET_BACK_MS, real_ms};
+use crate::live::clock::Ticks;
+use crate::run::{self, Event, Mark};
+
+/// What is said when the screen that planned is gone.
+const LEADS_NOW: &str = "The screen that planned has gone: this one plans from now on.";
+
+impl Pass {
+    /// Takes in what other screens have marked since the last look. True if there was anything.
+    pub fn look_at_others(&mut self) -> bool {
+        let ticks = self.clocks.now();
+        match self.book.look() {
+            Ok(others) if others.is_empty() => false,
+            Ok(others) => {
+                self.take_in(&others, ticks);
+                self.settle(ticks);
+                true
+            }
+            Err(e) => {
+                self.trouble(&format!("What other screens mark cannot be read: {e}"));
+                true
+            }
+        }
+    }
+
+    /// Takes the lead if the screen that had it is gone. True if this screen leads from now on.
+    pub fn try_lead(&mut self) -> bool {
+        if self.book.leads() || !self.book.try_lead() {
+            return false;
+        }
+        self.look_at_others();
+        let ticks = self.clocks.now();
+        let now_ms = self.time.now_ms(ticks);
+        // The clock may have been set back while nobody led.
+        let ahead = self.state.marks().last().map_or(0, |(m, _)| m.at_ms.saturating_sub(now_ms));
+        if ahead > SET_BACK_MS {
+            self.mark(Event::ClockSetBack { by_ms: ahead }, ticks);
+        }
+        self.say_once(LEADS_NOW);
+        self.settle(ticks);
+        true
+    }
+
+    /// Takes in what others have marked, and says whether they left nothing of what this screen was about to mark.
+    pub(super) fn is_overtaken(&mut self, others: &[Mark], event: &Event, ticks: Ticks) -> bool {
+        if others.is_empty() {
+            return false;
+        }
+        self.take_in(others, ticks);
+        match event {
+            // It was made for the evening as it was before.
+            Event::PlanAdopted { .. } => true,
+            Event::ClockSetBack { .. } => {
+                others.iter().any(|m| matches!(m.event, Event::ClockSetBack { .. }))
+            }
+            event => match run::marks::check(&self.state, event, self.time.now_ms(ticks)) {
+                Err(refusal) if !refusal.may_insist => {
+                    self.ui.say = Some(format!("Marked on another screen: {}", refusal.text));
+                    true
+                }
+                _ => false,
+            },
+        }
+    }
+
+    fn take_in(&mut self, others: &[Mark], ticks: Ticks) {
+        for mark in others {
+            self.state.apply(mark);
+            if let Some(words) = run::echo(&self.state, mark) {
+                self.status.echo = Some(format!("on another screen: {words}"));
+                self.echo_until_ms = real_ms(ticks).saturating_add(super::ECHO_MS);
+            }
+        }
+        if self.book.leads() || self.state.plan().is_none() {
+            return;
+        }
+        // The screen that plans has found a plan.
+        self.without_plan = false;
+    }
+}
