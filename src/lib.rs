@@ -8,3 +8,7 @@ pub mod run;
 pub mod safety;
 pub mod screen;
 pub mod store;
+
+// The faulty disk of the tests is one file for the tests in here and those outside.
+#[cfg(test)]
+extern crate self as potwatch;

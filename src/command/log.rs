@@ -8,11 +8,10 @@ use clap::ValueEnum;
 
 use super::{Exit, Streams};
 use crate::live::clock::Clocks;
-use crate::live::{book, opening, surroundings};
-use crate::run::fold;
+use crate::live::{opening, surroundings};
 use crate::run::food_log::{self, food_log};
 use crate::store::load::load_party_by;
-use crate::store::{IfThere, RealDisk, Recovered, journal, save, zone};
+use crate::store::{IfThere, RealDisk, save, zone};
 
 /// How the log is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -58,11 +57,7 @@ pub fn run(
         )?;
         return Ok(Exit::WrongFile);
     }
-    let recovered: Recovered<_> = journal::read(&RealDisk, &from)?;
-    if recovered.header.party != who.party || recovered.header.fingerprint != who.fingerprint {
-        anyhow::bail!("{} is the journal of another party", from.display());
-    }
-    let state = fold(Arc::new(loaded.evening), &book::marks(recovered.entries));
+    let state = super::tell::read(&Arc::new(loaded.evening), &from, &who)?;
     let text = food_log(&state, Clocks::default().now().wall_ms).print(format.into());
     match out {
         None => streams.out.write_all(text.as_bytes())?,

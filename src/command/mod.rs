@@ -12,6 +12,7 @@ pub mod picture;
 pub mod plan;
 pub mod repair;
 pub mod schema;
+pub mod tell;
 pub mod ways;
 
 use std::ffi::OsString;
@@ -115,6 +116,15 @@ pub enum Command {
         #[arg(long)]
         out: Option<PathBuf>,
     },
+    /// Tell an evening as it goes, line by line: for a screen reader, a log or another program
+    Tell {
+        /// The party file
+        #[arg(value_name = "PARTY.json")]
+        party: PathBuf,
+        /// Say how things stand now, and end
+        #[arg(long)]
+        once: bool,
+    },
     /// Save what can be saved of a damaged journal; the damaged one is kept
     Repair {
         /// The journal, as the message about it named it
@@ -207,6 +217,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
             log::run(&party, format, out.as_deref(), streams)
         }
         (Some(Command::Picture { size, out }), _) => picture::run(&size, out.as_deref(), streams),
+        (Some(Command::Tell { party, once }), _) => tell::run(&party, once, streams),
         (Some(Command::Repair { journal }), _) => repair::run(&journal, streams),
         (Some(Command::Schema { name }), _) => schema::run(name, streams),
         (None, Some(party)) => evening::run(&party, streams),

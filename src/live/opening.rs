@@ -38,8 +38,23 @@ pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Ope
         return Err(LongOver { title: party.title.clone(), day: party.day }.into());
     }
     place::make(&RealDisk, &places.evenings())?;
-    let (mut shared, recovered) = open_book(&path, &who, now_ms)?;
-    let evening = Arc::new(evening);
+    let (shared, recovered) = open_book(&path, &who, now_ms)?;
+    let begun = begin(Arc::new(evening), shared, recovered, clocks, look)?;
+    Ok(Opening { journal: Some(path), ..begun })
+}
+
+/// Goes on with an evening from what its journal held when it was opened.
+///
+/// # Errors
+/// If it leads, the clock was set back, and that cannot be marked.
+pub fn begin(
+    evening: Arc<Evening>,
+    mut shared: impl Shared + 'static,
+    recovered: Recovered<Event>,
+    clocks: Clocks,
+    look: Look,
+) -> anyhow::Result<Opening> {
+    let now_ms = clocks.now().wall_ms;
     let set_back_ms = recovered.entries.last().map_or(0, |e| e.at.wall_ms.saturating_sub(now_ms));
     let (mut marks, mut notice) = went_on(&evening, recovered);
     let leads = shared.try_lead();
@@ -54,8 +69,8 @@ pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Ope
         book.end();
     }
     let state = fold(evening, &marks);
-    let journal = Some(path);
-    Ok(Opening { state, book, journal, time: PartyTime::Wall, clocks, look, notice, hand: None })
+    let time = PartyTime::Wall;
+    Ok(Opening { state, book, journal: None, time, clocks, look, notice, hand: None })
 }
 
 /// What a screen says that was opened while another shows the same evening.

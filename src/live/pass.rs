@@ -152,6 +152,18 @@ impl Pass {
         self.clocks.now()
     }
 
+    /// All that was marked, and what it adds up to.
+    #[must_use]
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// What the program says about itself.
+    #[must_use]
+    pub fn status(&self) -> &Status {
+        &self.status
+    }
+
     /// What is shown.
     #[must_use]
     pub fn view(&self) -> &View {

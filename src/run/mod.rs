@@ -27,6 +27,7 @@ pub mod report;
 pub mod reshuffle;
 mod situation;
 pub mod state;
+pub mod telling;
 #[cfg(test)]
 mod testbed;
 pub mod view;

@@ -21,6 +21,7 @@ pub mod trouble;
 pub mod zone;
 
 #[cfg(test)]
+#[path = "../../tests/support/faulty_disk.rs"]
 mod faulty_disk;
 #[cfg(test)]
 mod journal_tests;

@@ -105,3 +105,27 @@ fn marks_that_come_at_once_are_all_kept() {
         }
     }
 }
+
+/// The plain telling follows what is marked on a screen, a line at a time, and draws nothing.
+#[test]
+fn an_evening_is_told_in_plain_lines() {
+    let party = SmallParty::first_due_in(-2);
+    party.begin(3, &[]);
+    let mut first = cooking(&party);
+    let env = party.env();
+    let env: Vec<(&str, &str)> = env.iter().map(|(k, v)| (*k, v.as_str())).collect();
+    let file = party.file.to_str().unwrap();
+    let told = super::Seat::sized(40, 200, &[super::POTWATCH, "tell", file], &env);
+    told.wait_text("Small supper");
+    told.wait_text(" now: ");
+    temperature(&mut first, 63);
+    told.wait_text("taken: soup at 63");
+    assert!(!told.see(vt100::Screen::alternate_screen), "no full screen");
+    assert!(told.row("taken: soup at 63").unwrap().starts_with("15:"), "{}", told.text());
+    first.press("q");
+    assert_eq!(first.exit_code(), 0);
+    // `--once` ends by itself.
+    let mut once = super::Seat::sized(40, 200, &[super::POTWATCH, "tell", file, "--once"], &env);
+    assert_eq!(once.ended(), 0);
+    assert!(once.text().contains("Mains at "), "{}", once.text());
+}

@@ -8,13 +8,15 @@
 //! * At a power cut, of the bytes not yet moved any may be there, torn anywhere, in any order, or zeros in their place.
 //! * Nothing that was moved is ever lost.
 
+#![allow(dead_code, reason = "each test target uses its part")]
+
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-use super::disk::Disk;
+use potwatch::store::Disk;
 
 /// When operations fail, by their number, counted from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,6 +60,8 @@ struct State {
     platter_names: BTreeMap<PathBuf, usize>,
     pending: Vec<NameChange>,
     ops: u64,
+    /// Faults that every clone has which was given none of its own.
+    weather: Option<(When, How)>,
 }
 
 /// The disk; clones are the same disk.
@@ -95,6 +99,19 @@ impl FaultyDisk {
     pub fn with(&self, when: When, how: How) -> Self {
         self.state.borrow_mut().ops = 0;
         Self { state: self.state.clone(), when, how }
+    }
+
+    /// From now on every clone that was given no faults of its own has these; operations are counted anew.
+    pub fn set(&self, weather: Option<(When, How)>) {
+        let mut state = self.state.borrow_mut();
+        (state.ops, state.weather) = (0, weather);
+    }
+
+    fn faults(&self) -> (When, How) {
+        match (self.when, self.state.borrow().weather) {
+            (When::Never, Some(weather)) => weather,
+            (own, _) => (own, self.how),
+        }
     }
 
     /// How many operations there were since the faults were set.
@@ -140,15 +157,23 @@ impl FaultyDisk {
                 Inode { cache: platter.clone(), dirty: vec![false; platter.len()], platter }
             })
             .collect();
-        let state = State { inodes, platter_names: names.clone(), names, pending: vec![], ops: 0 };
+        let state = State {
+            inodes,
+            platter_names: names.clone(),
+            names,
+            pending: vec![],
+            ops: 0,
+            weather: None,
+        };
         Self { state: Rc::new(RefCell::new(state)), when: When::Never, how: How::Error }
     }
 
     /// Counts an operation; says whether it fails.
     fn fails(&self) -> bool {
+        let (when, _) = self.faults();
         let mut state = self.state.borrow_mut();
         state.ops += 1;
-        match self.when {
+        match when {
             When::Never => false,
             When::Once(n) => state.ops == n,
             When::From(n) => state.ops >= n,
@@ -156,7 +181,7 @@ impl FaultyDisk {
     }
 
     fn gate(&self, writes: bool) -> io::Result<()> {
-        match (self.fails(), self.how) {
+        match (self.fails(), self.faults().1) {
             (true, How::Error) => Err(io::Error::from_raw_os_error(5)),
             (true, How::ReadOnly) if writes => {
                 Err(io::Error::from(io::ErrorKind::ReadOnlyFilesystem))
@@ -246,8 +271,8 @@ impl Disk for FaultyDisk {
     }
 
     fn append(&self, file: &mut usize, bytes: &[u8]) -> io::Result<usize> {
-        let fails = self.fails();
-        let taken = match self.how {
+        let (fails, how) = (self.fails(), self.faults().1);
+        let taken = match how {
             _ if !fails => bytes.len(),
             How::Error | How::ReadOnly => 0,
             How::Full => bytes.len() / 2,
@@ -257,7 +282,7 @@ impl Disk for FaultyDisk {
         let node = &mut state.inodes[*file];
         node.cache.extend_from_slice(&bytes[..taken]);
         node.dirty.resize(node.cache.len(), true);
-        match self.how {
+        match how {
             How::Error if fails => Err(io::Error::from_raw_os_error(5)),
             How::Full if fails => Err(io::Error::from(io::ErrorKind::StorageFull)),
             How::ReadOnly if fails => Err(io::Error::from(io::ErrorKind::ReadOnlyFilesystem)),

@@ -1,0 +1,77 @@
+//! `potwatch tell PARTY.json`: the evening as plain lines, added to as it goes. It only reads: the evening is open
+//! elsewhere, or nobody has begun it yet.
+
+use std::path::Path;
+use std::sync::Arc;
+use std::time::Duration;
+
+use super::{Exit, Streams};
+use crate::kitchen::Evening;
+use crate::live::clock::Clocks;
+use crate::live::{book, opening, surroundings};
+use crate::run::telling::Teller;
+use crate::run::{Event, State, fold, view};
+use crate::store::load::load_party_by;
+use crate::store::{Disk, Identity, RealDisk, Recovered, journal, zone};
+
+/// The journal is looked at so often.
+const LOOK: Duration = Duration::from_millis(250);
+/// The time is looked at at least so often.
+const LOOK_AT_LEAST_MS: i64 = 20_000;
+
+/// Tells until the evening is over, or once.
+///
+/// # Errors
+/// What is wrong with the party's files or its journal; trouble with the disk.
+pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
+    let loaded = load_party_by(path, zone::clockface)?;
+    let places = surroundings::places()?;
+    let (from, who) = opening::journal_of(&loaded.evening, &places);
+    let evening = Arc::new(loaded.evening);
+    let clocks = Clocks::default();
+    let mut teller = Teller::default();
+    let mut len = RealDisk.len(&from).ok();
+    let mut state = read(&evening, &from, &who)?;
+    if len.is_none() {
+        writeln!(
+            streams.err,
+            "potwatch: nothing was marked yet; cook it with `potwatch {}`",
+            path.display()
+        )?;
+    }
+    loop {
+        let now_ms = clocks.now().wall_ms;
+        let seen = view(&state, now_ms);
+        for line in teller.lines(&state, &seen) {
+            writeln!(streams.out, "{line}")?;
+        }
+        streams.out.flush()?;
+        if once || seen.ending.is_some_and(|e| e.closed) {
+            return Ok(Exit::Done);
+        }
+        let until_ms = seen.next_change_ms.min(now_ms + LOOK_AT_LEAST_MS);
+        while clocks.now().wall_ms < until_ms {
+            std::thread::sleep(LOOK);
+            let now = RealDisk.len(&from).ok();
+            if std::mem::replace(&mut len, now) != now {
+                state = read(&evening, &from, &who)?;
+                break;
+            }
+        }
+    }
+}
+
+/// The evening as its journal has it now; untouched, if there is none. The journal is only read.
+///
+/// # Errors
+/// Trouble with the journal; it is another party's.
+pub(super) fn read(evening: &Arc<Evening>, from: &Path, who: &Identity) -> anyhow::Result<State> {
+    if !from.exists() {
+        return Ok(State::new(Arc::clone(evening)));
+    }
+    let recovered: Recovered<Event> = journal::read(&RealDisk, from)?;
+    if recovered.header.party != who.party || recovered.header.fingerprint != who.fingerprint {
+        anyhow::bail!("{} is the journal of another party", from.display());
+    }
+    Ok(fold(Arc::clone(evening), &book::marks(recovered.entries)))
+}

@@ -1,0 +1,185 @@
+//! What stands in for the edges: clocks that are set by hand, locks without a system, a planner that may be slow,
+//! late with its answer, or silent.
+
+use std::cell::{Cell, RefCell};
+use std::path::Path;
+use std::rc::Rc;
+
+use potwatch::live::book::Locks;
+use potwatch::live::clock::{Clocks, Ticks};
+use potwatch::live::planner::{OddsQuestion, Offer, Plans, Question, Told};
+use potwatch::live::reasons::{self, Explains};
+use potwatch::live::tryer::{self, Tries};
+use potwatch::plan::Plan;
+use potwatch::plan::planner::{Budget, Planning};
+use potwatch::plan::{clash, risk};
+use potwatch::store::LockError;
+
+/// Rounds of search for a plan: enough for other orders to be tried.
+const ROUNDS: u64 = 2;
+/// Evenings that a plan is played forward.
+const EVENINGS: u32 = 8;
+
+/// The clocks of the computer: the wall's may jump, the other stands still while the computer sleeps.
+#[derive(Debug, Clone)]
+pub struct HandClock(Rc<Cell<Ticks>>);
+
+impl HandClock {
+    pub fn new(wall_ms: i64) -> Self {
+        Self(Rc::new(Cell::new(Ticks { wall_ms, mono_ms: 5_000 })))
+    }
+
+    pub fn clocks(&self) -> Clocks {
+        let ticks = Rc::clone(&self.0);
+        Clocks::by(move || ticks.get())
+    }
+
+    pub fn now(&self) -> Ticks {
+        self.0.get()
+    }
+
+    /// Both go on; the wall's by so many parts in ten thousand more or less.
+    pub fn go(&self, ms: u64, drift: i64) {
+        let Ticks { wall_ms, mono_ms } = self.0.get();
+        let wall = i64::try_from(ms).expect("a short time");
+        let wall_ms = wall_ms + wall + wall * drift / 10_000;
+        self.0.set(Ticks { wall_ms, mono_ms: mono_ms + ms });
+    }
+
+    /// The wall's alone jumps: it was set, or the computer slept.
+    pub fn jump(&self, ms: i64) {
+        let Ticks { wall_ms, mono_ms } = self.0.get();
+        self.0.set(Ticks { wall_ms: wall_ms + ms, mono_ms });
+    }
+
+    /// The computer was started anew.
+    pub fn restart(&self) {
+        self.0.set(Ticks { mono_ms: 1_000, ..self.0.get() });
+    }
+}
+
+/// Which screen leads, if one does.
+#[derive(Debug, Clone, Default)]
+pub struct HandLocks {
+    led: Rc<Cell<bool>>,
+}
+
+/// The lead, given back when it is dropped.
+pub struct HandLead(Rc<Cell<bool>>);
+
+impl Drop for HandLead {
+    fn drop(&mut self) {
+        self.0.set(false);
+    }
+}
+
+impl Locks for HandLocks {
+    type Turn = ();
+    type Lead = HandLead;
+
+    fn turn(&self, _: &Path) -> Result<Option<()>, LockError> {
+        Ok(Some(()))
+    }
+
+    fn turn_now(&self, _: &Path) -> Result<Option<()>, LockError> {
+        Ok(Some(()))
+    }
+
+    fn lead(&self, _: &Path) -> Result<Option<HandLead>, LockError> {
+        Ok((!self.led.replace(true)).then(|| HandLead(Rc::clone(&self.led))))
+    }
+}
+
+/// How the planner is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mood {
+    /// It answers at once.
+    Prompt,
+    /// It answers after so much real time.
+    Slow(u64),
+    /// It answers the question before the last one, and then the last one.
+    Stale,
+    /// It does not answer.
+    Silent,
+}
+
+#[derive(Default)]
+struct Desk {
+    plan: Option<(Question, u64)>,
+    before: Option<Question>,
+    odds: Option<OddsQuestion>,
+}
+
+/// A planner that works when it is told to.
+#[derive(Clone)]
+pub struct HandPlanner {
+    desk: Rc<RefCell<Desk>>,
+    clock: HandClock,
+}
+
+impl HandPlanner {
+    pub fn new(clock: &HandClock) -> Self {
+        Self { desk: Rc::default(), clock: clock.clone() }
+    }
+
+    /// The answers that are due by now.
+    pub fn answers(&self, mood: Mood) -> Vec<Told> {
+        let mut desk = self.desk.borrow_mut();
+        let mut told = Vec::new();
+        let now_ms = self.clock.now().mono_ms;
+        if mood == Mood::Silent {
+            return told;
+        }
+        if let Some(odds) = desk.odds.take() {
+            let OddsQuestion { turn, evening, situation, plan } = odds;
+            let odds = risk::forecast(&evening, &situation, &plan, risk::SEED, EVENINGS);
+            told.push(Told::Odds(turn, odds));
+        }
+        let wait_ms = if let Mood::Slow(ms) = mood { ms } else { 0 };
+        if desk.plan.as_ref().is_some_and(|(_, at)| at + wait_ms <= now_ms) {
+            let question = desk.plan.take().expect("there").0;
+            let before = desk.before.replace(question.clone());
+            if mood == Mood::Stale {
+                told.extend(before.map(|q| Told::Offer(answer(&q))));
+            }
+            told.push(Told::Offer(answer(&question)));
+        }
+        told
+    }
+}
+
+fn answer(question: &Question) -> Offer {
+    let plan = planned(question).map(Box::new);
+    Offer { turn: question.turn, why: question.why.clone(), plan, last: true }
+}
+
+fn planned(question: &Question) -> Result<Plan, String> {
+    let no_plan = |e| clash::words(&question.evening, &e);
+    let planning = Planning::new(&question.evening, &question.situation).map_err(no_plan)?;
+    let budget = Budget { seed: question.turn, rounds: ROUNDS, stop: &|| false };
+    let found = planning.search(planning.shown().as_ref(), &budget);
+    found.map(|(plan, _)| plan).map_err(no_plan)
+}
+
+impl Plans for HandPlanner {
+    fn ask(&self, question: Question) {
+        self.desk.borrow_mut().plan = Some((question, self.clock.now().mono_ms));
+    }
+
+    fn ask_odds(&self, question: OddsQuestion) {
+        self.desk.borrow_mut().odds = Some(question);
+    }
+}
+
+/// Nobody explains a block or works out ways: what they show is asserted elsewhere.
+pub struct Nobody;
+
+impl Explains for Nobody {
+    fn ask(&self, _: reasons::Query) {}
+    fn hush(&self, _: u64) {}
+}
+
+impl Tries for Nobody {
+    fn ask(&self, _: tryer::Query) {}
+    fn rest(&self, _: u64) {}
+}
