@@ -8,8 +8,9 @@ use std::path::{Path, PathBuf};
 use potwatch::kitchen::check::{self, HoldLimits, Problem};
 use potwatch::kitchen::equipment::{Kitchen, StationKind};
 use potwatch::kitchen::food::FoodClass;
+use potwatch::kitchen::items::{self, Answer, Diet};
 use potwatch::kitchen::party::{Party, Sourced};
-use potwatch::kitchen::recipe::{Course, HoldClass, Recipe, Step, WaitPlace};
+use potwatch::kitchen::recipe::{Course, HoldClass, Kept, Recipe, Step, WaitPlace};
 use potwatch::kitchen::units::Unit;
 use potwatch::safety::Profile;
 use serde::de::DeserializeOwned;
@@ -373,6 +374,26 @@ fn items_have_one_name_each() {
 }
 
 /// The limits of the consumer guidance, as the check asks for them.
+#[test]
+fn the_table_knows_every_item_and_where_it_is_kept() {
+    for (id, recipe) in recipes() {
+        for ingredient in &recipe.ingredients {
+            let item = items::find(&ingredient.item);
+            let item =
+                item.unwrap_or_else(|| panic!("{id}: {} is not in the table", ingredient.item));
+            assert!(!item.raw || ingredient.kept != Kept::Cupboard, "{id}: {}", ingredient.item);
+            for swap in &ingredient.swaps {
+                assert!(items::find(&swap.item).is_some(), "{id}: {}", swap.item);
+                // No swap opens a dish to a diet that its own words speak against.
+                for diet in swap.opens.iter().filter_map(|d| Diet::named(d)) {
+                    let answer = items::against(&swap.item, diet);
+                    assert_ne!(answer, Answer::Contains, "{id}: {} for {diet:?}", swap.item);
+                }
+            }
+        }
+    }
+}
+
 fn limits() -> Vec<HoldLimits> {
     let profile = Profile::by_id("us_consumer").expect("built in");
     vec![HoldLimits { guidance: profile.id.clone(), hot_c: profile.hot_hold_least.c() }]

@@ -7,6 +7,7 @@ pub mod clock;
 pub mod equipment;
 pub mod evening;
 pub mod food;
+pub mod items;
 pub mod party;
 pub mod recipe;
 pub mod units;

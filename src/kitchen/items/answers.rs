@@ -1,0 +1,309 @@
+//! The three answers that are given about a food.
+
+use super::allergen::Allergen;
+use super::diet::Diet;
+use super::item::{Item, Origin};
+use super::{find, words};
+use crate::kitchen::Ingredient;
+
+/// What is known of a food and something that a guest must not eat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Answer {
+    /// Nothing is known against it in the words given. That is not a promise.
+    NothingKnown,
+    /// It may be in it: read the label.
+    MayContain,
+    /// It is in it.
+    Contains,
+}
+
+impl Answer {
+    /// How it is said of something, inside a sentence.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::NothingKnown => "no known source in the words given",
+            Self::MayContain => "may contain, read the label",
+            Self::Contains => "contains",
+        }
+    }
+}
+
+impl Item {
+    /// Does it hold this allergen? For food made of several things whatever is
+    /// not listed may still be in it.
+    #[must_use]
+    pub fn allergen(&self, allergen: Allergen) -> Answer {
+        if self.contains.contains(&allergen) {
+            Answer::Contains
+        } else if self.may_contain.contains(&allergen) || self.read_label {
+            Answer::MayContain
+        } else {
+            Answer::NothingKnown
+        }
+    }
+
+    /// Does it speak against a diet?
+    #[must_use]
+    pub fn against(&self, diet: Diet) -> Answer {
+        let allergens = Allergen::ALL.into_iter().filter(|&a| diet.forbids(a));
+        let listed = allergens.map(|a| {
+            if self.contains.contains(&a) {
+                Answer::Contains
+            } else if self.may_contain.contains(&a) {
+                Answer::MayContain
+            } else {
+                Answer::NothingKnown
+            }
+        });
+        let is = self.of.iter().map(|&o| match diet.forbids_origin(o) {
+            Some(true) => Answer::Contains,
+            None => Answer::MayContain,
+            Some(false) => Answer::NothingKnown,
+        });
+        let may_be = self.may_be_of.iter().map(|&o| match diet.forbids_origin(o) {
+            Some(false) => Answer::NothingKnown,
+            Some(true) | None => Answer::MayContain,
+        });
+        let alcohol = match self.alcohol && diet.forbids_alcohol() {
+            true => Answer::Contains,
+            false => Answer::NothingKnown,
+        };
+        let label = match diet.label_matters(self) {
+            true => Answer::MayContain,
+            false => Answer::NothingKnown,
+        };
+        listed.chain(is).chain(may_be).fold(alcohol.max(label), Answer::max)
+    }
+}
+
+fn tells(words: &[String], telling: &[&str]) -> bool {
+    words.iter().any(|w| telling.contains(&w.as_str()))
+}
+
+/// What is known of these words and an allergen. Words that the table does not
+/// have are judged by telling ones among them ("macadamia"); without any, the
+/// label decides.
+#[must_use]
+pub fn allergen(item: &str, allergen: Allergen) -> Answer {
+    match find(item) {
+        Some(item) => item.allergen(allergen),
+        None if tells(&words::key(item), allergen.telling()) => Answer::Contains,
+        None => Answer::MayContain,
+    }
+}
+
+/// What is known of these words and a diet.
+#[must_use]
+pub fn against(item: &str, diet: Diet) -> Answer {
+    match find(item) {
+        Some(item) => item.against(diet),
+        None => {
+            let key = words::key(item);
+            let allergens = Allergen::ALL.into_iter().filter(|&a| diet.forbids(a));
+            let found = allergens.into_iter().any(|a| tells(&key, a.telling()));
+            let meat = ORIGINS.iter().any(|(origin, telling)| {
+                diet.forbids_origin(*origin) == Some(true) && tells(&key, telling)
+            });
+            if found || meat { Answer::Contains } else { Answer::MayContain }
+        }
+    }
+}
+
+/// Words of guests and of labels for what is of an animal, in the singular.
+const ORIGINS: [(Origin, &[&str]); 8] = [
+    (
+        Origin::Pork,
+        &["pork", "bacon", "ham", "lard", "chorizo", "prosciutto", "pancetta", "salami"],
+    ),
+    (Origin::Beef, &["beef", "veal", "oxtail", "steak", "suet"]),
+    (Origin::Lamb, &["lamb", "mutton", "goat"]),
+    (Origin::Poultry, &["poultry", "chicken", "turkey", "duck", "goose"]),
+    (Origin::Game, &["game", "venison", "rabbit", "boar"]),
+    (Origin::Meat, &["meat", "sausage", "meatball", "burger", "liver", "mince", "pate"]),
+    (Origin::Gelatine, &["gelatine", "gelatin"]),
+    (Origin::Honey, &["honey"]),
+];
+
+/// What is known of an item and of what a guest wrote that they avoid: an
+/// allergen ("nuts", "shellfish"), a kind of food ("pork", "meat", "alcohol"),
+/// a diet ("gluten-free"), or any item ("mushrooms").
+#[must_use]
+pub fn avoided(item: &str, avoid: &str) -> Answer {
+    if let Some(a) = Allergen::named(avoid) {
+        return allergen(item, a);
+    }
+    if let Some(diet) = Diet::named(avoid) {
+        return against(item, diet);
+    }
+    let wanted = words::key(avoid);
+    let word = wanted.join(" ");
+    let known = find(item);
+    match (word.as_str(), known) {
+        ("shellfish" | "seafood", _) => {
+            let both =
+                allergen(item, Allergen::Crustaceans).max(allergen(item, Allergen::Molluscs));
+            let fish = word == "seafood";
+            return if fish { both.max(allergen(item, Allergen::Fish)) } else { both };
+        }
+        ("alcohol", Some(item)) => return item.against(Diet::NoAlcohol),
+        ("chilli" | "chili" | "spice" | "spicy food", Some(item)) if item.heat > 0 => {
+            return Answer::Contains;
+        }
+        _ => {}
+    }
+    if let Some((origin, _)) =
+        ORIGINS.iter().find(|(_, names)| names.first() == Some(&word.as_str()))
+    {
+        return of_animal(item, known, *origin);
+    }
+    same_thing(item, known, &wanted)
+}
+
+fn of_animal(words: &str, item: Option<&Item>, origin: Origin) -> Answer {
+    let meat = [Origin::Beef, Origin::Pork, Origin::Lamb, Origin::Poultry, Origin::Game];
+    let meant = |o: &Origin| *o == origin || (origin == Origin::Meat && meat.contains(o));
+    match item {
+        Some(item) if item.of.iter().any(meant) => Answer::Contains,
+        Some(item)
+            if item.may_be_of.iter().chain(&item.of).any(|o| meant(o) || *o == Origin::Meat) =>
+        {
+            Answer::MayContain
+        }
+        Some(_) => Answer::NothingKnown,
+        None => {
+            let key = words::key(words);
+            let told = ORIGINS.iter().any(|(o, telling)| meant(o) && tells(&key, telling));
+            if told { Answer::Contains } else { Answer::MayContain }
+        }
+    }
+}
+
+/// Is it the very thing, or does its name hold the words?
+fn same_thing(item: &str, known: Option<&Item>, wanted: &[String]) -> Answer {
+    let telling = words::telling(wanted);
+    let wanted = if telling.is_empty() { wanted } else { &telling };
+    let holds = |name: &str| {
+        let key = words::key(name);
+        !wanted.is_empty() && wanted.iter().all(|w| key.contains(w))
+    };
+    let same = match (known, find(&wanted.join(" "))) {
+        (Some(a), Some(b)) => a.name == b.name,
+        _ => false,
+    };
+    if same || holds(item) || known.is_some_and(|k| holds(&k.name)) {
+        Answer::Contains
+    } else if known.is_none_or(|k| k.read_label) {
+        Answer::MayContain
+    } else {
+        Answer::NothingKnown
+    }
+}
+
+/// What is known of an ingredient and an allergen: the recipe's own list, where
+/// it gives one, stands instead of the item's.
+#[must_use]
+pub fn ingredient_allergen(ingredient: &Ingredient, wanted: Allergen) -> Answer {
+    match &ingredient.allergens {
+        Some(own) if own.iter().any(|w| Allergen::named(w) == Some(wanted)) => Answer::Contains,
+        Some(_) => Answer::NothingKnown,
+        None => allergen(&ingredient.item, wanted),
+    }
+}
+
+/// What is known of an ingredient and a diet. The recipe's own list of
+/// allergens can speak against a diet, never for it.
+#[must_use]
+pub fn ingredient_against(ingredient: &Ingredient, diet: Diet) -> Answer {
+    let own = ingredient.allergens.iter().flatten().filter_map(|w| Allergen::named(w));
+    let listed = own.into_iter().any(|a| diet.forbids(a));
+    if listed { Answer::Contains } else { against(&ingredient.item, diet) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::undecidable;
+    use super::*;
+    use Answer::{Contains, MayContain, NothingKnown};
+
+    #[test]
+    fn three_answers_and_never_a_promise() {
+        for (item, a, answer) in [
+            ("soy sauce", Allergen::Wheat, Contains),
+            ("soy sauce", Allergen::Soybean, Contains),
+            ("mayonnaise", Allergen::Egg, Contains),
+            ("fish sauce", Allergen::Fish, Contains),
+            ("worcestershire sauce", Allergen::Fish, Contains),
+            ("marzipan", Allergen::TreeNuts, Contains),
+            ("tahini", Allergen::Sesame, Contains),
+            ("rolled oats", Allergen::Gluten, Contains),
+            ("rolled oats", Allergen::Wheat, MayContain),
+            ("wholegrain mustard", Allergen::Mustard, Contains),
+            ("wholegrain mustard", Allergen::Milk, MayContain),
+            ("vegetable stock", Allergen::Celery, MayContain),
+            ("onion", Allergen::Celery, NothingKnown),
+            ("chestnuts", Allergen::TreeNuts, NothingKnown),
+            ("coconut milk", Allergen::Milk, NothingKnown),
+            ("macadamia milk", Allergen::TreeNuts, Contains),
+            ("dragon scales", Allergen::Milk, MayContain),
+        ] {
+            assert_eq!(allergen(item, a), answer, "{item}, {a:?}");
+        }
+        for answer in [Contains, MayContain, NothingKnown] {
+            assert!(!answer.words().contains("safe") && !answer.words().contains("free"));
+        }
+    }
+
+    #[test]
+    fn diets_are_spoken_against() {
+        for (item, diet, answer) in [
+            ("butter", Diet::Vegan, Contains),
+            ("butter", Diet::Vegetarian, NothingKnown),
+            ("honey", Diet::Vegan, Contains),
+            ("honey", Diet::Vegetarian, NothingKnown),
+            ("parmesan", Diet::Vegetarian, Contains),
+            ("cheddar", Diet::Vegetarian, MayContain),
+            ("gelatine", Diet::Vegetarian, Contains),
+            ("bacon", Diet::NoPork, Contains),
+            ("bacon", Diet::Pescatarian, Contains),
+            ("salmon", Diet::Pescatarian, NothingKnown),
+            ("salmon", Diet::Vegetarian, Contains),
+            ("red wine", Diet::Halal, Contains),
+            ("minced beef", Diet::Halal, MayContain),
+            ("prawns", Diet::Kosher, Contains),
+            ("flour", Diet::GlutenFree, Contains),
+            ("onion", Diet::Vegan, NothingKnown),
+            ("dragon scales", Diet::Vegan, MayContain),
+            ("goat sausage", Diet::Vegetarian, Contains),
+        ] {
+            assert_eq!(against(item, diet), answer, "{item}, {diet:?}");
+        }
+        assert!(undecidable("low-salt") && !undecidable("vegan"));
+        assert!(Diet::Halal.only_ruled_out());
+    }
+
+    #[test]
+    fn whatever_a_guest_writes_is_held_against_the_item() {
+        for (item, avoid, answer) in [
+            ("large mushroom", "mushrooms", Contains),
+            ("garlic powder", "garlic", Contains),
+            ("onion", "garlic", NothingKnown),
+            ("pesto", "garlic", MayContain),
+            ("prawn", "shellfish", Contains),
+            ("squid", "shellfish", Contains),
+            ("salmon", "seafood", Contains),
+            ("bacon", "pork", Contains),
+            ("bacon", "meat", Contains),
+            ("red wine", "alcohol", Contains),
+            ("cayenne pepper", "chilli", Contains),
+            ("zucchini", "courgettes", Contains),
+            ("walnuts", "tree nuts", Contains),
+            ("walnuts", "walnuts", Contains),
+            ("almonds", "walnuts", NothingKnown),
+            ("butter", "dairy", Contains),
+            ("dragon scales", "garlic", MayContain),
+        ] {
+            assert_eq!(avoided(item, avoid), answer, "{item} / {avoid}");
+        }
+    }
+}
