@@ -3,6 +3,7 @@
 pub mod command;
 pub mod kitchen;
 pub mod live;
+pub mod mise;
 pub mod plan;
 pub mod run;
 pub mod safety;

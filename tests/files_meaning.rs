@@ -303,6 +303,33 @@ fn what_is_wrong_with_a_kitchen() {
             |p| kitchen(p)["servingware"][0]["area_cm2"] = json!(0),
             &["kitchen.servingware[0].area_cm2: is 0. Write 1 to 100000."],
         ),
+        (
+            |p| {
+                kitchen(p)["servingware"][0]["size"] =
+                    json!({"shape": "box", "long_mm": 3300, "wide_mm": 5, "deep_mm": 50});
+            },
+            &[
+                "kitchen.servingware[0].size.long_mm: is 3300. Write 10 to 2000.",
+                "kitchen.servingware[0].size.wide_mm: is 5. Write 10 to 2000.",
+            ],
+        ),
+        (
+            |p| {
+                let ware = &mut kitchen(p)["servingware"][0];
+                drop_field(ware, "volume_ml");
+                ware["kind"] = json!("jug");
+                ware["size"] = json!({"shape": "round", "long_mm": 100});
+            },
+            &[
+                "kitchen.servingware[0]: a jug without a depth holds nothing on paper. Add \"deep_mm\" to its size, or \"volume_ml\".",
+            ],
+        ),
+        (
+            |p| drop_field(&mut kitchen(p)["servingware"][0], "volume_ml"),
+            &[
+                "kitchen.servingware[0]: nobody can tell how much it holds, so that nothing is put into it. Fill it with water to a finger below the rim and write \"volume_ml\", or its \"size\".",
+            ],
+        ),
     ]);
     let text = changed(|p| {
         kitchen(p)["stations"] = json!([]);
@@ -340,6 +367,10 @@ fn what_is_wrong_with_a_recipe() {
         (
             |p| recipe(p)["portion_ml"] = json!(0),
             &["dishes[0].recipe.portion_ml: is 0. Write 1 to 10000."],
+        ),
+        (
+            |p| recipe(p)["portion_cm2"] = json!(0),
+            &["dishes[0].recipe.portion_cm2: is 0. Write 1 to 10000."],
         ),
         (
             |p| recipe(p)["ingredients"][0]["amount"] = json!(-0.5),

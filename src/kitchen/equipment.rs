@@ -1,7 +1,9 @@
-//! A kitchen: stations, cookware, servingware. The shape of a kitchen file.
+//! A kitchen: stations and cookware. The shape of a kitchen file.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+
+use super::servingware::Servingware;
 
 /// A kitchen file, or the kitchen inside a party file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -156,38 +158,4 @@ pub struct Cookware {
     /// May go into an oven.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub ovenproof: bool,
-}
-
-/// A bowl, platter, board or chafer.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Servingware {
-    /// Short name within the kitchen.
-    pub id: String,
-    /// What the cook calls it.
-    pub title: String,
-    /// How many of it there are.
-    pub count: u32,
-    /// Usable volume in ml (deep ones).
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub volume_ml: Option<u32>,
-    /// Usable area in cm² (flat ones).
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub area_cm2: Option<u32>,
-    /// What it does for the food's temperature.
-    #[serde(default)]
-    pub keeps: Keeps,
-}
-
-/// What a serving dish does for the food's temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Keeps {
-    /// Keeps it hot.
-    Hot,
-    /// Keeps it cold.
-    Cold,
-    /// Neither.
-    #[default]
-    Neither,
 }

@@ -10,10 +10,11 @@ pub mod food;
 pub mod items;
 pub mod party;
 pub mod recipe;
+pub mod servingware;
 pub mod units;
 
 pub use clock::{Clockface, DAY, Minute, TimeOfDay};
-pub use equipment::{Cookware, Kitchen, Servingware, Station, StationKind, Thermostat};
+pub use equipment::{Cookware, Kitchen, Station, StationKind, Thermostat};
 pub use evening::{Evening, Sheet};
 pub use food::{Exemption, FoodClass};
 pub use party::{Cook, Dish, Guest, Party, Service, Sourced};
@@ -21,3 +22,4 @@ pub use recipe::{
     After, CookwareNeed, Course, Growth, Hands, Hold, HoldClass, Ingredient, Kept, Minutes, Pack,
     Recipe, Safety, Setting, Step, Swap, WaitPlace, Way,
 };
+pub use servingware::{Keeps, Served, Servingware, WareKind, WareShape, WareSize};

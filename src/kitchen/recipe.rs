@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::equipment::StationKind;
 use super::food::{Exemption, FoodClass};
+use super::servingware::Served;
 use super::units::{Exact, Measures, Unit};
 
 /// A recipe file, or the recipe inside a party file.
@@ -29,6 +30,15 @@ pub struct Recipe {
     /// Volume of one serving in millilitres.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub portion_ml: Option<u32>,
+    /// Area that one serving takes on a platter or board, in cm².
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub portion_cm2: Option<u32>,
+    /// How it goes to the table; by its course if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub served: Option<Served>,
+    /// Its serving dish must have a lid.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub lid: bool,
     /// Which cup and spoon the amounts mean.
     #[serde(default, skip_serializing_if = "Measures::is_default")]
     pub measures: Measures,
@@ -416,6 +426,10 @@ pub struct Hold {
     /// It waits in a pan of this kind, which the dish has used: the pan stays taken.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cookware: Option<String>,
+    /// It waits in its serving dish already: that is taken so long, and goes
+    /// where it waits.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub dished: bool,
     /// The words of the method that it was read from, if it was brought in.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub words: Option<String>,

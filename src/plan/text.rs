@@ -15,7 +15,7 @@ use super::risk::{Forecast, words};
 use crate::kitchen::{Evening, Minute, Sheet, StationKind};
 use crate::safety::{Profile, caution};
 pub(super) use lines::Lines;
-use lines::list;
+pub use lines::list;
 
 /// Columns of a line, at the most.
 pub const COLUMNS: usize = 80;

@@ -30,6 +30,9 @@ pub(super) fn check(recipe: &Recipe, limit: Option<&HoldLimits>, report: &mut Re
     if let Some(ml) = recipe.portion_ml {
         report.within("portion_ml", ml, 1, 10_000);
     }
+    if let Some(area) = recipe.portion_cm2 {
+        report.within("portion_cm2", area, 1, 10_000);
+    }
     let notes = words::at_most(report, "notes", &recipe.notes, MOST_WORDS);
     for (index, note) in notes.iter().enumerate() {
         words::line(report, format!("notes[{index}]"), note, words::LONGEST_TEXT);

@@ -3,7 +3,7 @@
 use super::TEMPERATURES_C;
 use super::report::Report;
 use super::words::{self, a_kind};
-use crate::kitchen::{Cookware, Kitchen, Servingware, Station, StationKind};
+use crate::kitchen::{Cookware, Kitchen, Servingware, Station, StationKind, WareKind};
 
 const MOST_STATIONS: usize = 40;
 const MOST_SLOTS: u32 = 50;
@@ -11,6 +11,7 @@ const MOST_WARE: usize = 200;
 const MOST_PIECES: u32 = 500;
 const MOST_ML: u32 = 500_000;
 const MOST_CM2: u32 = 100_000;
+const MOST_MM: u32 = 2_000;
 /// Fastest change of a thermostat, °C a minute.
 const FASTEST: u32 = 200;
 
@@ -104,6 +105,29 @@ fn servingware(ware: &Servingware, path: &str, report: &mut Report) {
     volume(ware.volume_ml, path, report);
     if let Some(area) = ware.area_cm2 {
         report.within(format!("{path}.area_cm2"), area, 1, MOST_CM2);
+    }
+    if let Some(size) = ware.size {
+        let measures =
+            [("long_mm", Some(size.long_mm)), ("wide_mm", size.wide_mm), ("deep_mm", size.deep_mm)];
+        for (name, mm) in measures {
+            if let Some(mm) = mm {
+                report.within(format!("{path}.size.{name}"), mm, 10, MOST_MM);
+            }
+        }
+        let flat = size.deep_mm.is_none() && ware.volume_ml.is_none();
+        if flat && matches!(ware.is_a(), WareKind::Bowl | WareKind::Pot | WareKind::Jug) {
+            report.note(
+                path,
+                format!("a {} without a depth holds nothing on paper", ware.is_a().word()),
+                "Add \"deep_mm\" to its size, or \"volume_ml\"",
+            );
+        }
+    } else if ware.volume_ml.is_none() && ware.area_cm2.is_none() {
+        report.note(
+            path,
+            "nobody can tell how much it holds, so that nothing is put into it",
+            "Fill it with water to a finger below the rim and write \"volume_ml\", or its \"size\"",
+        );
     }
 }
 

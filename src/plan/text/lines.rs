@@ -70,7 +70,8 @@ impl Lines {
 }
 
 /// "a", "a and b", "a, b and c".
-pub(super) fn list(items: &[String]) -> String {
+#[must_use]
+pub fn list(items: &[String]) -> String {
     match items {
         [] => String::new(),
         [one] => one.clone(),
