@@ -22,7 +22,7 @@ pub fn demo(_streams: &mut Streams) -> anyhow::Result<Exit> {
     // The demo keeps nothing, so it also runs where nothing can be kept.
     let places = surroundings::places().ok();
     let opening = demo::open(evening, surroundings::look())?;
-    end(session::run(opening, &surroundings::around(places.as_ref()))?)
+    end(session::run(opening, &surroundings::around(places.as_ref(), false))?)
 }
 
 /// Opens a party.
@@ -40,7 +40,7 @@ pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
     full_screen_or_why_not()?;
     let places = surroundings::places()?;
     let opening = opening::open(loaded.evening, &places, surroundings::look())?;
-    end(session::run(opening, &surroundings::around(Some(&places)))?)
+    end(session::run(opening, &surroundings::around(Some(&places), true))?)
 }
 
 fn full_screen_or_why_not() -> anyhow::Result<()> {

@@ -1,5 +1,6 @@
 //! The edge: the terminal, signals, threads, clocks and sounds.
 
+pub mod awake;
 pub mod board;
 pub mod book;
 pub mod clock;
@@ -10,6 +11,7 @@ pub mod notify;
 pub mod opening;
 pub mod pass;
 pub mod planner;
+pub mod programs;
 pub mod reasons;
 pub mod ringer;
 pub mod session;

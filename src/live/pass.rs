@@ -433,7 +433,20 @@ impl Pass {
             (true, _) => format!("The clock went on {minutes} min while nothing ran here."),
             (false, _) => format!("The clock was set back by {minutes} min."),
         };
-        self.say_once(&format!("{words} Everything below is by the time it shows now."));
+        let missed = self.came_due_meanwhile(ticks);
+        self.say_once(&format!("{words}{missed} Everything below is by the time it shows now."));
+    }
+
+    /// The alarms that came due while the computer slept, in words. The list has them in order of danger.
+    fn came_due_meanwhile(&self, ticks: Ticks) -> String {
+        let known = |key: &str| self.view.alarms.iter().any(|a| a.key == key);
+        let alarms = run::view(&self.state, self.time.now_ms(ticks)).alarms;
+        let fresh = |a: &&run::Alarm| a.state == run::AlarmState::New && !known(&a.key);
+        match alarms.iter().filter(fresh).count() {
+            0 => String::new(),
+            1 => " An alarm came due meanwhile (5).".to_owned(),
+            n => format!(" {n} alarms came due meanwhile, the worst on top (5)."),
+        }
     }
 
     /// Lets the demo's cook mark what they do.

@@ -10,6 +10,7 @@ use std::time::{Duration, Instant};
 
 use ratatui::crossterm::event::{self, Event as Input};
 
+use super::awake::{Awake, Battery};
 use super::board::Board;
 use super::neighbours::{self, Noticed};
 use super::notify::{self, Way};
@@ -33,6 +34,12 @@ const NOTICE_APART: Duration = Duration::from_secs(2);
 
 /// The first frame waits so long for a first plan, if there is none.
 const FIRST_PLAN_WITHIN: Duration = Duration::from_millis(40);
+
+/// What keeps the computer awake, and its battery, are looked at so often; the first time a moment after the start,
+/// when the line that was said then has been read.
+const POWER_LOOK: Duration = Duration::from_secs(45);
+/// What is said if nothing does.
+const MAY_SLEEP: &str = "Nothing here keeps the computer awake: set it not to sleep tonight. Asleep it sounds no alarm.";
 
 /// While the full screen is left, input is looked for so often.
 const WHILE_AWAY: Duration = Duration::from_millis(50);
@@ -65,6 +72,8 @@ pub struct Surroundings {
     pub sounds: Sounds,
     /// How notices reach the cook.
     pub notices: Way,
+    /// Where programs are looked for that keep the computer awake; not for the demo, which may sleep.
+    pub awake_by: Option<std::ffi::OsString>,
     /// Where a note is left if the program itself fails.
     pub crash_notes: Option<std::path::PathBuf>,
 }
@@ -103,6 +112,7 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
     Session {
         pass,
         leads,
+        power: around.awake_by.as_deref().map(Power::new),
         around,
         stage,
         receiver,
@@ -138,8 +148,37 @@ fn listen(stage: Stage, sender: Sender<Coming>) -> io::Result<()> {
     std::thread::Builder::new().name("input".to_owned()).spawn(read).map(drop)
 }
 
+/// What keeps the computer on while a real evening is open.
+struct Power {
+    awake: Awake,
+    /// That nothing keeps it awake was told.
+    told: bool,
+    battery: Battery,
+    looked: Instant,
+}
+
+impl Power {
+    fn new(path: &std::ffi::OsStr) -> Self {
+        let awake = Awake::keep(Some(path));
+        Self { awake, told: false, battery: Battery::default(), looked: Instant::now() }
+    }
+
+    /// What to tell the cook now, if anything.
+    fn look(&mut self) -> Option<String> {
+        if self.looked.elapsed() < POWER_LOOK {
+            return None;
+        }
+        self.looked = Instant::now();
+        if !self.awake.works() && !std::mem::replace(&mut self.told, true) {
+            return Some(MAY_SLEEP.to_owned());
+        }
+        self.battery.look()
+    }
+}
+
 struct Session<'a> {
     pass: Pass,
+    power: Option<Power>,
     /// Does this screen plan for all screens of the evening?
     leads: Arc<AtomicBool>,
     around: &'a Surroundings,
@@ -173,6 +212,9 @@ impl Session<'_> {
                 continue;
             }
             self.pass.tick();
+            if let Some(words) = self.power.as_mut().and_then(Power::look) {
+                self.pass.say_once(&words);
+            }
             for failure in self.stage.take_failures() {
                 self.pass.trouble(&format!("A part of the program failed: {}", failure.message));
             }

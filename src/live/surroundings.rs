@@ -50,8 +50,10 @@ fn says_utf8() -> bool {
 }
 
 /// Sounds and notices of this machine and terminal.
+///
+/// `places`: where files are kept, if they can be; `is_real`: not the demo.
 #[must_use]
-pub fn around(places: Option<&Places>) -> Surroundings {
+pub fn around(places: Option<&Places>, is_real: bool) -> Surroundings {
     let over_ssh = var("SSH_CONNECTION").is_some() || var("SSH_TTY").is_some();
     let path = std::env::var_os("PATH");
     let sounds = match places {
@@ -59,7 +61,9 @@ pub fn around(places: Option<&Places>) -> Surroundings {
         None => Sounds::bell_only(),
     };
     let crash_notes = places.map(Places::crash_notes);
-    Surroundings { sounds, notices: Way::choose(var), crash_notes }
+    // Over ssh it is the other computer that must not sleep.
+    let awake_by = path.filter(|_| is_real && !over_ssh);
+    Surroundings { sounds, notices: Way::choose(var), awake_by, crash_notes }
 }
 
 /// Where things are kept.

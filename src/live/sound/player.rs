@@ -2,8 +2,9 @@
 
 use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::process::Child;
 
+use crate::live::programs;
 use crate::run::Rank;
 use crate::store::{Disk, IfThere, RealDisk, place, save};
 
@@ -36,12 +37,8 @@ pub struct Playing {
 impl Players {
     /// Looks in the folders of `path` for each player in turn.
     pub fn find(path: Option<&OsStr>, folder: &Path) -> Self {
-        let folders: Vec<PathBuf> =
-            path.map(|p| std::env::split_paths(p).collect()).unwrap_or_default();
         let names = KNOWN.iter().map(|(name, _)| *name).chain(cfg!(windows).then_some(WINDOWS));
-        let mut found: Vec<PathBuf> = names
-            .filter_map(|name| folders.iter().map(|f| f.join(name)).find(|p| can_run(p)))
-            .collect();
+        let mut found: Vec<PathBuf> = names.filter_map(|name| programs::find(path, name)).collect();
         found.reverse();
         Self { found, folder: folder.to_path_buf() }
     }
@@ -101,25 +98,7 @@ impl Playing {
 }
 
 fn start(player: &Path, file: &Path) -> std::io::Result<Child> {
-    let mut command = Command::new(player);
-    command
-        .args(arguments(player, file))
-        .stdin(Stdio::null())
-        .stdout(Stdio::null())
-        .stderr(Stdio::null());
-    #[cfg(unix)]
-    {
-        use std::os::unix::process::CommandExt;
-        // Keys and stops that are meant for our group are not meant for it.
-        command.process_group(0);
-    }
-    #[cfg(windows)]
-    {
-        use std::os::windows::process::CommandExt;
-        const CREATE_NO_WINDOW: u32 = 0x0800_0000;
-        command.creation_flags(CREATE_NO_WINDOW);
-    }
-    command.spawn()
+    programs::quiet(player).args(arguments(player, file)).spawn()
 }
 
 fn arguments(player: &Path, file: &Path) -> Vec<OsString> {
@@ -132,17 +111,6 @@ fn arguments(player: &Path, file: &Path) -> Vec<OsString> {
     let before =
         KNOWN.iter().find(|(known, _)| *known == name).map_or(&[][..], |(_, before)| before);
     before.iter().map(OsString::from).chain([file.into()]).collect()
-}
-
-#[cfg(unix)]
-fn can_run(path: &Path) -> bool {
-    use std::os::unix::fs::PermissionsExt;
-    std::fs::metadata(path).is_ok_and(|m| m.is_file() && m.permissions().mode() & 0o111 != 0)
-}
-
-#[cfg(not(unix))]
-fn can_run(path: &Path) -> bool {
-    path.is_file() || path.with_extension("exe").is_file()
 }
 
 #[cfg(test)]
