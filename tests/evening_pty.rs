@@ -3,6 +3,8 @@
 
 #![cfg(unix)]
 
+#[path = "support/faulty_disk.rs"]
+mod faulty_disk;
 #[path = "support/seat.rs"]
 mod seat;
 #[path = "support/small_party.rs"]
@@ -10,6 +12,8 @@ mod small_party;
 
 #[path = "evening_pty/disk.rs"]
 mod disk;
+#[path = "evening_pty/insults.rs"]
+mod insults;
 #[path = "evening_pty/loss.rs"]
 mod loss;
 #[path = "evening_pty/neighbours.rs"]

@@ -3,6 +3,7 @@
 //! then the screen is drawn once.
 
 use std::io;
+use std::panic::catch_unwind;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
@@ -132,7 +133,10 @@ fn listen(stage: Stage, sender: Sender<Coming>) -> io::Result<()> {
             std::thread::sleep(WHILE_AWAY);
             continue;
         }
-        let coming = match event::read() {
+        // A sequence that the reader of keys does not expect may make it panic (crossterm 0.29 takes 1 from a cursor
+        // position of 0): that costs this sequence, and must not cost the ears.
+        let Ok(read) = catch_unwind(event::read) else { continue };
+        let coming = match read {
             Ok(input) => Coming::Input(input),
             Err(e) if e.kind() == io::ErrorKind::Interrupted => continue,
             Err(e) => {

@@ -5,6 +5,7 @@ use std::time::Duration;
 
 use potwatch::run::Event;
 
+use super::faulty_disk::Dice;
 use super::small_party::{SmallParty, done, started};
 use super::{cooking, is_left};
 
@@ -80,4 +81,39 @@ fn a_mark_that_the_power_cut_in_two_is_set_aside_and_told() {
     let mut torn =
         torn.filter(|e| e.as_ref().unwrap().file_name().to_string_lossy().contains(".torn-"));
     assert!(torn.next().is_some(), "what was cut off is kept");
+}
+
+/// Killed at random moments, five hundred times: `KILLS=500 cargo test --release --test evening_pty five_hundred --
+/// --ignored --nocapture`. What the screen had shown as taken is in the journal each time, in one order.
+#[test]
+#[ignore = "minutes long"]
+fn killed_five_hundred_times() {
+    let kills: u32 = std::env::var("KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(500);
+    let party = SmallParty::first_due_in(5);
+    party.begin(1, &[]);
+    let mut dice = Dice(u64::from(kills));
+    let (mut had, mut shown_of) = (0, 0);
+    for round in 0..kills {
+        let mut seat = super::at(&party, 30, 150, &[]);
+        if dice.below(4) > 0 {
+            seat.wait_for("the evening", |s| s.contents().contains("Small supper"));
+        }
+        let first = 50 + dice.below(20);
+        for celsius in first..first + dice.below(8) {
+            seat.press(&format!("ts{celsius}\r"));
+        }
+        std::thread::sleep(Duration::from_micros(dice.below(40_000)));
+        let shown = seat.row("taken: soup at ");
+        seat.kill();
+        let marks = party.by_the_cook();
+        assert!(marks.len() >= had, "round {round}: {had} marks were there, {} are", marks.len());
+        if let Some(shown) = shown {
+            shown_of += 1;
+            let is_it = |e: &Event| matches!(e, Event::Temperature { celsius, .. } if shown.contains(&format!("at {celsius}")));
+            assert!(marks[had..].iter().any(is_it), "round {round}: {shown} is not in {marks:?}");
+        }
+        had = marks.len();
+    }
+    println!("{kills} kills, {had} marks kept, {shown_of} kills with a mark on the screen");
+    assert!(shown_of * 4 > kills, "the kills must come while marks are made");
 }
