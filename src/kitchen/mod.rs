@@ -3,11 +3,13 @@
 //! nothing here reads a file, a clock or the screen.
 
 pub mod check;
+pub mod choice;
 pub mod clock;
 pub mod equipment;
 pub mod evening;
 pub mod food;
 pub mod items;
+pub mod menu;
 pub mod party;
 pub mod recipe;
 pub mod servingware;

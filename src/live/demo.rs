@@ -27,7 +27,7 @@ pub const OPENS_AT: Minute = 17 * 60;
 pub const SEED: u64 = 1;
 /// What is said when it opens.
 const WELCOME: &str =
-    "This is a demo: its cook works alone till you mark. Clock: . faster , slower";
+    "A demo: its cook works alone till you mark. . faster , slower  9 menu, lists";
 
 /// A mark of the evening before the program opens.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

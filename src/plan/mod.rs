@@ -17,6 +17,7 @@ mod clash_tests;
 pub mod compose;
 pub mod dial;
 pub mod judge;
+pub mod loads;
 pub mod planner;
 #[cfg(test)]
 mod planner_tests;

@@ -93,6 +93,7 @@ pub enum Act {
     Zoom,
     AllLanes,
     Go(Page),
+    OtherBook,
     NextPage,
     LastPage,
     Left,
@@ -177,11 +178,18 @@ const fn ctrl(c: char) -> Press {
     Press { code: KeyCode::Char(c), ctrl: true }
 }
 
+/// Pages by name; none: all; `EVENING` and `BEFORE`: those of a book.
+macro_rules! pages {
+    (EVENING) => { &Page::EVENING };
+    (BEFORE) => { &Page::BEFORE };
+    ($($page:ident)*) => { &[$(Page::$page),*] };
+}
+
 macro_rules! actions {
     ($($act:expr, $id:literal, [$($key:expr),*], $label:literal, $about:literal, $group:ident, [$($page:ident),*], $footer:literal;)*) => {
         &[$(Action {
             act: $act, id: $id, keys: &[$($key),*], label: $label, about: $about,
-            group: Group::$group, pages: &[$(Page::$page),*], footer: $footer,
+            group: Group::$group, pages: pages!($($page)*), footer: $footer,
         }),*]
     };
 }
@@ -198,25 +206,26 @@ pub const ACTIONS: &[Action] = actions![
     Act::TypeTry, "type-try", [k('y')], "type a change", "Tries a change that you type: service mains 18:30, drop dip, helper 17:00.", Changes, [WhatIf], 2;
     Act::Details, "details", [key(KeyCode::Enter), k('i')], "details", "Shows all about the chosen block: what to do, where, how hot, what it waits for.", Looking, [Chart, Plan], 5;
     Act::Why, "why", [k('y')], "why here", "Says why the chosen block stands where it does, how far it can go, and shows what moves if it runs late; again: later still.", Looking, [Chart, Plan], 4;
-    Act::MarkExpected, "mark", [k(' '), key(KeyCode::Enter)], "mark", "Marks what is expected now, as the words beside the key say: started, in the oven, out, done, on the table.", Marks, [], 1;
+    Act::MarkExpected, "mark", [k(' '), key(KeyCode::Enter)], "mark", "Marks what is expected now, as the words beside the key say: started, in the oven, out, done, on the table.", Marks, [EVENING], 1;
     Act::MarkChosen, "mark-chosen", [k('g')], "go: this one", "Marks the chosen block instead of the expected one: starts it, or says that it is done.", Marks, [Chart, Plan], 3;
-    Act::MarkEarlier, "mark-earlier", [k('e')], "was earlier", "Marks what is expected, as done some minutes ago.", Marks, [], 0;
-    Act::NeedsMore, "needs-more", [k('m')], "more min", "The running step needs more minutes: then 1 to 9, or 0 for ten.", Marks, [], 4;
+    Act::MarkEarlier, "mark-earlier", [k('e')], "was earlier", "Marks what is expected, as done some minutes ago.", Marks, [EVENING], 0;
+    Act::NeedsMore, "needs-more", [k('m')], "more min", "The running step needs more minutes: then 1 to 9, or 0 for ten.", Marks, [EVENING], 4;
     Act::Undo, "undo", [k('u')], "undo", "Takes the last mark back. As often as you like.", Marks, [], 2;
-    Act::Temperature, "temperature", [k('t')], "temperature", "Writes down a temperature taken in a dish.", Marks, [], 7;
-    Act::HoldHere, "hold-here", [k('h')], "hold here", "Says where a finished dish waits.", Marks, [], 8;
-    Act::OnTable, "on-table", [k('o')], "on the table", "Says that a dish stands on the table: then its letter.", Marks, [], 8;
-    Act::Clear, "clear", [k('c')], "cleared", "Says what became of a dish that waited or stood on the table: eaten, put away, thrown out.", Marks, [], 8;
-    Act::Skip, "skip", [k('s')], "skip", "Leaves a step out: the chosen one, or the one expected. Asks once.", Changes, [], 9;
-    Act::Pin, "pin", [k('p')], "pin", "Pins the chosen block, so that it stays at its time; or takes the pin out.", Changes, [], 9;
+    Act::Temperature, "temperature", [k('t')], "temperature", "Writes down a temperature taken in a dish.", Marks, [EVENING], 7;
+    Act::HoldHere, "hold-here", [k('h')], "hold here", "Says where a finished dish waits.", Marks, [EVENING], 8;
+    Act::OnTable, "on-table", [k('o')], "on the table", "Says that a dish stands on the table: then its letter.", Marks, [EVENING], 8;
+    Act::Clear, "clear", [k('c')], "cleared", "Says what became of a dish that waited or stood on the table: eaten, put away, thrown out.", Marks, [EVENING], 8;
+    Act::Skip, "skip", [k('s')], "skip", "Leaves a step out: the chosen one, or the one expected. Asks once.", Changes, [EVENING], 9;
+    Act::Pin, "pin", [k('p')], "pin", "Pins the chosen block, so that it stays at its time; or takes the pin out.", Changes, [EVENING], 9;
     Act::MoveService, "move-service", [k('v')], "move service", "Moves a service: later or earlier by some minutes.", Changes, [], 9;
     Act::Station, "station", [k('b')], "broken / back", "Says that a station cannot be used, or can be used again.", Changes, [], 9;
     Act::DropDish, "drop-dish", [k('x')], "drop a dish", "Drops a dish, or brings a dropped one back: then its letter.", Changes, [], 9;
-    Act::Servings, "servings", [], "servings", "Makes a dish for another number of people.", Changes, [], 0;
-    Act::Dial, "dial", [k('d')], "dial turned", "Says that the dial of an oven was set to a temperature.", Marks, [], 0;
-    Act::Portion, "portion", [], "a part of a dish", "Says where a part of a finished dish went: half of it to the table, half kept. Each part has its own clock.", Marks, [], 0;
-    Act::OutEarly, "out-early", [], "out early", "Says that what a step uses was taken out of the fridge before it began, or was put back: its clock runs.", Marks, [], 0;
-    Act::Air, "air", [], "room temperature", "Writes down how warm the room or the garden is.", Marks, [], 0;
+    Act::Servings, "dish-servings", [k('s')], "servings", "Makes the chosen dish for another number of people.", Changes, [Menu], 2;
+    Act::Servings, "servings", [], "servings", "Makes a dish for another number of people.", Changes, [EVENING], 0;
+    Act::Dial, "dial", [k('d')], "dial turned", "Says that the dial of an oven was set to a temperature.", Marks, [EVENING], 0;
+    Act::Portion, "portion", [], "a part of a dish", "Says where a part of a finished dish went: half of it to the table, half kept. Each part has its own clock.", Marks, [EVENING], 0;
+    Act::OutEarly, "out-early", [], "out early", "Says that what a step uses was taken out of the fridge before it began, or was put back: its clock runs.", Marks, [EVENING], 0;
+    Act::Air, "air", [], "room temperature", "Writes down how warm the room or the garden is.", Marks, [EVENING], 0;
     Act::Guidance, "guidance", [], "guidance", "Goes by other food safety guidance: every clock is counted anew by it.", Changes, [], 0;
     Act::Rule, "rule", [k('y')], "other rule", "The chosen dish goes by the guidance's other rule for time out of control (six hours, started cold and kept cool), or by the ordinary one again. Before it is taken out.", Changes, [Holding], 3;
     Act::Finish, "finish", [], "end the evening", "Ends the evening and shows the report. Asks once.", Changes, [], 0;
@@ -226,22 +235,32 @@ pub const ACTIONS: &[Action] = actions![
     Act::Answer, "alarm-answer", [k('r')], "what was done", "Says what was done about food past its safety limit.", Alarms, [], 2;
     Act::Zoom, "zoom", [k('w')], "wider / closer", "Shows the next hour, the next two hours, or the whole party.", Looking, [Chart], 6;
     Act::AllLanes, "all-lanes", [k('l')], "all lanes", "Shows every lane, also those that are not needed soon; Page keys move through them.", Looking, [Chart], 0;
-    Act::Go(Page::Chart), "page-chart", [k('1')], "chart", "The lane chart.", Looking, [], 0;
-    Act::Go(Page::Big), "page-big", [k('2')], "big type", "Big type, to be read from across the room.", Looking, [], 6;
-    Act::Go(Page::Holding), "page-holding", [k('3')], "holding", "What waits, where, and how long it may.", Looking, [], 6;
-    Act::Go(Page::Plan), "page-plan", [k('4')], "plan", "The whole plan as a list.", Looking, [], 6;
-    Act::Go(Page::Alarms), "page-alarms", [k('5')], "alarms", "All alarms: cause, what follows, what to do.", Looking, [], 6;
-    Act::Go(Page::Report), "page-report", [k('6')], "report", "How the evening went, planned against actual.", Looking, [], 3;
-    Act::Go(Page::Ways), "page-ways", [k('7')], "ways out", "What clashes, and what would help: each way out is solved already.", Looking, [], 2;
-    Act::Go(Page::WhatIf), "page-what-if", [k('8')], "what if", "What would come of a change: help, another time, a dish less.", Looking, [], 0;
+    Act::Go(Page::Chart), "page-chart", [k('1')], "chart", "The lane chart.", Looking, [EVENING], 0;
+    Act::Go(Page::Big), "page-big", [k('2')], "big type", "Big type, to be read from across the room.", Looking, [EVENING], 6;
+    Act::Go(Page::Holding), "page-holding", [k('3')], "holding", "What waits, where, and how long it may.", Looking, [EVENING], 6;
+    Act::Go(Page::Plan), "page-plan", [k('4')], "plan", "The whole plan as a list.", Looking, [EVENING], 6;
+    Act::Go(Page::Alarms), "page-alarms", [k('5')], "alarms", "All alarms: cause, what follows, what to do.", Looking, [EVENING], 6;
+    Act::Go(Page::Report), "page-report", [k('6')], "report", "How the evening went, planned against actual.", Looking, [EVENING], 3;
+    Act::Go(Page::Ways), "page-ways", [k('7')], "ways out", "What clashes, and what would help: each way out is solved already.", Looking, [EVENING], 2;
+    Act::Go(Page::WhatIf), "page-what-if", [k('8')], "what if", "What would come of a change: help, another time, a dish less.", Looking, [EVENING], 0;
+    Act::Go(Page::Menu), "page-menu", [k('1')], "menu", "The dishes: by course, for how many, and whether the kitchen can carry them together.", Looking, [BEFORE], 0;
+    Act::Go(Page::Guests), "page-guests", [k('2')], "guests", "Who comes, what each can eat, and who has too little.", Looking, [BEFORE], 0;
+    Act::Go(Page::Shopping), "page-shopping", [k('3')], "shopping", "What to buy, by aisle.", Looking, [BEFORE], 0;
+    Act::Go(Page::Mise), "page-mise", [k('4')], "mise", "Knife work of all dishes together, and what is measured out.", Looking, [BEFORE], 0;
+    Act::Go(Page::Trays), "page-trays", [k('5')], "trays", "What stands ready for each dish, and what stays cold until when.", Looking, [BEFORE], 0;
+    Act::Go(Page::Serving), "page-serving", [k('6')], "serving dishes", "What each dish goes to the table in.", Looking, [BEFORE], 0;
+    Act::Go(Page::Ahead), "page-ahead", [k('7')], "ahead", "What can be made the evening or the days before.", Looking, [BEFORE], 0;
+    Act::Go(Page::Sheets), "page-sheets", [k('8')], "sheets", "What can be printed: cards, lists, the run sheet, the calendar.", Looking, [BEFORE], 0;
+    Act::OtherBook, "book-before", [k('9')], "menu, lists", "To everything before the first flame: menu, guests, shopping, mise, trays, serving dishes, ahead, sheets. Again: back to the evening.", Looking, [EVENING], 6;
+    Act::OtherBook, "book-evening", [k('9')], "the evening", "Back to the evening: the page that was in front.", Looking, [BEFORE], 6;
     Act::NextPage, "next-page", [key(KeyCode::Tab)], "next page", "The next page.", Looking, [], 0;
     Act::LastPage, "previous-page", [key(KeyCode::BackTab)], "previous page", "The page before.", Looking, [], 0;
     Act::Left, "left", [key(KeyCode::Left)], "earlier", "Chooses the block before, on the same lane.", Looking, [Chart], 0;
     Act::Right, "right", [key(KeyCode::Right)], "later", "Chooses the block after, on the same lane.", Looking, [Chart], 0;
-    Act::Up, "up", [key(KeyCode::Up)], "up", "Chooses a block on the lane above, or the row above.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf], 0;
-    Act::Down, "down", [key(KeyCode::Down)], "down", "Chooses a block on the lane below, or the row below.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf], 0;
-    Act::FarUp, "far-up", [key(KeyCode::PageUp)], "further up", "Moves up by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf], 0;
-    Act::FarDown, "far-down", [key(KeyCode::PageDown)], "further down", "Moves down by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf], 0;
+    Act::Up, "up", [key(KeyCode::Up)], "up", "Chooses a block on the lane above, or the row above.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets], 0;
+    Act::Down, "down", [key(KeyCode::Down)], "down", "Chooses a block on the lane below, or the row below.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets], 0;
+    Act::FarUp, "far-up", [key(KeyCode::PageUp)], "further up", "Moves up by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets], 0;
+    Act::FarDown, "far-down", [key(KeyCode::PageDown)], "further down", "Moves down by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets], 0;
     Act::Back, "back", [key(KeyCode::Esc)], "back", "Goes back: lets go of the chosen block, then to the chart. Never loses anything.", Looking, [], 0;
     Act::Help, "help", [k('?')], "help", "Explains the page in front of you.", Program, [], 10;
     Act::Actions, "actions", [k('a'), k(':')], "actions", "Lists everything that can be done; type to find.", Program, [], 10;
@@ -273,6 +292,12 @@ pub fn find(press: Press, scene: &Scene, ui: &Ui) -> Option<&'static Action> {
 #[must_use]
 pub fn on_page(action: &Action, page: Page) -> bool {
     action.pages.is_empty() || action.pages.contains(&page)
+}
+
+/// Can it be taken from the list of actions there? Every page can be gone to from any other.
+#[must_use]
+pub fn from_list(action: &Action, page: Page) -> bool {
+    on_page(action, page) || matches!(action.act, Act::Go(_))
 }
 
 /// Is there something for the action to do?
@@ -318,6 +343,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         | Act::TypeTry
         | Act::Zoom
         | Act::AllLanes
+        | Act::OtherBook
         | Act::NextPage
         | Act::LastPage
         | Act::Up

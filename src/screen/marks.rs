@@ -195,7 +195,7 @@ pub fn places(scene: &Scene, dish: usize) -> Vec<(Option<usize>, StationKind, Op
     out
 }
 
-/// The dish that a press is most likely about: of the chosen block, then of
+/// The dish that a press is most likely about: of the chosen row or block, then of
 /// what waits nearest its limit, then of what is expected, then the first.
 #[must_use]
 pub fn likely_dish(scene: &Scene, ui: &Ui) -> usize {
@@ -204,6 +204,7 @@ pub fn likely_dish(scene: &Scene, ui: &Ui) -> usize {
         Some(Sel::Hold(dish)) => Some(dish),
         None => ui.focus_step(scene).map(|k| k.dish),
     };
+    let chosen = super::page::chosen_dish(scene, ui).or(chosen);
     let expected = scene.view.expected.as_ref().and_then(|e| e.prompt.dish);
     let holding = scene.view.holding.get(ui.row).or(scene.view.holding.first()).map(|h| h.dish);
     chosen.or(holding).or(expected).unwrap_or(0)

@@ -16,7 +16,7 @@ pub mod ui;
 
 pub use canvas::{Hit, Hits};
 pub use look::{Ground, Look};
-pub use ui::{Page, Sel, Ui};
+pub use ui::{Book, Page, Sel, Ui};
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;

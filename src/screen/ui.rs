@@ -1,65 +1,17 @@
 //! What the cook has opened and chosen, and what presses do to it. Nothing
 //! about the food is kept here: that is in the events.
 
+mod pages;
 mod pointer;
 mod press;
+
+pub use pages::{Book, Page};
 
 use super::Scene;
 use super::card::Card;
 use super::chart::Zoom;
 use crate::plan::{StepKey, why};
 use crate::run::{Alarm, AlarmState};
-
-/// The pages.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Page {
-    /// The lane chart.
-    #[default]
-    Chart,
-    /// Big type.
-    Big,
-    /// What waits.
-    Holding,
-    /// The plan as a list.
-    Plan,
-    /// The alarms.
-    Alarms,
-    /// How the evening went.
-    Report,
-    /// What clashes, and the ways out.
-    Ways,
-    /// What would come of changes.
-    WhatIf,
-}
-
-impl Page {
-    /// All pages, in the order of their keys.
-    pub const ALL: [Self; 8] = [
-        Self::Chart,
-        Self::Big,
-        Self::Holding,
-        Self::Plan,
-        Self::Alarms,
-        Self::Report,
-        Self::Ways,
-        Self::WhatIf,
-    ];
-
-    /// Its name.
-    #[must_use]
-    pub const fn title(self) -> &'static str {
-        match self {
-            Self::Chart => "Chart",
-            Self::Big => "Big type",
-            Self::Holding => "Holding",
-            Self::Plan => "Plan",
-            Self::Alarms => "Alarms",
-            Self::Report => "Report",
-            Self::Ways => "Ways out",
-            Self::WhatIf => "What if",
-        }
-    }
-}
 
 /// A block that can be chosen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,6 +36,8 @@ pub struct WhyView {
 pub struct Ui {
     /// The page in front.
     pub page: Page,
+    /// The page of the other book that was in front last.
+    pub other: Option<Page>,
     /// A card over it.
     pub card: Option<Card>,
     /// The zoom of the chart.

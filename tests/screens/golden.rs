@@ -148,6 +148,22 @@ fn every_page_and_card() {
 }
 
 #[test]
+fn the_menu_and_the_guests() {
+    let c = KeyCode::Char;
+    let fronts: [(&str, &[KeyCode]); 2] = [
+        ("menu", &[c('9'), KeyCode::Down]),
+        ("guests", &[c('9'), c('2'), KeyCode::Down, KeyCode::Down]),
+    ];
+    for (name, keys) in fronts {
+        for (look, size) in [(0, (80, 24)), (3, (80, 24)), (1, (120, 36)), (0, (200, 60))] {
+            let buf = drawn(&Show::at((17, 33, 20)), keys, look, size);
+            hold(&format!("{name}_{}_{}x{}", LOOKS[look].0, size.0, size.1), &buf);
+        }
+        hold(&format!("{name}_busy"), &drawn(&Show::busy(), keys, 0, (80, 24)));
+    }
+}
+
+#[test]
 fn why_a_block_stands_where_it_does() {
     let show = Show::explained();
     let c = KeyCode::Char;

@@ -261,9 +261,27 @@ fn pages_are_one_key_away_and_esc_comes_back() {
         ("tab tab", Page::Holding),
         ("esc", Page::Chart),
         ("6", Page::Chart),
+        ("9", Page::Menu),
+        ("2", Page::Guests),
+        ("tab", Page::Shopping),
+        ("8 tab", Page::Menu),
+        ("6 9", Page::Chart),
+        ("9", Page::Serving),
+        ("9 3 9 9", Page::Holding),
+        ("9 esc", Page::Chart),
     ] {
         assert_eq!(press(&mut ui, &show, keys), []);
         assert_eq!(ui.page, page, "{keys}");
+    }
+}
+
+/// Space marks what is expected on the evening's pages; before it nothing is
+/// marked by a press that was meant for a list.
+#[test]
+fn nothing_is_marked_from_the_book_before_the_evening() {
+    let show = Show::at((17, 33, 20));
+    for page in 1..=8 {
+        assert_eq!(press(&mut Ui::default(), &show, &format!("9 {page} space")), [], "page {page}");
     }
 }
 

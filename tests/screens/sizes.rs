@@ -36,7 +36,7 @@ fn pressed(show: &Show, keys: &[KeyCode]) -> Ui {
 }
 
 /// What is in front: pages and cards, by the keys that open them.
-pub const FRONTS: [&[KeyCode]; 29] = [
+pub const FRONTS: [&[KeyCode]; 39] = [
     &[],
     &[KeyCode::Char('7')],
     &[KeyCode::Char('8')],
@@ -66,6 +66,16 @@ pub const FRONTS: [&[KeyCode]; 29] = [
     &[KeyCode::Char('x')],
     &[KeyCode::Char('d')],
     &[KeyCode::Char('e')],
+    &[KeyCode::Char('9')],
+    &[KeyCode::Char('9'), KeyCode::Down],
+    &[KeyCode::Char('9'), KeyCode::Char('s')],
+    &[KeyCode::Char('9'), KeyCode::Char('2')],
+    &[KeyCode::Char('9'), KeyCode::Char('3')],
+    &[KeyCode::Char('9'), KeyCode::Char('4')],
+    &[KeyCode::Char('9'), KeyCode::Char('5')],
+    &[KeyCode::Char('9'), KeyCode::Char('6')],
+    &[KeyCode::Char('9'), KeyCode::Char('7')],
+    &[KeyCode::Char('9'), KeyCode::Char('8')],
 ];
 
 #[test]

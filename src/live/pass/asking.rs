@@ -127,7 +127,7 @@ impl Pass {
             Ok(_) => self.question.open = false,
             Err(words) => {
                 self.without_plan = true;
-                let words = format!("No plan meets all of it (7: ways out): {words}");
+                let words = format!("No plan meets all of it: {words}");
                 if self.status.trouble.as_deref().is_none_or(|t| !t.starts_with("NOT")) {
                     self.status.trouble = Some(words);
                 }

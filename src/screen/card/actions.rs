@@ -43,7 +43,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, typed: &st
     for (line, index) in (first..first + count).enumerate() {
         let Some(action) = rows.get(index) else { continue };
         let y = list.y + u16::try_from(line).unwrap_or(0);
-        let can = keys::on_page(action, ui.page) && keys::available(action.act, scene, ui);
+        let can = keys::from_list(action, ui.page) && keys::available(action.act, scene, ui);
         let style = match (index == row, can) {
             (true, _) => canvas.look.ink(Ink::Chosen),
             (false, true) => Style::new(),
@@ -77,7 +77,7 @@ pub fn press(
     match code {
         KeyCode::Enter => {
             return match rows.get(row) {
-                Some(action) if keys::on_page(action, ui.page) => {
+                Some(action) if keys::from_list(action, ui.page) => {
                     ui.act(action.act, scene, real_ms)
                 }
                 Some(_) => {

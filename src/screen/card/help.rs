@@ -99,6 +99,23 @@ fn about(page: Page) -> &'static str {
              to the last service, minutes with nothing to do. Arrow keys choose, Enter takes it, u \
              takes it back. What only a file can change says so."
         }
+        Page::Menu => {
+            "The dishes by course: for how many each is made, how it comes to the table and on what \
+             it is cooked; beside them what there is to see to, and what each station carries by \
+             the plan on the screen. All of it is counted anew with every change."
+        }
+        Page::Guests => {
+            "Who comes, and how many starters and mains each can choose from. Three answers are \
+             given: it contains what they do not eat; the label decides (?); nothing is known \
+             against it in the ingredients given. None is a promise: read labels, ask the guest, \
+             and keep boards and spoons apart."
+        }
+        Page::Shopping => "What to buy for all dishes together.",
+        Page::Mise => "What is cut and measured out before the first flame, all dishes together.",
+        Page::Trays => "What stands ready for each dish, and what stays cold until when.",
+        Page::Serving => "What each dish goes to the table in.",
+        Page::Ahead => "What can be made the evening or the days before.",
+        Page::Sheets => "What can be printed.",
     }
 }
 

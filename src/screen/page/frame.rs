@@ -9,16 +9,24 @@ use crate::run::{Alarm, AlarmKind, AlarmState, Rank};
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::keys::{self, Press};
 use crate::screen::look::Ink;
-use crate::screen::ui::{Page, Ui, top_alarm};
+use crate::screen::ui::{Book, Page, Ui, top_alarm};
 use crate::screen::{Scene, marks, text};
 
 /// Follows how good a plan is known to be, if it has room.
 const ROOM_COSTS: &str = " With room for steps that run over.";
 
+/// The key to the ways out, in the evening's book.
+const WAYS_KEY: (&str, &str, KeyCode) = ("7", "ways out", KeyCode::Char('7'));
+
 /// Draws the frame and gives the field inside it.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> Rect {
-    let (head, rest) = top(field, 1);
+    let (head, mut rest) = top(field, 1);
     title(canvas, head, scene, ui);
+    if ui.page.book() == Book::Before {
+        let (row, below) = top(rest, 1);
+        tabs(canvas, row, ui);
+        rest = below;
+    }
     let (rest, foot) = bottom(rest, 1);
     footer(canvas, foot, scene, ui);
     let (rest, echo) = bottom(rest, 1);
@@ -46,9 +54,10 @@ fn title(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
     if scene.status.follows {
         right.push_str("2nd screen ");
     }
-    let page = match ui.page {
-        Page::Chart => String::new(),
-        other => format!("{}: ", other.title()),
+    let page = match (ui.page.book(), ui.page) {
+        (Book::Before, _) => "Before the evening: ".to_owned(),
+        (Book::Evening, Page::Chart) => String::new(),
+        (Book::Evening, other) => format!("{}: ", other.title()),
     };
     let left = format!(" {}  {page}{}", text::clock(scene.evening, now), scene.evening.party.title);
     let wide = u16::try_from(text::width(&right)).unwrap_or(0);
@@ -61,6 +70,42 @@ fn title(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
     let at = row.x + room - services_wide.min(room);
     canvas.text(row.x, row.y, room.saturating_sub(services_wide + 1), &left, band);
     canvas.text(at, row.y, services_wide, &short, band);
+}
+
+/// The pages of the book before the evening with their keys, and the way back.
+fn tabs(canvas: &mut Canvas, row: Rect, ui: &Ui) {
+    let spare = if row.width >= 100 { "  " } else { " " };
+    let mut x = row.x;
+    let pages = Page::BEFORE.iter().zip('1'..).map(|(&page, key)| {
+        let title = match page {
+            Page::Serving => "Serving",
+            Page::Shopping if row.width < 90 => "Shop",
+            other => other.title(),
+        };
+        (page, key, title)
+    });
+    for (page, key, title) in pages {
+        let style = match page == ui.page {
+            true => canvas.look.ink(Ink::Chosen),
+            false => Style::new(),
+        };
+        let words = format!("{key} {title}");
+        let wide = u16::try_from(text::width(&words)).unwrap_or(0) + 2;
+        if x + wide > row.right() {
+            return;
+        }
+        let here = Rect { x, width: wide, ..row };
+        canvas.text(x, row.y, wide, &format!(" {words} "), style);
+        canvas.hit(here, Hit::Page(page));
+        x += wide + u16::try_from(spare.len()).unwrap_or(1) - 1;
+    }
+    let back = "9 evening ";
+    let wide = u16::try_from(back.len()).unwrap_or(0);
+    if x + wide <= row.right() {
+        canvas.text(row.right() - wide, row.y, wide, back, canvas.look.ink(Ink::Service));
+        let here = Rect { x: row.right() - wide, width: wide, ..row };
+        canvas.hit(here, Hit::Key(KeyCode::Char('9')));
+    }
 }
 
 /// The services to come: `mains 19:00 in 25 min`.
@@ -95,15 +140,23 @@ fn alarm_band(canvas: &mut Canvas, band: Rect, scene: &Scene, ui: &Ui, alarm: &A
     canvas.fill(band, " ", style);
     let words = alarm_words(canvas, scene, alarm);
     let others = scene.view.alarms.len() - 1;
-    let more = if others > 0 { format!(" +{others} more: 5 ") } else { " all: 5 ".to_owned() };
+    // The digits are those of the evening's pages only in the evening's book.
+    let of_evening = ui.page.book() == Book::Evening;
+    let more = match (others, of_evening) {
+        (0, true) => " all: 5 ".to_owned(),
+        (0, false) => String::new(),
+        (_, true) => format!(" +{others} more: 5 "),
+        (_, false) => format!(" +{others} more "),
+    };
     let used = canvas.text_right(band.x, band.y, band.width, &more, style);
     let button = Rect { x: band.right() - used, width: used, height: 1, ..band };
     if ui.card.is_none() && ui.page != Page::Alarms {
-        canvas.hit(button, Hit::Key(KeyCode::Char('5')));
+        canvas.hit(button, Hit::Page(Page::Alarms));
     }
     let last = Rect { y: band.bottom() - 1, height: 1, ..band };
     let right = if band.height > 1 { band.right() } else { button.x };
-    let keys = if ui.card.is_none() { alarm_keys(scene, alarm) } else { Vec::new() };
+    let mut keys = if ui.card.is_none() { alarm_keys(scene, alarm) } else { Vec::new() };
+    keys.retain(|key| of_evening || key.2 != KeyCode::Char('7'));
     let right = band_keys(canvas, last, right, &keys, style);
     let end = if band.height > 1 { button.x } else { right };
     canvas.text(band.x + 1, band.y, end.saturating_sub(band.x + 2), &words, style);
@@ -176,7 +229,7 @@ pub(super) fn alarm_keys(
     }
     let late = alarm.kind == AlarmKind::ServiceAtRisk && alarm.state != AlarmState::Returned;
     if late && scene.status.clashes {
-        keys.push(("7", "ways out", KeyCode::Char('7')));
+        keys.push(WAYS_KEY);
     }
     if marks::wants_answer(alarm) {
         keys.push(("r", "what was done", KeyCode::Char('r')));
@@ -193,7 +246,12 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
     if let Some(trouble) = &status.trouble {
         canvas.fill(row, " ", scene.look.rank(Rank::Urgent));
         let words = format!(" {trouble}");
-        canvas.text(row.x, row.y, row.width, &words, scene.look.rank(Rank::Urgent));
+        let urgent = scene.look.rank(Rank::Urgent);
+        let mut right = row.right();
+        if status.clashes && ui.card.is_none() && ui.page.book() == Book::Evening {
+            right = band_keys(canvas, row, right, &[WAYS_KEY], urgent);
+        }
+        canvas.text(row.x, row.y, right.saturating_sub(row.x), &words, urgent);
         return;
     }
     if let Some(say) = &ui.say {
@@ -242,9 +300,13 @@ pub(super) fn footer(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
     let most = if row.width < 100 { 6 } else { 12 };
     let must = hints.len().min(most);
     let mut x = row.x;
-    // Help and the list of actions keep their place at the end.
-    let tail: Vec<&(Press, String)> =
-        hints.iter().filter(|(p, _)| matches!(p.code, KeyCode::Char('?' | 'a'))).collect();
+    // The other book, help and the list of actions keep their place at the end.
+    let stays = |code: KeyCode| match code {
+        KeyCode::Char('?' | 'a') => true,
+        KeyCode::Char('9') => row.width >= 100 || ui.page.book() == Book::Before,
+        _ => false,
+    };
+    let tail: Vec<&(Press, String)> = hints.iter().filter(|(p, _)| stays(p.code)).collect();
     let wide = |h: &(Press, String)| {
         u16::try_from(text::width(&h.0.name()) + text::width(&h.1) + 5).unwrap_or(u16::MAX)
     };

@@ -2,6 +2,7 @@
 //! the alarm band under it, the words of the last mark and the keys below.
 
 mod alarms;
+mod before;
 mod big;
 mod frame;
 mod holding;
@@ -47,6 +48,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
             Page::Report => report::draw(canvas, inside, scene, ui),
             Page::Ways => ways::draw(canvas, inside, scene),
             Page::WhatIf => what_if::draw(canvas, inside, scene, ui),
+            _ => before::draw(canvas, inside, scene, ui),
         }
     }
     super::card::draw(canvas, field, scene, ui);
@@ -74,6 +76,12 @@ pub fn why_lines(scene: &Scene) -> usize {
     why::lines(scene)
 }
 
+/// The dish that the chosen row of a page before the evening is about.
+#[must_use]
+pub fn chosen_dish(scene: &Scene, ui: &Ui) -> Option<usize> {
+    before::chosen_dish(scene, ui)
+}
+
 /// How many rows the list of the page in front has.
 #[must_use]
 pub fn rows(scene: &Scene, ui: &Ui) -> usize {
@@ -84,6 +92,7 @@ pub fn rows(scene: &Scene, ui: &Ui) -> usize {
         Page::Report => report::tops(scene, ui),
         Page::WhatIf => scene.status.tries.rows.len(),
         Page::Chart | Page::Big | Page::Ways => 1,
+        _ => before::rows(scene, ui),
     }
 }
 

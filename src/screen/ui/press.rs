@@ -180,8 +180,12 @@ impl Ui {
                 self.lane_scroll = 0;
             }
             Act::Go(page) => self.go(page),
-            Act::NextPage => self.turn(1, scene),
-            Act::LastPage => self.turn(Page::ALL.len() - 1, scene),
+            Act::OtherBook => {
+                let other = self.page.book().other();
+                self.go(self.other.unwrap_or(other.pages()[0]));
+            }
+            Act::NextPage => self.turn(true, scene),
+            Act::LastPage => self.turn(false, scene),
             Act::Left => self.along(scene, false),
             Act::Right => self.along(scene, true),
             Act::Up | Act::Down if self.page == Page::Chart => {
@@ -214,6 +218,9 @@ impl Ui {
     }
 
     pub(super) fn go(&mut self, page: Page) {
+        if self.page.book() != page.book() {
+            self.other = Some(self.page);
+        }
         if self.page != page {
             self.page = page;
             self.row = 0;
@@ -221,13 +228,13 @@ impl Ui {
         }
     }
 
-    fn turn(&mut self, by: usize, scene: &Scene) {
-        let pages: Vec<Page> = Page::ALL
-            .into_iter()
-            .filter(|&p| p != Page::Report || keys::has_report(scene))
-            .collect();
+    /// To the next page of the book, or the one before, round and round.
+    fn turn(&mut self, next: bool, scene: &Scene) {
+        let book = self.page.book().pages().iter().copied();
+        let pages: Vec<Page> =
+            book.filter(|&p| p != Page::Report || keys::has_report(scene)).collect();
         let at = pages.iter().position(|&p| p == self.page).unwrap_or(0);
-        let by = if by == 1 { 1 } else { pages.len() - 1 };
+        let by = if next { 1 } else { pages.len() - 1 };
         if let Some(&page) = pages.get((at + by) % pages.len()) {
             self.go(page);
         }

@@ -1,0 +1,35 @@
+//! Pages whose lists are not made yet say so, and where the same is to be found.
+
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+use crate::screen::Scene;
+use crate::screen::canvas::Canvas;
+use crate::screen::look::Ink;
+use crate::screen::ui::Page;
+
+/// Draws the page.
+pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, page: Page) {
+    let inner = Rect {
+        x: field.x + 2,
+        y: field.y + 1,
+        width: field.width.saturating_sub(4),
+        height: field.height.saturating_sub(1),
+    };
+    let used = canvas.lines(inner, page.title(), scene.look.ink(Ink::Strong));
+    let below = Rect { y: inner.y + used, height: inner.height.saturating_sub(used), ..inner };
+    canvas.lines(below, words(page), Style::new());
+}
+
+const fn words(page: Page) -> &'static str {
+    match page {
+        Page::Shopping => {
+            "The dishes' ingredients are not put together into one list yet. Each recipe has its own."
+        }
+        Page::Mise => "The knife work of the dishes is not pooled yet. Each recipe has its own.",
+        Page::Trays => "What stands ready for each dish is not listed yet.",
+        Page::Serving => "Dishes are not laid to serving dishes yet.",
+        Page::Ahead => "What can be made the day before stands under what if (9, then 8) for now.",
+        _ => "Nothing is printed from here yet. On the command line: potwatch plan PARTY.json",
+    }
+}
