@@ -4,8 +4,8 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::table::{Column, number, rest, words, write};
-use crate::kitchen::items::Answer;
 use crate::kitchen::choice::{Choice, Count, Enough, LEAST, choices};
+use crate::kitchen::items::Answer;
 use crate::kitchen::{Guest, Sheet};
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
