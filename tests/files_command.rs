@@ -15,6 +15,7 @@ fn potwatch(folder: &Path, args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_potwatch"))
         .args(args)
         .current_dir(folder)
+        .env("POTWATCH_HOME", std::env::temp_dir().join("potwatch-nobody"))
         .stdin(Stdio::null())
         .output()
         .expect("it runs")
@@ -261,7 +262,12 @@ fn a_party_that_would_not_be_sound_is_not_written() {
     args.extend(["6", "--dish", "bean-dop", "--kitchen", "home", "--out", "new.json"]);
     let (code, out, err) = ran(folder.path(), &args);
     assert_eq!((code, out.as_str()), (2, ""));
-    assert!(err.contains("dishes[0].recipe: there is no built-in recipe \"bean-dop\". Did you mean \"bean-dip\"?\n"), "{err}");
+    assert!(
+        err.contains(
+            "dishes[0].recipe: there is no recipe \"bean-dop\". Did you mean \"bean-dip\"?\n"
+        ),
+        "{err}"
+    );
     assert!(
         err.ends_with("potwatch: this would be no sound party; nothing was written\n"),
         "{err}"
@@ -287,7 +293,8 @@ fn a_recipe_of_ones_own_is_found_from_another_folder() {
 fn asked(answers: &str, args: &[&str]) -> (Exit, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let mut input = answers.as_bytes();
-    let mut streams = Streams { out: &mut out, err: &mut err, input: &mut input, asks: true };
+    let mut streams =
+        Streams { out: &mut out, err: &mut err, input: &mut input, asks: true, var: &|_| None };
     let args = ["potwatch"].iter().chain(args).map(Into::into);
     let exit = run_with(args, &mut streams);
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("UTF-8");

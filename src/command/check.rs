@@ -2,9 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
+use super::own::Own;
 use super::{Exit, Streams};
 use crate::kitchen::{Evening, Kitchen, Recipe};
-use crate::store::load::{kitchen_problems, load_document, recipe_problems};
+use crate::store::load::{Sources, kitchen_problems, load_document, recipe_problems};
 use crate::store::read::schema::FileKind;
 use crate::store::read::{Document, FileProblem, Problems};
 use crate::store::zone;
@@ -14,10 +15,11 @@ use crate::store::zone;
 /// # Errors
 /// Trouble with writing.
 pub fn run(files: &[PathBuf], streams: &mut Streams) -> anyhow::Result<Exit> {
+    let own = Own::find(streams.var);
     let mut all = Problems::default();
     let mut fine = Vec::new();
     for path in files {
-        let (summary, problems) = file(path);
+        let (summary, problems) = file(path, &own);
         if let Some(summary) = summary.filter(|_| !problems.any_wrong()) {
             fine.push(format!("{}: fine. {summary}", path.display()));
         }
@@ -38,7 +40,7 @@ pub fn print_notes(problems: &Problems, streams: &mut Streams) -> std::io::Resul
     if problems.list.is_empty() { Ok(()) } else { writeln!(streams.err, "{problems}") }
 }
 
-fn file(path: &Path) -> (Option<String>, Problems) {
+fn file(path: &Path, own: &Own) -> (Option<String>, Problems) {
     let document = match Document::read(path) {
         Ok(document) => document,
         Err(problems) => return (None, problems),
@@ -46,8 +48,11 @@ fn file(path: &Path) -> (Option<String>, Problems) {
     match document.kind() {
         Some(FileKind::Party) => {
             let folder = path.parent().unwrap_or(Path::new(""));
-            match load_document(document, folder, None, zone::clockface) {
-                Ok(loaded) => (Some(of_party(&loaded.evening)), loaded.notes),
+            let sources = Sources { folder, own: own.shelf.as_ref() };
+            match load_document(document, sources, None, zone::clockface) {
+                Ok(loaded) => {
+                    (Some(of_party(&loaded.evening.read_by(own.customs()))), loaded.notes)
+                }
                 Err(problems) => (None, problems),
             }
         }
@@ -78,8 +83,11 @@ pub fn of_party(evening: &Evening) -> String {
     let party = &evening.party;
     let steps: usize = evening.sheets.iter().map(|s| s.recipe.steps.len()).sum();
     let guests: u64 = party.guests.iter().map(|g| u64::from(g.count)).sum();
-    let services: Vec<String> =
-        party.services.iter().map(|s| format!("{} at {}", s.title, s.at)).collect();
+    let services: Vec<String> = party
+        .services
+        .iter()
+        .map(|s| format!("{} at {}", s.title, evening.face.hours.of(s.at)))
+        .collect();
     format!(
         "{}: {}, {}, {}; {}.",
         party.title,

@@ -2,12 +2,13 @@
 
 use std::path::Path;
 
+use super::own::Own;
 use super::{Cli, Exit, Streams};
 use crate::kitchen::check::words::nearest;
 use crate::live::session::{self, Left};
 use crate::live::terminal::why_not_full_screen;
 use crate::live::{demo, opening, surroundings};
-use crate::store::load::{load_builtin, load_party_by};
+use crate::store::load::load_builtin;
 use crate::store::zone;
 use clap::CommandFactory;
 
@@ -15,10 +16,11 @@ use clap::CommandFactory;
 ///
 /// # Errors
 /// Trouble with the terminal.
-pub fn demo(_streams: &mut Streams) -> anyhow::Result<Exit> {
+pub fn demo(streams: &mut Streams) -> anyhow::Result<Exit> {
     full_screen_or_why_not()?;
     let today = chrono::Local::now().date_naive();
-    let evening = load_builtin(zone::clockface(today))?;
+    let customs = Own::find(streams.var).customs();
+    let evening = load_builtin(zone::clockface(today))?.read_by(customs);
     // The demo keeps nothing, so it also runs where nothing can be kept.
     let places = surroundings::places().ok();
     let opening = demo::open(evening, surroundings::look())?;
@@ -30,13 +32,13 @@ pub fn demo(_streams: &mut Streams) -> anyhow::Result<Exit> {
 /// # Errors
 /// What is wrong with the party's files; trouble with the disk or the terminal.
 pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
-    let loaded = load_party_by(path, zone::clockface).inspect_err(|_| {
-        if let Some(command) = mistyped(path) {
+    let hint = mistyped(path);
+    let loaded = super::own::party(path, streams).inspect_err(|_| {
+        if let Some(command) = hint {
             // Only a hint beside the error that is told anyway.
             let _ = writeln!(streams.err, "potwatch: did you mean `potwatch {command}`?");
         }
     })?;
-    super::check::print_notes(&loaded.notes, streams)?;
     full_screen_or_why_not()?;
     let places = surroundings::places()?;
     let opening = opening::open(loaded.evening, &places, surroundings::look())?;

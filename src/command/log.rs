@@ -10,8 +10,7 @@ use super::{Exit, Streams};
 use crate::live::clock::Clocks;
 use crate::live::{opening, surroundings};
 use crate::run::food_log::{self, food_log};
-use crate::store::load::load_party_by;
-use crate::store::{IfThere, RealDisk, save, zone};
+use crate::store::{IfThere, RealDisk, save};
 
 /// How the log is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -44,7 +43,7 @@ pub fn run(
     out: Option<&Path>,
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
-    let loaded = load_party_by(path, zone::clockface)?;
+    let loaded = super::own::party(path, streams)?;
     let places = surroundings::places()?;
     let (from, who) = opening::journal_of(&loaded.evening, &places);
     if !from.exists() {

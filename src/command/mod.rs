@@ -7,6 +7,7 @@ pub mod check;
 pub mod evening;
 pub mod exit;
 pub mod log;
+pub mod own;
 pub mod party_new;
 pub mod picture;
 pub mod plan;
@@ -43,8 +44,8 @@ Exit codes: 0 done, 1 failed (disk, terminal), 2 wrong use, 3 wrong file,
     disable_help_subcommand = true
 )]
 pub struct Cli {
-    /// The party to cook, as a file; the demo if none is given
-    #[arg(value_name = "PARTY.json")]
+    /// The party to cook, as a file or by its name on your shelf; the demo if none is given
+    #[arg(value_name = "PARTY")]
     pub party: Option<PathBuf>,
     /// What to do instead of cooking
     #[command(subcommand)]
@@ -56,8 +57,8 @@ pub struct Cli {
 pub enum Command {
     /// Print the plan of a party, by clock and by station
     Plan {
-        /// The party file
-        #[arg(value_name = "PARTY.json")]
+        /// The party file, or its name on your shelf
+        #[arg(value_name = "PARTY")]
         party: PathBuf,
         /// Print it whole, for programs
         #[arg(long)]
@@ -97,8 +98,8 @@ pub enum Command {
     Party(PartyCommand),
     /// Print the temperature log of an evening: times, foods, readings, limits, what was done
     Log {
-        /// The party file
-        #[arg(value_name = "PARTY.json")]
+        /// The party file, or its name on your shelf
+        #[arg(value_name = "PARTY")]
         party: PathBuf,
         /// As what
         #[arg(long, value_enum, default_value = "text")]
@@ -155,6 +156,8 @@ pub struct Streams<'a> {
     pub input: &'a mut dyn BufRead,
     /// Is somebody there to be asked?
     pub asks: bool,
+    /// The variables of the environment.
+    pub var: &'a dyn Fn(&str) -> Option<String>,
 }
 
 /// Runs the program with its arguments, the first being its own name.
@@ -167,6 +170,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
         // Unlocked, so that the live screen may take its keys from the same place.
         input: &mut std::io::BufReader::new(stdin),
         asks,
+        var: &|name| std::env::var(name).ok(),
     };
     run_with(args, &mut streams)
 }

@@ -12,10 +12,11 @@ use chrono::{Local, NaiveDate};
 use clap::Args;
 
 use super::exit::WrongUse;
+use super::own::Own;
 use super::{Exit, Streams};
 use crate::kitchen::{Course, Recipe};
 use crate::safety::Profile;
-use crate::store::load::load_document;
+use crate::store::load::{Sources, load_document};
 use crate::store::read::Document;
 use crate::store::shell::typed;
 use crate::store::{IfThere, RealDisk, save, shelf, zone};
@@ -142,8 +143,10 @@ fn sound(
     let party = draft.party(folder)?;
     let text = format!("{}\n", serde_json::to_string_pretty(&party)?);
     let name = out.map_or("the new party".to_owned(), |o| o.display().to_string());
+    let own = Own::find(streams.var);
+    let sources = Sources { folder, own: own.shelf.as_ref() };
     let loaded = Document::parse(&name, &text)
-        .and_then(|document| load_document(document, folder, None, zone::clockface));
+        .and_then(|document| load_document(document, sources, None, zone::clockface));
     match loaded {
         Ok(loaded) => {
             super::check::print_notes(&loaded.notes, streams)?;

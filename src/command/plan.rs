@@ -13,8 +13,6 @@ use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::risk::cushion;
 use crate::plan::why::late;
 use crate::plan::{Plan, Situation, clash, risk, text, why, wire};
-use crate::store::load::load_party_by;
-use crate::store::zone;
 
 /// The part of the time in which the best plan is looked for; in the rest it is given room.
 const PLAN_SHARE: f64 = 0.5;
@@ -92,9 +90,7 @@ pub fn run(
 /// The party of a file, with what is to be said of it said.
 fn open(path: &Path, effort: &Effort, streams: &mut Streams) -> anyhow::Result<Evening> {
     check_effort(effort)?;
-    let loaded = load_party_by(path, zone::clockface)?;
-    super::check::print_notes(&loaded.notes, streams)?;
-    Ok(loaded.evening)
+    Ok(super::own::party(path, streams)?.evening)
 }
 
 fn check_effort(effort: &Effort) -> anyhow::Result<()> {

@@ -11,8 +11,7 @@ use crate::live::clock::Clocks;
 use crate::live::{book, opening, surroundings};
 use crate::run::telling::Teller;
 use crate::run::{Event, State, fold, view};
-use crate::store::load::load_party_by;
-use crate::store::{Disk, Identity, RealDisk, Recovered, journal, zone};
+use crate::store::{Disk, Identity, RealDisk, Recovered, journal};
 
 /// The journal is looked at so often.
 const LOOK: Duration = Duration::from_millis(250);
@@ -24,7 +23,7 @@ const LOOK_AT_LEAST_MS: i64 = 20_000;
 /// # Errors
 /// What is wrong with the party's files or its journal; trouble with the disk.
 pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
-    let loaded = load_party_by(path, zone::clockface)?;
+    let loaded = super::own::party(path, streams)?;
     let places = surroundings::places()?;
     let (from, who) = opening::journal_of(&loaded.evening, &places);
     let evening = Arc::new(loaded.evening);

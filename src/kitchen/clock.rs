@@ -45,6 +45,46 @@ impl std::fmt::Display for TimeOfDay {
     }
 }
 
+/// How the clock is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+pub enum Hours {
+    /// `18:05`.
+    #[default]
+    #[serde(rename = "24")]
+    TwentyFour,
+    /// `6:05pm`.
+    #[serde(rename = "12")]
+    Twelve,
+}
+
+impl Hours {
+    /// An hour (0 to 23) and a minute as they are read.
+    #[must_use]
+    pub fn show(self, hour: u32, minute: u32) -> String {
+        match self {
+            Self::TwentyFour => format!("{hour:02}:{minute:02}"),
+            Self::Twelve => {
+                let half = if hour < 12 { "am" } else { "pm" };
+                format!("{}:{minute:02}{half}", (hour + 11) % 12 + 1)
+            }
+        }
+    }
+
+    /// A time of a file as it is read; with 12 hours the night after says so.
+    #[must_use]
+    pub fn of(self, time: TimeOfDay) -> String {
+        let (hour, minute) = (time.0.div_euclid(60), time.0.rem_euclid(60));
+        let parts = (u32::try_from(hour), u32::try_from(minute));
+        match (self, parts) {
+            (Self::Twelve, (Ok(hour), Ok(minute))) if hour < 24 => self.show(hour, minute),
+            (Self::Twelve, (Ok(hour), Ok(minute))) => {
+                format!("{} next day", self.show(hour % 24, minute))
+            }
+            _ => time.to_string(),
+        }
+    }
+}
+
 impl Serialize for TimeOfDay {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.collect_str(self)
@@ -69,6 +109,8 @@ pub struct Clockface {
     pub origin_s: i64,
     /// `(from unix second, offset from UTC in seconds)`, in rising order, never empty.
     pub offsets: Vec<(i64, i32)>,
+    /// How it is read.
+    pub hours: Hours,
 }
 
 impl Clockface {
@@ -77,7 +119,7 @@ impl Clockface {
     pub fn fixed(day: NaiveDate, offset_s: i32) -> Self {
         let midnight = day.and_time(NaiveTime::MIN).and_utc().timestamp();
         let origin_s = midnight - i64::from(offset_s);
-        Self { day, origin_s, offsets: vec![(i64::MIN, offset_s)] }
+        Self { day, origin_s, offsets: vec![(i64::MIN, offset_s)], hours: Hours::default() }
     }
 
     /// The minute in which the unix millisecond `ms` lies.
@@ -108,11 +150,17 @@ impl Clockface {
         }
     }
 
-    /// `18:05` as the wall clock shows it at the start of `minute`.
+    /// `18:05` or `6:05pm` as the wall clock shows it at the start of `minute`.
     #[must_use]
     pub fn label(&self, minute: Minute) -> String {
-        let (hour, minute, _) = self.wall(self.ms_of(minute));
-        format!("{hour:02}:{minute:02}")
+        self.read(self.ms_of(minute))
+    }
+
+    /// `18:05` or `6:05pm` as the wall clock shows it at the unix millisecond `ms`.
+    #[must_use]
+    pub fn read(&self, ms: i64) -> String {
+        let (hour, minute, _) = self.wall(ms);
+        self.hours.show(hour, minute)
     }
 
     /// The minute at which the wall clock of this day shows `time`; where the
@@ -151,5 +199,21 @@ impl Clockface {
             .find(|o| o.0 <= second)
             .or(self.offsets.first())
             .map_or(0, |o| o.1)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn noon_and_midnight_are_twelve() {
+        let show = |h, m| Hours::Twelve.show(h, m);
+        assert_eq!(show(0, 5), "12:05am");
+        assert_eq!(show(9, 30), "9:30am");
+        assert_eq!(show(12, 0), "12:00pm");
+        assert_eq!(show(23, 59), "11:59pm");
+        assert_eq!(Hours::Twelve.of(TimeOfDay(25 * 60 + 30)), "1:30am next day");
+        assert_eq!(Hours::TwentyFour.of(TimeOfDay(25 * 60 + 30)), "25:30");
     }
 }

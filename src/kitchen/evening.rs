@@ -2,6 +2,7 @@
 //! planner, the run and the screens read.
 
 use super::clock::{Clockface, Minute};
+use super::customs::Customs;
 use super::equipment::{Kitchen, Station};
 use super::party::Party;
 use super::recipe::Recipe;
@@ -17,6 +18,8 @@ pub struct Evening {
     pub sheets: Vec<Sheet>,
     /// What the wall clock shows.
     pub face: Clockface,
+    /// How temperatures, dials and numbers are read.
+    pub customs: Customs,
 }
 
 /// A dish with its recipe.
@@ -102,6 +105,16 @@ impl Sheet {
 }
 
 impl Evening {
+    /// The same evening, read by the customs of the cook's kitchen; the party's
+    /// own degrees go before them.
+    #[must_use]
+    pub fn read_by(mut self, customs: Customs) -> Self {
+        let degrees = self.party.degrees.unwrap_or(customs.degrees);
+        self.customs = Customs { degrees, ..customs };
+        self.face.hours = customs.hours;
+        self
+    }
+
     /// The minute at which a service stands on the table by the party file.
     #[must_use]
     pub fn service_minute(&self, service: usize) -> Minute {

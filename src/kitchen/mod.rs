@@ -5,6 +5,7 @@
 pub mod check;
 pub mod choice;
 pub mod clock;
+pub mod customs;
 pub mod equipment;
 pub mod evening;
 pub mod food;
@@ -16,6 +17,7 @@ pub mod servingware;
 pub mod units;
 
 pub use clock::{Clockface, DAY, Minute, TimeOfDay};
+pub use customs::{Customs, Locale, Settings};
 pub use equipment::{Cookware, Kitchen, Station, StationKind, Thermostat};
 pub use evening::{Evening, Sheet};
 pub use food::{Exemption, FoodClass};

@@ -43,9 +43,9 @@ pub struct Party {
     /// Minutes that a served dish will stand on the table.
     #[serde(default = "three_quarters")]
     pub table_minutes: u32,
-    /// Degrees on the screen.
-    #[serde(default)]
-    pub degrees: Degrees,
+    /// Degrees on the screen; as the cook's settings have them if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub degrees: Option<Degrees>,
     /// Of a hundred evenings, in how many each service should be on time; the
     /// plan is given room until it is. 50 to 99; 90 if not given.
     #[serde(default = "nine_in_ten", skip_serializing_if = "is_nine_in_ten")]

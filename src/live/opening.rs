@@ -118,9 +118,9 @@ fn went_on(evening: &Evening, recovered: Recovered<Event>) -> (Vec<Mark>, Option
     let by_the_cook = marks.iter().filter(|m| !matches!(m.event, Event::PlanAdopted { .. }));
     let (count, last) = by_the_cook.fold((0, None), |(n, _), m| (n + 1, Some(m.at_ms)));
     let mut words = last.map(|at_ms| {
-        let (hour, minute, _) = evening.face.wall(at_ms);
+        let at = evening.face.read(at_ms);
         let marks = if count == 1 { "1 mark" } else { &format!("{count} marks") };
-        format!("Going on where you were: {marks}, the last at {hour:02}:{minute:02}.")
+        format!("Going on where you were: {marks}, the last at {at}.")
     });
     if let Some(cut) = recovered.cut.filter(|cut| cut.records > 0) {
         let kept =

@@ -73,7 +73,7 @@ impl Words<'_> {
     }
 
     fn degrees(&self, c: i32) -> String {
-        self.evening.party.degrees.show(f64::from(c))
+        self.evening.customs.oven(c)
     }
 
     fn reason(&self, reason: &Reason) -> String {

@@ -102,7 +102,7 @@ impl Page<'_> {
     }
 
     fn degrees(&self, c: i32) -> String {
-        self.evening.party.degrees.show(f64::from(c))
+        self.evening.customs.oven(c)
     }
 
     /// "Oven, rack 2", or "Air fryer" where there is only one place.

@@ -7,10 +7,9 @@ use super::event::Clearing;
 use super::food::{self, Food, Keeping};
 use super::state::{MINUTE_MS, State, Whereabouts};
 use super::{measure, portions, words};
-use crate::kitchen::units::Degrees;
 use crate::safety::cooling::{Curve, FRIDGE_AIR_C, ONLY_AN_ESTIMATE, outlook};
 use crate::safety::{
-    ClockState, Control, CoolsFrom, Profile, c_to_f, caution, cool_by_readings, is_perishable,
+    ClockState, Control, CoolsFrom, Profile, caution, cool_by_readings, is_perishable,
 };
 
 /// What is to be done when the guests have eaten.
@@ -103,7 +102,7 @@ fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: 
             food: name,
             made,
             use_by: use_by.and_then(|made| profile.use_by(safety.class, made)),
-            reheat: caution::reheat_words(profile, state.evening().party.degrees),
+            reheat: caution::reheat_words(profile, state.evening().customs.degrees),
         }));
     }
 }
@@ -136,7 +135,7 @@ fn cooling(
     let taken: Vec<(i64, f64)> =
         portions::taken(state, food).iter().map(|r| (r.at_ms, r.celsius)).collect();
     let start_ms = measure::cools_from_ms(state, food, out_ms, now_ms);
-    let degrees = state.evening().party.degrees;
+    let degrees = state.evening().customs.degrees;
     let name = name(state, food);
     let points = cool_by_readings(profile, CoolsFrom::Cooked, start_ms, &taken);
     let line = |point: &crate::safety::CoolBy<'_>| {
@@ -148,10 +147,7 @@ fn cooling(
         }
     };
     let mut lines: Vec<String> = points.iter().map(line).collect();
-    let shown = |celsius: f64| match degrees {
-        Degrees::Celsius => format!("{celsius:.1} °C"),
-        Degrees::Fahrenheit => format!("{:.1} °F", c_to_f(celsius)),
-    };
+    let shown = |celsius: f64| state.evening().customs.reading(celsius);
     let mut latest = taken.iter().rev().filter(|r| r.0 >= start_ms);
     let Some(&last) = latest.next() else { return lines };
     let clock = |ms| words::clock(state, ms);

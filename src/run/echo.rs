@@ -28,7 +28,7 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
         Event::Skipped { id } => format!("left out: {}", step(id)),
         Event::NeedsMore { id, minutes } => format!("{minutes} min more: {}", step(id)),
         Event::Temperature { dish: id, celsius } => {
-            let degrees = state.evening().party.degrees;
+            let degrees = state.evening().customs.degrees;
             format!("taken: {} at {}", dish(id), degrees.show(*celsius))
         }
         Event::HeldAt { dish: id, station: Some(at), .. } => {
@@ -42,8 +42,7 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
         Event::StationDown { station: id } => format!("out of use: {}", station(id)),
         Event::StationUp { station: id } => format!("in use again: {}", station(id)),
         Event::OvenSet { station: id, celsius } => {
-            let degrees = state.evening().party.degrees;
-            format!("set: {} to {}", station(id), degrees.show(f64::from(*celsius)))
+            format!("set: {} to {}", station(id), state.evening().customs.oven(*celsius))
         }
         Event::ServiceMoved { service, to } => {
             let services = &state.evening().party.services;
@@ -91,7 +90,7 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
             format!("{}: {title}", dish(id))
         }
         Event::AirMeasured { celsius } => {
-            format!("the room: {}", state.evening().party.degrees.show(*celsius))
+            format!("the room: {}", state.evening().customs.degrees.show(*celsius))
         }
         Event::IngredientsOut { id } => format!("out of the fridge early: {}", step(id)),
         Event::IngredientsBack { id } => format!("back in the fridge: {}", step(id)),
@@ -130,7 +129,7 @@ fn portion(state: &State, did: &PortionDid) -> String {
         PortionDid::HeldAt { place, .. } => format!("waits, {}", words::kind(*place)),
         PortionDid::Served => "on the table".to_owned(),
         PortionDid::Cleared { how } => cleared(*how).to_owned(),
-        PortionDid::Temperature { celsius } => state.evening().party.degrees.show(*celsius),
+        PortionDid::Temperature { celsius } => state.evening().customs.degrees.show(*celsius),
         PortionDid::JoinedTo { dish, part } => {
             let found = state.evening().dish_index(dish);
             let name = found.map_or_else(|| dish.clone(), |d| words::dish(state, d));

@@ -14,8 +14,7 @@ use super::food::{self, Food, Keeping};
 use super::state::{Reading, State};
 use super::view::AlarmKind;
 use super::{portions, words};
-use crate::kitchen::units::Degrees;
-use crate::safety::{Control, Profile, c_to_f, caution, is_perishable};
+use crate::safety::{Control, Profile, caution, is_perishable};
 
 /// The log of an evening.
 #[derive(Debug, Clone, PartialEq)]
@@ -105,10 +104,7 @@ fn row(state: &State, at_ms: i64, food: String, what: String) -> Row {
 
 /// A reading to a tenth, as it was taken.
 fn shown(state: &State, celsius: f64) -> String {
-    match state.evening().party.degrees {
-        Degrees::Celsius => format!("{celsius:.1} °C"),
-        Degrees::Fahrenheit => format!("{:.1} °F", c_to_f(celsius)),
-    }
+    state.evening().customs.reading(celsius)
 }
 
 /// Where the food was, from when on.
@@ -176,7 +172,7 @@ fn limit_of(state: &State, food: Food, reading: &Reading, until_ms: i64) -> (Str
     let (Some(profile), Some(sheet)) = (then, state.sheet(food.dish)) else {
         return none;
     };
-    let (unit, safety) = (state.evening().party.degrees, &sheet.recipe.safety);
+    let (unit, safety) = (state.evening().customs.degrees, &sheet.recipe.safety);
     let phases = food::phases_of(state, food, until_ms);
     let kept = phases.iter().rev().find(|p| p.0 <= reading.at_ms).map(|p| p.1);
     match kept {
@@ -205,7 +201,7 @@ fn limit_of(state: &State, food: Food, reading: &Reading, until_ms: i64) -> (Str
 fn inner(state: &State, profile: &Profile, dish: usize, c: f64) -> (String, Option<bool>) {
     let Some(sheet) = state.sheet(dish) else { return (String::new(), None) };
     let class = sheet.recipe.safety.class;
-    let unit = state.evening().party.degrees;
+    let unit = state.evening().customs.degrees;
     let words = caution::inner_words(profile, class, None, unit).unwrap_or_default();
     let least = crate::safety::least_inner_c(profile, class, None);
     // One reading does not show that it was kept for as long as it must be.

@@ -108,7 +108,7 @@ pub fn temperature(
     typed: &str,
     now_ms: i64,
 ) -> Result<Event, AskAgain> {
-    let unit = state.evening().party.degrees;
+    let unit = state.evening().customs.degrees;
     let probe = Probe::parse(typed, unit, expect(state, dish, now_ms))?;
     Ok(reading(state, dish, probe))
 }

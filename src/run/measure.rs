@@ -118,7 +118,7 @@ fn end_of_cooking(state: &State, profile: &Profile, dish: usize, now_ms: i64) ->
     };
     let again_ms = taken.last().map(|r| r.at_ms.saturating_add(AGAIN_MS));
     let class = state.sheet(dish)?.recipe.safety.class;
-    let degrees = state.evening().party.degrees;
+    let degrees = state.evening().customs.degrees;
     let why = caution::inner_words(profile, class, None, degrees).unwrap_or_default();
     let due_ms = again_ms.unwrap_or(end_ms).max(end_ms);
     Some(measure(state, Food::whole(dish), due_ms, format!("end of cooking: {why}")))
@@ -157,7 +157,7 @@ fn in_hot_hold(
         Some(r) if limit.at_least(r.celsius) => r.at_ms + EVERY_MINUTES * MINUTE_MS,
         Some(r) => r.at_ms + AGAIN_MS,
     };
-    let degrees = state.evening().party.degrees;
+    let degrees = state.evening().customs.degrees;
     let when = if last.is_none() { "into the hot hold" } else { "in the hot hold" };
     measure(state, food, due_ms, format!("{when}: at least {}", limit.least_text(degrees)))
 }
@@ -195,7 +195,7 @@ pub fn cooling_missed(state: &State, food: Food, now_ms: i64) -> Option<Missed> 
     if !is_perishable(safety.class, safety.exempt) {
         return None;
     }
-    let degrees = state.evening().party.degrees;
+    let degrees = state.evening().customs.degrees;
     let out_ms = state.out_ms(food.dish, now_ms)?;
     let start_ms = cools_from_ms(state, food, out_ms, now_ms);
     let phases = food::phases_of(state, food, now_ms);
@@ -244,7 +244,7 @@ fn cooling(
             asked_ms.max(last.0 + AGAIN_MS)
         }
     };
-    let most = open.stage.to.as_ref()?.most_text(state.evening().party.degrees);
+    let most = open.stage.to.as_ref()?.most_text(state.evening().customs.degrees);
     let by = words::clock(state, open.by_ms);
     let hurry = if slow { "; too slow by an estimate: divide it, ice water, stir" } else { "" };
     Some(measure(state, food, due_ms, format!("cooling: {most} or colder by {by}{hurry}")))

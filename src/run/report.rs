@@ -215,7 +215,7 @@ fn told(
 
 /// How to cool and to heat again, by the party's guidance.
 fn advice(state: &State, profile: &Profile) -> Vec<String> {
-    let degrees = state.evening().party.degrees;
+    let degrees = state.evening().customs.degrees;
     let mut advice = Vec::new();
     for point in cool_by(profile, CoolsFrom::Cooked, 0) {
         let within = words::minutes(point.by_ms / MINUTE_MS);

@@ -129,10 +129,10 @@ pub fn cookware(evening: &Evening, need: &CookwareNeed) -> String {
     if need.count > 1 { format!("{} x {title}", need.count) } else { title }
 }
 
-/// A setting in the cook's degrees: "200 °C".
+/// A setting as the cook's oven has it on its dial: "200 °C", "gas 6".
 #[must_use]
 pub fn degrees(state: &State, celsius: i32) -> String {
-    state.evening().party.degrees.show(f64::from(celsius))
+    state.evening().customs.oven(celsius)
 }
 
 /// Minutes as "8 min", "1 h 05", "2 h".
@@ -145,11 +145,10 @@ pub fn minutes(minutes: i64) -> String {
     }
 }
 
-/// What the wall clock shows at a time: "18:05".
+/// What the wall clock shows at a time: "18:05", "6:05pm".
 #[must_use]
 pub fn clock(state: &State, ms: i64) -> String {
-    let (hour, minute, _) = state.evening().face.wall(state.sane_ms(ms));
-    format!("{hour:02}:{minute:02}")
+    state.evening().face.read(state.sane_ms(ms))
 }
 
 /// Several things as "a", "a and b", "a, b and c".

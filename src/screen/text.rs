@@ -117,11 +117,10 @@ pub fn due(due_ms: i64, now_ms: i64) -> String {
     }
 }
 
-/// `18:05` on the party's wall clock.
+/// `18:05` or `6:05pm` on the party's wall clock.
 #[must_use]
 pub fn clock(evening: &Evening, ms: i64) -> String {
-    let (hour, minute, _) = evening.face.wall(ms);
-    format!("{hour:02}:{minute:02}")
+    evening.face.read(ms)
 }
 
 /// The digits of the large countdown: `4:09` below ten minutes, `25` minutes

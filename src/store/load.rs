@@ -3,11 +3,12 @@
 mod told;
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::rc::Rc;
 
 use chrono::NaiveDate;
 
+use super::own::OwnShelf;
 use super::read::json::Held;
 use super::read::schema::FileKind;
 use super::read::{CookFile, Document, FileProblem, Problems};
@@ -28,6 +29,21 @@ pub struct Loaded {
     pub notes: Problems,
 }
 
+/// Where the names in a party file are looked up.
+#[derive(Debug, Clone, Copy)]
+pub struct Sources<'a> {
+    /// Where the paths in it begin.
+    pub folder: &'a Path,
+    /// The cook's own shelf; before the built-in one.
+    pub own: Option<&'a OwnShelf>,
+}
+
+impl<'a> From<&'a Path> for Sources<'a> {
+    fn from(folder: &'a Path) -> Self {
+        Self { folder, own: None }
+    }
+}
+
 /// Reads a party file, with all that it names, by this machine's time zone.
 ///
 /// # Errors
@@ -45,8 +61,21 @@ pub fn load_party_by(
     path: &Path,
     face: impl FnOnce(NaiveDate) -> Clockface,
 ) -> Result<Loaded, Problems> {
+    load_own(path, None, face)
+}
+
+/// Like [`load_party_by`], with the cook's own shelf.
+///
+/// # Errors
+/// Everything that is wrong with any of its files.
+pub fn load_own(
+    path: &Path,
+    own: Option<&OwnShelf>,
+    face: impl FnOnce(NaiveDate) -> Clockface,
+) -> Result<Loaded, Problems> {
     let document = Document::read(path)?;
-    load_document(document, path.parent().unwrap_or(Path::new("")), None, face)
+    let folder = path.parent().unwrap_or(Path::new(""));
+    load_document(document, Sources { folder, own }, None, face)
 }
 
 /// The demo party, on the day of `face`.
@@ -60,18 +89,18 @@ pub fn load_builtin(face: Clockface) -> Result<Evening, Problems> {
     Ok(loaded.evening)
 }
 
-/// Makes an evening of a party that has been read. `folder` is where the paths
-/// in it begin; `day` stands in for the party's own.
+/// Makes an evening of a party that has been read. `sources` says where what it
+/// names is; `day` stands in for the party's own.
 ///
 /// # Errors
 /// Everything that is wrong with it or any file that it names.
-pub fn load_document(
+pub fn load_document<'a>(
     document: Document,
-    folder: &Path,
+    sources: impl Into<Sources<'a>>,
     day: Option<NaiveDate>,
     face: impl FnOnce(NaiveDate) -> Clockface,
 ) -> Result<Loaded, Problems> {
-    let mut loader = Loader::new(document, folder);
+    let mut loader = Loader::new(document, sources.into());
     let Some(mut party) = loader.party() else { return Err(loader.finish()) };
     party.day = day.unwrap_or(party.day);
     let kitchen = loader.sourced(&party.kitchen, "kitchen".to_owned());
@@ -113,20 +142,20 @@ struct Found<T> {
     prefix: String,
 }
 
-struct Loader {
+struct Loader<'a> {
     party: Rc<Document>,
-    folder: PathBuf,
+    sources: Sources<'a>,
     /// Files and built-in ones read so far, by the name that the party gives
     /// them; nothing where they cannot be read.
     read: BTreeMap<(FileKind, String), Option<Rc<Document>>>,
     problems: Problems,
 }
 
-impl Loader {
-    fn new(party: Document, folder: &Path) -> Self {
+impl<'a> Loader<'a> {
+    fn new(party: Document, sources: Sources<'a>) -> Self {
         Self {
             party: Rc::new(party),
-            folder: folder.to_path_buf(),
+            sources,
             read: BTreeMap::new(),
             problems: Problems::default(),
         }
@@ -195,7 +224,10 @@ impl Loader {
 
     fn document(&mut self, kind: FileKind, name: &str, path: &str) -> Option<Rc<Document>> {
         let read = if is_path(name) {
-            Document::read(&self.folder.join(name)).map_err(|problems| self.at_name(problems, path))
+            let file = self.sources.folder.join(name);
+            Document::read(&file).map_err(|problems| self.at_name(problems, path))
+        } else if let Some(file) = self.sources.own.and_then(|own| own.find(kind, name)) {
+            Document::read(&file)
         } else {
             match shelf::text(kind, name) {
                 Some(text) => Document::parse(&format!("built-in {} {name}", kind.word()), text),
@@ -223,18 +255,20 @@ impl Loader {
     fn unknown(&self, kind: FileKind, name: &str, path: &str) -> FileProblem {
         let shown: String = name.chars().take(60).flat_map(char::escape_debug).collect();
         let file = format!("{name}.json");
-        let remedy = if !name.is_empty() && self.folder.join(&file).is_file() {
+        let remedy = if !name.is_empty() && self.sources.folder.join(&file).is_file() {
             format!("For the file beside the party write \"{file}\"")
         } else {
-            let known = shelf::all(kind).iter().map(|(id, _)| *id);
-            let mean = mean(name, known);
+            let own = self.sources.own.map(|own| own.ids(kind)).unwrap_or_default();
+            let built_in = shelf::all(kind).iter().map(|(id, _)| *id);
+            let mean = mean(name, own.iter().map(String::as_str).chain(built_in));
             if mean.ends_with('?') {
                 mean
             } else {
                 format!("{mean}. A file of your own is named by its path: \"mine/{file}\"")
             }
         };
-        self.wrong(path, format!("there is no built-in {} \"{shown}\"", kind.word()), remedy)
+        let which = if self.sources.own.is_some() { "" } else { "built-in " };
+        self.wrong(path, format!("there is no {which}{} \"{shown}\"", kind.word()), remedy)
     }
 
     fn wrong(&self, path: &str, what: String, remedy: String) -> FileProblem {

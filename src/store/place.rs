@@ -35,8 +35,10 @@ pub enum PlaceError {
 pub struct Places {
     /// What must not be lost: journals, crash notes.
     pub state: PathBuf,
-    /// What the cook sets up once: the kitchen, preferences.
+    /// What the cook sets up once: settings.
     pub config: PathBuf,
+    /// What is the cook's: their own recipes, kitchens and parties.
+    pub data: PathBuf,
     /// What can be made again at any time: sound files.
     pub cache: PathBuf,
 }
@@ -55,6 +57,7 @@ impl Places {
         Ok(Self {
             state: base.state_dir().unwrap_or_else(|| base.data_dir()).join(APP),
             config: base.config_dir().join(APP),
+            data: base.data_dir().join(APP),
             cache: base.cache_dir().join(APP),
         })
     }
@@ -70,6 +73,7 @@ impl Places {
         Ok(Self {
             state: home.join("state"),
             config: home.join("config"),
+            data: home.join("data"),
             cache: home.join("cache"),
         })
     }
@@ -77,6 +81,16 @@ impl Places {
     /// Where the journals are.
     pub fn evenings(&self) -> PathBuf {
         self.state.join("evenings")
+    }
+
+    /// Where what is being typed into a form is kept until it is saved.
+    pub fn drafts(&self) -> PathBuf {
+        self.state.join("drafts")
+    }
+
+    /// The cook's settings.
+    pub fn settings(&self) -> PathBuf {
+        self.config.join("settings.json")
     }
 
     /// Where a note is left if the program itself fails.

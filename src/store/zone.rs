@@ -2,6 +2,7 @@
 
 use chrono::{Local, NaiveDate, NaiveTime, Offset, TimeZone, Utc};
 
+use crate::kitchen::clock::Hours;
 use crate::kitchen::{Clockface, TimeOfDay};
 
 /// Days before and after the party's day over which changes of the clock are looked for.
@@ -34,7 +35,7 @@ pub fn clockface_by(day: NaiveDate, offset: impl Fn(i64) -> i32) -> Clockface {
         }
         at = next;
     }
-    let mut face = Clockface { day, origin_s: 0, offsets };
+    let mut face = Clockface { day, origin_s: 0, offsets, hours: Hours::default() };
     face.origin_s = i64::from(face.minute_of(TimeOfDay(0))) * 60;
     face
 }

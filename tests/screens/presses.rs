@@ -119,7 +119,7 @@ fn numbers_are_typed_in_the_cooks_units() {
     assert_eq!(taken(&show, "ts63,5 enter"), ("soup".into(), 63.5));
     assert_eq!(marks(&show, "t900 enter"), []);
     assert_eq!(marks(&show, "t enter"), []);
-    show.supper.evening.party.degrees = Degrees::Fahrenheit;
+    show.supper.evening.customs.degrees = Degrees::Fahrenheit;
     // 165 °F is 73.9 °C: (165 - 32) / 1.8.
     let (_, celsius) = taken(&show, "t165 enter");
     assert!((celsius - 73.888_888).abs() < 1e-4);
@@ -149,7 +149,7 @@ fn a_doubtful_temperature_is_asked_back_and_never_taken_silently() {
     assert_eq!(typed(&show, "t165 enter 0 enter"), []);
     assert_eq!(typed(&show, "t900 enter enter enter"), []);
     // 74 °C typed where degrees are °F, of food that is hot.
-    show.supper.evening.party.degrees = Degrees::Fahrenheit;
+    show.supper.evening.customs.degrees = Degrees::Fahrenheit;
     show.view.expect = vec![Expect::HotFood; show.supper.evening.sheets.len()];
     assert_eq!(typed(&show, "t74 enter"), []);
     assert!((sure(typed(&show, "t74 enter c enter")) - 74.0).abs() < 1e-9);

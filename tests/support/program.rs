@@ -9,10 +9,19 @@ pub fn here(path: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
 }
 
+/// The environment of somebody who has set nothing and keeps nothing.
+pub fn nobody(name: &str) -> Option<String> {
+    (name == "POTWATCH_HOME")
+        .then(|| std::env::temp_dir().join("potwatch-nobody"))?
+        .to_str()
+        .map(str::to_owned)
+}
+
 /// Runs the program: how it ended, what it printed, what it complained of.
 pub fn potwatch(args: &[&str]) -> (Exit, String, String) {
     let (mut out, mut err, mut input) = (Vec::new(), Vec::new(), std::io::empty());
-    let mut streams = Streams { out: &mut out, err: &mut err, input: &mut input, asks: false };
+    let mut streams =
+        Streams { out: &mut out, err: &mut err, input: &mut input, asks: false, var: &nobody };
     let args = std::iter::once("potwatch").chain(args.iter().copied()).map(Into::into);
     let exit = run_with(args, &mut streams);
     let text = |bytes| String::from_utf8(bytes).expect("text");

@@ -65,7 +65,10 @@ impl Seat {
         command.cwd(std::env::temp_dir());
         command.env("TERM", "xterm-256color");
         command.env("PS1", "shell> ");
-        for unset in ["NO_COLOR", "COLORTERM", "COLORFGBG", "TMUX", "STY", "LC_ALL", "LC_CTYPE"] {
+        for unset in ["NO_COLOR", "COLORTERM", "COLORFGBG", "TMUX", "STY", "LANG"] {
+            command.env_remove(unset);
+        }
+        for unset in ["LC_ALL", "LC_CTYPE", "LC_TIME", "LC_NUMERIC", "LC_MEASUREMENT"] {
             command.env_remove(unset);
         }
         for (name, value) in env {

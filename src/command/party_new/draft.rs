@@ -8,7 +8,6 @@ use chrono::NaiveDate;
 use super::Flags;
 use super::wish::{CookWish, DishWish, ServiceWish};
 use crate::kitchen::party::{ON_TIME_PERCENT, Stretch};
-use crate::kitchen::units::Degrees;
 use crate::kitchen::{Cook, Course, Dish, Guest, Party, Recipe, Service, Sourced, TimeOfDay};
 use crate::safety::Profile;
 use crate::store::load::is_path;
@@ -92,7 +91,7 @@ impl Draft {
             guidance: self.guidance.clone(),
             room_c: 21,
             table_minutes: 45,
-            degrees: Degrees::default(),
+            degrees: None,
             on_time_percent: self.on_time,
         })
     }

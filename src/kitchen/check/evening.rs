@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::kitchen::{Clockface, Dish, Evening, Kitchen, Party, Recipe, Sheet, Sourced};
+use crate::kitchen::{Clockface, Customs, Dish, Evening, Kitchen, Party, Recipe, Sheet, Sourced};
 
 /// Puts a checked party together: one sheet a dish, each with its own letter.
 /// `recipes` holds one recipe a dish, in the party's order.
@@ -22,7 +22,8 @@ pub fn evening(party: Party, kitchen: Kitchen, recipes: Vec<Recipe>, face: Clock
             service: party.services.iter().position(|s| s.id == dish.service).unwrap_or(0),
         })
         .collect();
-    Evening { party, kitchen, sheets, face }
+    let customs = Customs { hours: face.hours, ..Customs::default() };
+    Evening { party, kitchen, sheets, face, customs }.read_by(customs)
 }
 
 /// The party with its kitchen and recipes written out in place: one file that

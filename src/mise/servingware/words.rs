@@ -77,7 +77,7 @@ fn piece_name(wares: &[Servingware], piece: Piece) -> Option<String> {
 
 /// "3.7 of 4.5 l", "960 of 2000 cm²".
 fn fill(evening: &Evening, place: &Place) -> String {
-    let unit = evening.party.degrees;
+    let unit = evening.customs.degrees;
     let need = &place.need;
     let sum = |pick: fn(Holds) -> Option<u32>| -> Option<u32> {
         let all: Vec<u32> = place.pieces.iter().filter_map(|p| pick(p.holds)).collect();
@@ -183,7 +183,7 @@ pub fn clash_lines(evening: &Evening, laying: &Laying) -> Vec<String> {
 
 fn lines(evening: &Evening, laying: &Laying, clash: &Clash) -> Vec<String> {
     let need = |dish: usize| laying.places.iter().map(|p| &p.need).find(|n| n.dish == dish);
-    let unit = evening.party.degrees;
+    let unit = evening.customs.degrees;
     let names: Vec<String> = clash
         .dishes
         .iter()
@@ -260,7 +260,7 @@ fn nothing_holds(
 
 /// "holds 2.2 l, carried half full", "holds 700 ml, 4 of them 2.8 l".
 fn held(evening: &Evening, need: &Need, ware: &Servingware) -> String {
-    let unit = evening.party.degrees;
+    let unit = evening.customs.degrees;
     let Ok(fit) = super::fit(need, ware) else { return String::new() };
     let words = |n: u32| match fit.holds {
         Holds::Ml(ml) => volume(unit, ml.saturating_mul(n)),

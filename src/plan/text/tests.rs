@@ -30,7 +30,7 @@ fn how_a_service_fares_stands_below_it() {
 #[test]
 fn degrees_are_those_of_the_party() {
     let (mut evening, plan) = supper();
-    evening.party.degrees = Degrees::Fahrenheit;
+    evening.customs.degrees = Degrees::Fahrenheit;
     let page = text(&evening, &plan);
     assert!(page.contains("Oven to 356 °F; hot at 16:20"), "{page}");
     assert!(!page.contains("°C"));

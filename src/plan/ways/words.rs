@@ -91,9 +91,9 @@ impl Words<'_> {
             Change::Way { dish, step, way } => {
                 let way = self.sheet(dish).and_then(|s| s.recipe.steps.get(step)?.ways.get(way));
                 let place = way.map_or("another place", |w| w.station.word());
-                let at = way.and_then(|w| w.at_c).map_or_else(String::new, |c| {
-                    format!(", {}", self.evening.party.degrees.show(f64::from(c)))
-                });
+                let at = way
+                    .and_then(|w| w.at_c)
+                    .map_or_else(String::new, |c| format!(", {}", self.evening.customs.oven(c)));
                 format!("{}: {place}{at}", self.step(dish, step))
             }
             Change::Place { dish, hold } => {

@@ -90,7 +90,7 @@ impl Words<'_> {
     }
 
     fn degrees(&self, c: i32) -> String {
-        self.evening.party.degrees.show(f64::from(c))
+        self.evening.customs.oven(c)
     }
 
     fn station(&self, station: usize) -> String {

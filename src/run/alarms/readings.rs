@@ -8,7 +8,7 @@ use crate::run::food::{self, Food};
 use crate::run::state::{State, Whereabouts};
 use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
 use crate::run::{measure, portions, words};
-use crate::safety::{c_to_f, caution};
+use crate::safety::caution;
 
 /// Foods of which a reading shows that something is wrong, and that the cook
 /// has not answered.
@@ -32,17 +32,14 @@ fn thrown_out(state: &State, food: Food, now_ms: i64) -> bool {
 }
 
 fn celsius(state: &State, c: f64) -> String {
-    match state.evening().party.degrees {
-        crate::kitchen::units::Degrees::Celsius => format!("{c:.1} °C"),
-        crate::kitchen::units::Degrees::Fahrenheit => format!("{:.1} °F", c_to_f(c)),
-    }
+    state.evening().customs.reading(c)
 }
 
 fn undercooked(state: &State, dish: usize, now_ms: i64) -> Option<Alarm> {
     let (low, end_ms) = measure::undercooked(state, dish, now_ms)?;
     let profile = food::profile(state)?;
     let class = state.sheet(dish)?.recipe.safety.class;
-    let least = caution::inner_words(profile, class, None, state.evening().party.degrees)?;
+    let least = caution::inner_words(profile, class, None, state.evening().customs.degrees)?;
     let served_ms = state.served_ms(dish).filter(|at| *at <= now_ms);
     let due_ms = state.due_ms(dish).max(low.at_ms);
     let name = banner(state, dish);

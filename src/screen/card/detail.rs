@@ -145,7 +145,7 @@ fn hold_rows(scene: &Scene, dish: usize) -> Vec<Row> {
         let mut place =
             station.map_or(h.station.clone(), |s| slot_name(scene.evening, s, &h.slots));
         if let Some(c) = h.setting_c {
-            place = format!("{place}, {}", scene.evening.party.degrees.show(f64::from(c)));
+            place = format!("{place}, {}", scene.evening.customs.oven(c));
         }
         rows.push(("where", place));
         let class = match h.class {
@@ -176,7 +176,7 @@ fn place(scene: &Scene, block: &Block) -> String {
     let at = scene.evening.kitchen.stations.iter().position(|s| s.id == block.station);
     let name = at.map_or(block.station.clone(), |s| slot_name(scene.evening, s, &block.slots));
     match block.setting_c {
-        Some(c) => format!("{name}, {}", scene.evening.party.degrees.show(f64::from(c))),
+        Some(c) => format!("{name}, {}", scene.evening.customs.oven(c)),
         None => name,
     }
 }

@@ -249,11 +249,7 @@ impl Context<'_> {
                     SettingKind::Keeping => What::Keep(s.to_c),
                 };
                 let item = self.quiet(what, 0, s.from, s.to, "");
-                Item {
-                    dish: None,
-                    label: self.evening.party.degrees.show(f64::from(s.to_c)),
-                    ..item
-                }
+                Item { dish: None, label: self.evening.customs.oven(s.to_c), ..item }
             })
             .collect();
         if items.is_empty() {

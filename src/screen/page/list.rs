@@ -199,7 +199,7 @@ fn step_cells(scene: &Scene, block: &Block, sentences: bool) -> Cells {
     let at = scene.evening.kitchen.stations.iter().position(|s| s.id == block.station);
     let mut place = at.map_or(block.station.clone(), |s| slot_name(scene.evening, s, &block.slots));
     if let Some(c) = block.setting_c {
-        place = format!("{place} {}", scene.evening.party.degrees.show(f64::from(c)));
+        place = format!("{place} {}", scene.evening.customs.oven(c));
     }
     let words = [
         face.label(block.start),
@@ -226,7 +226,7 @@ fn heat(scene: &Scene, block: &Block) -> String {
     let asked = step.and_then(|s| s.ways.get(block.way)).and_then(|w| w.at_c);
     match (block.setting_c, asked) {
         (Some(set), Some(asked)) if set != asked => {
-            format!("at {}: ", scene.evening.party.degrees.show(f64::from(set)))
+            format!("at {}: ", scene.evening.customs.oven(set))
         }
         _ => String::new(),
     }
@@ -235,7 +235,7 @@ fn heat(scene: &Scene, block: &Block) -> String {
 fn dial_cells(scene: &Scene, setting: &SettingBlock) -> Cells {
     let face = &scene.evening.face;
     let verb = if setting.kind == SettingKind::Heating { "heats to" } else { "cools to" };
-    let degrees = scene.evening.party.degrees.show(f64::from(setting.to_c));
+    let degrees = scene.evening.customs.oven(setting.to_c);
     let title = scene.evening.station(&setting.station).map_or("", |s| s.title.as_str());
     let (from, to) = (face.label(setting.from), face.label(setting.to));
     let what = format!("turn the dial: {title} {verb} {degrees}");

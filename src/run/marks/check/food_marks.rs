@@ -158,7 +158,7 @@ const WARMS_C: f64 = 4.0;
 fn check_order(state: &State, food: Food, celsius: f64, now_ms: i64) -> Result<(), Refusal> {
     let taken = portions::taken(state, food);
     let Some(last) = taken.last() else { return Ok(()) };
-    let show = |c: f64| state.evening().party.degrees.show(c);
+    let show = |c: f64| state.evening().customs.degrees.show(c);
     let clock = words::clock(state, last.at_ms);
     if last.at_ms > now_ms {
         let text = format!("The last reading is of {clock}, later than now. Is the clock right?");

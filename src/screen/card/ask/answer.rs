@@ -191,7 +191,7 @@ fn turn(ask: &mut Ask, scene: &Scene, forward: bool) {
 /// A temperature that was typed: taken, or asked back once if it is doubtful,
 /// and again as long as it cannot be.
 fn temperature(ui: &mut Ui, mut ask: Ask, scene: &Scene) -> Vec<Intent> {
-    let unit = ask.unit.unwrap_or(scene.evening.party.degrees);
+    let unit = ask.unit.unwrap_or(scene.evening.customs.degrees);
     let (expect, event): (Expect, Box<dyn Fn(f64) -> Event>) = match &ask.kind {
         Kind::Temperature(dish) => {
             let id = scene.evening.sheets.get(*dish).map(|s| s.id.clone()).unwrap_or_default();
@@ -246,11 +246,7 @@ fn temperature(ui: &mut Ui, mut ask: Ask, scene: &Scene) -> Vec<Intent> {
 /// The event of a typed number, or what is wrong with it.
 fn number(ask: &Ask, scene: &Scene) -> Result<Event, String> {
     let typed: f64 = ask.typed.parse().map_err(|_| "Type a number first.".to_owned())?;
-    let celsius = match scene.evening.party.degrees {
-        Degrees::Celsius => typed,
-        Degrees::Fahrenheit => (typed - 32.0) / 1.8,
-    };
-    let show = |c: i32| scene.evening.party.degrees.show(f64::from(c));
+    let show = |c: i32| scene.evening.customs.oven(c);
     let dish = |d: usize| scene.evening.sheets.get(d).map(|s| s.id.clone()).unwrap_or_default();
     match &ask.kind {
         Kind::Servings(d) if (1.0..=500.0).contains(&typed) && typed.fract() == 0.0 => {
@@ -261,7 +257,7 @@ fn number(ask: &Ask, scene: &Scene) -> Result<Event, String> {
             let station = scene.evening.kitchen.stations.get(*at);
             let dial = station.and_then(|s| Some((s.id.clone(), s.thermostat?)));
             let (station, dial) = dial.ok_or("That station has no dial.")?;
-            let set = celsius.round() as i32;
+            let set = scene.evening.customs.oven_c(typed).round() as i32;
             if set < dial.least_c || set > dial.most_c {
                 return Err(format!("Between {} and {}.", show(dial.least_c), show(dial.most_c)));
             }

@@ -107,15 +107,14 @@ impl Ask {
     /// The words behind a number.
     #[must_use]
     pub fn unit(&self, scene: &Scene) -> &'static str {
-        match (&self.kind, self.unit.unwrap_or(scene.evening.party.degrees)) {
-            (
-                Kind::Temperature(_) | Kind::PartTemperature(..) | Kind::Air | Kind::Dial(_),
-                Degrees::Celsius,
-            ) => "degrees Celsius",
-            (
-                Kind::Temperature(_) | Kind::PartTemperature(..) | Kind::Air | Kind::Dial(_),
-                Degrees::Fahrenheit,
-            ) => "degrees Fahrenheit",
+        match (&self.kind, self.unit.unwrap_or(scene.evening.customs.degrees)) {
+            (Kind::Dial(_), _) => scene.evening.customs.dial_words(),
+            (Kind::Temperature(_) | Kind::PartTemperature(..) | Kind::Air, Degrees::Celsius) => {
+                "degrees Celsius"
+            }
+            (Kind::Temperature(_) | Kind::PartTemperature(..) | Kind::Air, Degrees::Fahrenheit) => {
+                "degrees Fahrenheit"
+            }
             (Kind::Servings(_), _) => "servings",
             (Kind::Earlier(_), _) => "minutes ago",
             _ => "minutes",
@@ -252,7 +251,7 @@ fn places(scene: &Scene, dish: usize) -> Vec<Choice> {
             match hold.and_then(|h| sheet.recipe.holds.get(h)) {
                 Some(h) => {
                     if let Some(c) = h.at_c {
-                        let heat = scene.evening.party.degrees.show(f64::from(c));
+                        let heat = scene.evening.customs.oven(c);
                         words = format!("{words} at {heat}");
                     }
                     words = format!("{words}: at its best for {} min", h.free_minutes);

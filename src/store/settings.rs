@@ -1,0 +1,63 @@
+//! The cook's settings on the disk.
+
+use std::path::Path;
+
+use super::disk::Disk;
+use super::place;
+use super::read::Problems;
+use super::save::{IfThere, save};
+use super::trouble::FileTrouble;
+use crate::kitchen::Settings;
+
+/// The settings in a file: none where there is none, and a sentence if the file
+/// cannot be understood, in which case none of it counts.
+#[must_use]
+pub fn load(path: &Path) -> (Settings, Option<String>) {
+    if !path.exists() {
+        return (Settings::default(), None);
+    }
+    let read = super::read::text_of(path).map_err(|p: Problems| p.to_string());
+    let parsed = read.and_then(|text| {
+        serde_json::from_str(&text)
+            .map_err(|e| format!("{}: {e}; what it sets does not count", path.display()))
+    });
+    match parsed {
+        Ok(settings) => (settings, None),
+        Err(why) => (Settings::default(), Some(why)),
+    }
+}
+
+/// Writes the settings, whole or not at all.
+///
+/// # Errors
+/// Trouble with the disk.
+pub fn keep<D: Disk>(disk: &D, path: &Path, settings: &Settings) -> Result<(), FileTrouble> {
+    if let Some(folder) = path.parent() {
+        place::make(disk, folder)?;
+    }
+    let text = serde_json::to_string_pretty(settings).unwrap_or_default();
+    save(disk, path, format!("{text}\n").as_bytes(), IfThere::Replace)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::kitchen::clock::Hours;
+    use crate::store::RealDisk;
+
+    #[test]
+    fn settings_come_back_and_a_broken_file_is_told_of() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("config/settings.json");
+        assert_eq!(load(&path), (Settings::default(), None));
+        let set = Settings { hours: Some(Hours::Twelve), comma: Some(true), ..Settings::default() };
+        keep(&RealDisk, &path, &set).unwrap();
+        assert_eq!(load(&path), (set, None));
+        for broken in ["{", "{\"hours\": 12}", "{\"unknown\": 1}"] {
+            std::fs::write(&path, broken).unwrap();
+            let (none, why) = load(&path);
+            assert_eq!(none, Settings::default());
+            assert!(why.is_some_and(|w| w.contains("settings.json")), "{broken}");
+        }
+    }
+}
