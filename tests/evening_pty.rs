@@ -22,6 +22,8 @@ mod neighbours;
 mod play;
 #[path = "evening_pty/refusals.rs"]
 mod refusals;
+#[path = "evening_pty/rehearsal.rs"]
+mod rehearsal;
 #[path = "evening_pty/ways.rs"]
 mod ways;
 #[path = "evening_pty/window.rs"]

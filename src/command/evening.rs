@@ -1,13 +1,16 @@
 //! `potwatch` and `potwatch PARTY.json`: the evening itself.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use super::own::Own;
 use super::{Cli, Exit, Streams};
 use crate::kitchen::check::words::nearest;
+use crate::live::clock::Clocks;
 use crate::live::session::{self, Left};
 use crate::live::terminal::why_not_full_screen;
-use crate::live::{demo, opening, surroundings};
+use crate::live::{demo, opening, rehearsal, surroundings};
+use crate::run::hand::Habits;
 use crate::store::load::load_builtin;
 use crate::store::zone;
 use clap::CommandFactory;
@@ -43,6 +46,22 @@ pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
     let places = surroundings::places()?;
     let opening = opening::open(loaded.evening, &places, surroundings::look())?;
     end(session::run(opening, &surroundings::around(Some(&places), true))?)
+}
+
+/// Plays a party ahead, from how its journal has it; nothing of it is kept.
+///
+/// # Errors
+/// What is wrong with the party's files or its journal; trouble with the terminal.
+pub fn rehearse(path: &Path, habits: Habits, streams: &mut Streams) -> anyhow::Result<Exit> {
+    let evening = Arc::new(super::own::party(path, streams)?.evening);
+    full_screen_or_why_not()?;
+    let places = surroundings::places()?;
+    let (from, who) = opening::journal_of(&evening, &places);
+    let state = super::tell::read(&evening, &from, &who)?;
+    let clocks = Clocks::default();
+    let now_ms = clocks.now().wall_ms;
+    let opening = rehearsal::open(&state, now_ms, habits, clocks, surroundings::look());
+    end(session::run(opening, &surroundings::around(Some(&places), false))?)
 }
 
 fn full_screen_or_why_not() -> anyhow::Result<()> {

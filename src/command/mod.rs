@@ -22,6 +22,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
 
+use crate::run::hand::{Day, Habits};
 use crate::store::read::schema::FileKind;
 pub use exit::Exit;
 
@@ -116,6 +117,18 @@ pub enum Command {
         /// The file; printed if none is given
         #[arg(long)]
         out: Option<PathBuf>,
+    },
+    /// Play an evening ahead in quick time, and keep nothing of it
+    Rehearse {
+        /// The party file, or its name on your shelf
+        #[arg(value_name = "PARTY")]
+        party: PathBuf,
+        /// As it goes on a bad day: much takes long, starts slip
+        #[arg(long)]
+        bad: bool,
+        /// Another number, another evening
+        #[arg(long, value_name = "N", default_value_t = 1)]
+        seed: u64,
     },
     /// Tell an evening as it goes, line by line: for a screen reader, a log or another program
     Tell {
@@ -221,6 +234,10 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
             log::run(&party, format, out.as_deref(), streams)
         }
         (Some(Command::Picture { size, out }), _) => picture::run(&size, out.as_deref(), streams),
+        (Some(Command::Rehearse { party, bad, seed }), _) => {
+            let day = if bad { Day::Bad } else { Day::Ordinary };
+            evening::rehearse(&party, Habits { seed, day }, streams)
+        }
         (Some(Command::Tell { party, once }), _) => tell::run(&party, once, streams),
         (Some(Command::Repair { journal }), _) => repair::run(&journal, streams),
         (Some(Command::Schema { name }), _) => schema::run(name, streams),

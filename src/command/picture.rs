@@ -34,7 +34,7 @@ pub fn run(size: &str, out: Option<&Path>, streams: &mut Streams) -> anyhow::Res
     let situation = opening.state.situation(now_ms);
     let evening = opening.state.evening();
     let odds = risk::forecast(evening, &situation, plan, risk::SEED, risk::EVENINGS);
-    let demo = Some(Demo { speed: 1, paused: false });
+    let demo = Some(Demo { speed: 1, paused: false, rehearses: None });
     let status = Status { demo, odds: Some(odds), ..Status::default() };
     let scene = Scene { evening, plan, view: &view, status: &status, look };
     let mut buffer = Buffer::empty(Rect::new(0, 0, columns, rows));

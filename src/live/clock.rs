@@ -4,8 +4,8 @@
 use std::rc::Rc;
 use std::time::{Instant, SystemTime, UNIX_EPOCH};
 
-/// How fast a demo can run, in demo seconds a second.
-pub const SPEEDS: [u32; 8] = [1, 2, 5, 10, 30, 60, 120, 300];
+/// How fast a demo or a rehearsal can run, in its seconds a second.
+pub const SPEEDS: [u32; 9] = [1, 2, 5, 10, 30, 60, 120, 300, 600];
 
 /// The wall clock and the monotonic clock, in milliseconds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,6 +74,13 @@ impl PartyTime {
     #[must_use]
     pub const fn demo(at_ms: i64, ticks: Ticks) -> Self {
         Self::Demo(DemoTime { at_ms, since_mono_ms: ticks.mono_ms, speed: 0, paused: false })
+    }
+
+    /// One that starts at `at_ms` (unix) and runs at the fastest of the speeds that is not above `speed`.
+    #[must_use]
+    pub fn quick(at_ms: i64, ticks: Ticks, speed: u32) -> Self {
+        let speed = SPEEDS.iter().rposition(|s| *s <= speed).unwrap_or(0);
+        Self::Demo(DemoTime { at_ms, since_mono_ms: ticks.mono_ms, speed, paused: false })
     }
 
     /// The party's present time, unix ms.
@@ -189,7 +196,7 @@ mod tests {
         for _ in 0..20 {
             time.shift(true, ticks(0));
         }
-        assert_eq!(time.speed(), 300);
+        assert_eq!(time.speed(), 600);
         for _ in 0..20 {
             time.shift(false, ticks(0));
         }

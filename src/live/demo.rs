@@ -56,6 +56,7 @@ pub fn open(evening: Evening, look: Look) -> anyhow::Result<Opening> {
         look,
         notice: Some(WELCOME.to_owned()),
         hand: Some(Hand::new(SEED)),
+        rehearses: None,
     })
 }
 

@@ -13,6 +13,7 @@ pub mod pass;
 pub mod planner;
 pub mod programs;
 pub mod reasons;
+pub mod rehearsal;
 pub mod ringer;
 pub mod session;
 pub mod signals;

@@ -70,7 +70,17 @@ pub fn begin(
     }
     let state = fold(evening, &marks);
     let time = PartyTime::Wall;
-    Ok(Opening { state, book, journal: None, time, clocks, look, notice, hand: None })
+    Ok(Opening {
+        state,
+        book,
+        journal: None,
+        time,
+        clocks,
+        look,
+        notice,
+        hand: None,
+        rehearses: None,
+    })
 }
 
 /// What a screen says that was opened while another shows the same evening.

@@ -20,6 +20,8 @@ use super::planner::Plans;
 use super::reasons::Explains;
 use super::ringer::Ringer;
 use crate::plan::Plan;
+use crate::run::crowd::{self, Crowd};
+use crate::run::hand::{Day, Habits};
 use crate::run::{self, Event, Mark, State, View};
 use crate::screen::{Demo, Hits, Intent, Look, Scene, Status, Ui};
 
@@ -35,6 +37,10 @@ const NOT_MARKED: &str = "NOT MARKED";
 const DEMO_ENDS: &str =
     "The demo is over, its clock stands still: 1 chart, n your own party, q leave.";
 
+/// What is said when a rehearsal is over.
+const REHEARSAL_ENDS: &str =
+    "The rehearsal is over, its clock stands still: 6 report, 1 chart, q ends it.";
+
 /// What the session has to do after something was handled.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Todo {
@@ -48,6 +54,8 @@ pub enum Todo {
     Mouse(bool),
     /// Leave the demo and begin a party of one's own.
     OwnParty,
+    /// Play the evening ahead on such a day.
+    Rehearse(Day),
 }
 
 /// An evening that is open.
@@ -71,6 +79,10 @@ pub struct Pass {
     without_plan: bool,
     ringer: Ringer,
     hand: Option<Hand>,
+    /// A rehearsal, and whose habits play it.
+    rehearses: Option<Habits>,
+    /// The moments of a rehearsal at which hands were wanted twice.
+    crowds: Vec<Crowd>,
     /// The end has been shown.
     ended: bool,
     /// An odd mark that counts if it is pressed again.
@@ -100,6 +112,8 @@ pub struct Opening {
     pub notice: Option<String>,
     /// The demo's own cook, who marks until the player takes over.
     pub hand: Option<Hand>,
+    /// A rehearsal of a real evening: silent, kept nowhere; whose habits play it.
+    pub rehearses: Option<Habits>,
 }
 
 impl Pass {
@@ -135,6 +149,8 @@ impl Pass {
             without_plan: false,
             ringer: Ringer::default(),
             hand: opening.hand,
+            rehearses: opening.rehearses,
+            crowds: Vec::new(),
             ended,
             doubted: None,
             echo_until_ms: 0,
@@ -156,6 +172,12 @@ impl Pass {
     #[must_use]
     pub fn state(&self) -> &State {
         &self.state
+    }
+
+    /// The same clocks and look, for another evening beside it.
+    #[must_use]
+    pub fn clocks_and_look(&self) -> (Clocks, Look) {
+        (self.clocks.clone(), self.look)
     }
 
     /// What the program says about itself.
@@ -247,6 +269,7 @@ impl Pass {
             Intent::Suspend => return Some(Todo::Suspend),
             Intent::Redraw => return Some(Todo::Redraw),
             Intent::OwnParty => return Some(Todo::OwnParty),
+            Intent::Rehearse(day) => return Some(Todo::Rehearse(day)),
             Intent::Faster => self.time.shift(true, ticks),
             Intent::Slower => self.time.shift(false, ticks),
             Intent::Pause => self.time.pause(ticks),
@@ -268,7 +291,7 @@ impl Pass {
                 | Event::ClockSetBack { .. }
         );
         if of_the_food && self.hand.take().is_some() {
-            self.say_once("The kitchen is yours: the demo's cook has put the apron down.");
+            self.say_once("The kitchen is yours: the cook who played here has put the apron down.");
         }
     }
 
@@ -365,6 +388,9 @@ impl Pass {
         let now_ms = self.time.now_ms(ticks);
         self.play(now_ms, ticks);
         self.view = run::view(&self.state, now_ms);
+        if self.rehearses.is_some() {
+            crowd::notice(&mut self.crowds, &self.state, &self.view);
+        }
         self.end_once(ticks);
         self.ask(now_ms, ticks);
         self.inquire(now_ms, ticks);
@@ -381,18 +407,15 @@ impl Pass {
         self.status.demo = match self.time {
             PartyTime::Wall => None,
             PartyTime::Demo(_) => {
-                Some(Demo { speed: self.time.speed().max(1), paused: self.time.speed() == 0 })
+                let speed = self.time.speed();
+                Some(Demo { speed: speed.max(1), paused: speed == 0, rehearses: self.rehearses })
             }
         };
         self.status.follows = !self.book.leads();
         self.status.thinking = self.question.open;
         self.status.report =
             if self.view.ending.is_some() || self.ui.page == crate::screen::Page::Report {
-                run::report::report(&self.state, now_ms)
-                    .text(&self.state)
-                    .lines()
-                    .map(str::to_owned)
-                    .collect()
+                self.report(now_ms)
             } else {
                 Vec::new()
             };
@@ -400,6 +423,19 @@ impl Pass {
             self.status.trouble =
                 Some(format!("MARKS ARE NOT SAVED: {why}. Leave, make room, start again."));
         }
+    }
+
+    fn report(&self, now_ms: i64) -> Vec<String> {
+        let text = run::report::report(&self.state, now_ms).text(&self.state);
+        let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+        if let Some(Habits { seed, day }) = self.rehearses {
+            let mut head =
+                vec![format!("A rehearsal, {} {seed}: none of this happened.", day.words())];
+            head.extend(crowd::lines(&self.crowds, &self.state));
+            head.push(String::new());
+            lines.splice(0..0, head);
+        }
+        lines
     }
 
     /// At the end of the evening the report comes up by itself, once; the
@@ -410,7 +446,7 @@ impl Pass {
             self.ui.show_report();
             if self.time.speed() > 0 && self.time != PartyTime::Wall {
                 self.time.pause(ticks);
-                self.say_once(DEMO_ENDS);
+                self.say_once(if self.rehearses.is_some() { REHEARSAL_ENDS } else { DEMO_ENDS });
             }
         }
         self.ended = ended;
@@ -462,7 +498,11 @@ impl Pass {
     }
 
     /// What sounds now.
+    /// A rehearsal is silent: what sounds is real.
     pub fn ring(&mut self) -> Option<super::ringer::Ring> {
+        if self.rehearses.is_some() {
+            return None;
+        }
         let real = real_ms(self.clocks.now());
         self.ringer.ring(&self.view.alarms, real, super::sound::again_after_ms)
     }

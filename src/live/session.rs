@@ -18,12 +18,14 @@ use super::notify::{self, Way};
 use super::pass::{Opening, Pass, Todo};
 use super::planner::{Planner, Told};
 use super::reasons::{Reasoned, Reasoner};
+use super::rehearsal;
 use super::signals::{self, Ending, Suspended};
 use super::sound::{self, Sounds};
 use super::terminal::{Stage, Terminal, Tty, install_panic_hook};
 use super::tryer::{Piece, Tryer};
 use super::watchdog;
 use crate::run::Rank;
+use crate::run::hand::{Day, Habits};
 
 /// The longest time without a look at the clocks: so soon a laptop that woke
 /// up knows of it.
@@ -57,9 +59,9 @@ pub enum Left {
 /// What comes in.
 enum Coming {
     Input(Input),
-    Told(Told),
-    Reasoned(Reasoned),
-    Piece(Piece),
+    Told(Of, Told),
+    Reasoned(Of, Reasoned),
+    Piece(Of, Piece),
     Neighbours(Noticed),
     /// The program was continued after a stop, or something asks for a look.
     Resumed,
@@ -97,21 +99,18 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
     })?;
     watchdog::watch(&ending)?;
     listen(stage.clone(), sender.clone())?;
-    let planner = Planner::start({
-        let sender = sender.clone();
-        move |told| drop(sender.send(Coming::Told(told)))
-    })?;
-    let (pieces, notices) = (sender.clone(), sender.clone());
-    let reasoner = Reasoner::start(move |told| drop(sender.send(Coming::Reasoned(told))))?;
-    let tryer = Tryer::start(move |piece| drop(pieces.send(Coming::Piece(piece))))?;
     let leads = Arc::new(AtomicBool::new(opening.book.leads()));
     if let Some(journal) = opening.journal.clone() {
+        let notices = sender.clone();
         let tell = move |noticed| notices.send(Coming::Neighbours(noticed)).is_ok();
         neighbours::watch(journal, Arc::clone(&leads), tell)?;
     }
-    let pass = Pass::open(opening, planner, reasoner, Board::new(tryer));
+    let pass = seat(opening, Of::Evening, &sender)?;
     Session {
         pass,
+        rehearsal: None,
+        rehearsals: 0,
+        sender,
         leads,
         power: around.awake_by.as_deref().map(Power::new),
         around,
@@ -123,6 +122,23 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
         bells: Vec::new(),
     }
     .run(&mut terminal)
+}
+
+/// Whose answer it is: a rehearsal has threads of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Of {
+    Evening,
+    /// The rehearsal of such a number in this session: an answer to an earlier one is dropped.
+    Rehearsal(u32),
+}
+
+/// Opens an evening with the threads that plan, explain and try for it.
+fn seat(opening: Opening, of: Of, sender: &Sender<Coming>) -> io::Result<Pass> {
+    let (plans, reasons, pieces) = (sender.clone(), sender.clone(), sender.clone());
+    let planner = Planner::start(move |told| drop(plans.send(Coming::Told(of, told))))?;
+    let reasoner = Reasoner::start(move |told| drop(reasons.send(Coming::Reasoned(of, told))))?;
+    let tryer = Tryer::start(move |piece| drop(pieces.send(Coming::Piece(of, piece))))?;
+    Ok(Pass::open(opening, planner, reasoner, Board::new(tryer)))
 }
 
 /// Reads input on a thread of its own, so that the loop can sleep on one channel.
@@ -180,8 +196,19 @@ impl Power {
     }
 }
 
+/// A rehearsal in front of the evening.
+struct Rehearsal {
+    number: u32,
+    pass: Pass,
+}
+
 struct Session<'a> {
     pass: Pass,
+    /// In front of the evening, which goes on behind it.
+    rehearsal: Option<Rehearsal>,
+    /// How many there were.
+    rehearsals: u32,
+    sender: Sender<Coming>,
     power: Option<Power>,
     /// Does this screen plan for all screens of the evening?
     leads: Arc<AtomicBool>,
@@ -216,6 +243,9 @@ impl Session<'_> {
                 continue;
             }
             self.pass.tick();
+            if let Some(rehearsal) = &mut self.rehearsal {
+                rehearsal.pass.tick();
+            }
             if let Some(words) = self.power.as_mut().and_then(Power::look) {
                 self.pass.say_once(&words);
             }
@@ -241,7 +271,7 @@ impl Session<'_> {
         while self.pass.is_planning_first() {
             let left = until.saturating_duration_since(Instant::now());
             match self.receiver.recv_timeout(left) {
-                Ok(Coming::Told(told)) => self.pass.told(told),
+                Ok(Coming::Told(Of::Evening, told)) => self.pass.told(told),
                 Ok(other) => drop(self.handle(other)?),
                 Err(_) => break,
             }
@@ -252,17 +282,23 @@ impl Session<'_> {
     fn handle(&mut self, coming: Coming) -> anyhow::Result<Vec<Todo>> {
         match coming {
             Coming::Input(Input::Resize(..)) | Coming::Resumed => Ok(Vec::new()),
-            Coming::Input(input) => Ok(self.pass.input(&input)),
-            Coming::Told(told) => {
-                self.pass.told(told);
+            Coming::Input(input) => Ok(self.front().input(&input)),
+            Coming::Told(of, told) => {
+                if let Some(pass) = self.of(of) {
+                    pass.told(told);
+                }
                 Ok(Vec::new())
             }
-            Coming::Reasoned(told) => {
-                self.pass.reasoned(told);
+            Coming::Reasoned(of, told) => {
+                if let Some(pass) = self.of(of) {
+                    pass.reasoned(told);
+                }
                 Ok(Vec::new())
             }
-            Coming::Piece(piece) => {
-                self.pass.piece(piece);
+            Coming::Piece(of, piece) => {
+                if let Some(pass) = self.of(of) {
+                    pass.piece(piece);
+                }
                 Ok(Vec::new())
             }
             Coming::Neighbours(noticed) => {
@@ -271,6 +307,33 @@ impl Session<'_> {
             }
             Coming::Deaf(e) => Err(anyhow::Error::new(e).context("the terminal gives no keys")),
         }
+    }
+
+    /// What the cook looks at and presses keys for.
+    fn front(&mut self) -> &mut Pass {
+        self.rehearsal.as_mut().map_or(&mut self.pass, |r| &mut r.pass)
+    }
+
+    fn of(&mut self, of: Of) -> Option<&mut Pass> {
+        match of {
+            Of::Evening => Some(&mut self.pass),
+            Of::Rehearsal(n) => {
+                self.rehearsal.as_mut().filter(|r| r.number == n).map(|r| &mut r.pass)
+            }
+        }
+    }
+
+    /// Plays the evening ahead in front of it: each rehearsal of a session goes otherwise than the one before.
+    fn rehearse(&mut self, day: Day) -> io::Result<()> {
+        self.rehearsals += 1;
+        let number = self.rehearsals;
+        let (clocks, look) = self.pass.clocks_and_look();
+        let habits = Habits { seed: u64::from(number), day };
+        let now_ms = self.pass.view().now_ms;
+        let opening = rehearsal::open(self.pass.state(), now_ms, habits, clocks, look);
+        let pass = seat(opening, Of::Rehearsal(number), &self.sender)?;
+        self.rehearsal = Some(Rehearsal { number, pass });
+        Ok(())
     }
 
     /// Looks at what another screen did. True if anything is new.
@@ -287,7 +350,11 @@ impl Session<'_> {
 
     fn follow(&mut self, todo: Todo) -> anyhow::Result<Option<Left>> {
         match todo {
+            Todo::Leave if self.rehearsal.take().is_some() => {
+                self.pass.say_once("Back from the rehearsal: this is the evening itself.");
+            }
             Todo::Leave => return Ok(Some(Left::Closed)),
+            Todo::Rehearse(day) => self.rehearse(day)?,
             Todo::OwnParty => return Ok(Some(Left::OwnParty)),
             Todo::Redraw => self.stage.ask_redraw(),
             Todo::Mouse(on) => self.stage.set_mouse(on)?,
@@ -304,7 +371,7 @@ impl Session<'_> {
         if let Some(last) = self.last_frame {
             std::thread::sleep(FRAME_APART.saturating_sub(last.elapsed()));
         }
-        let pass = &mut self.pass;
+        let pass = self.front();
         terminal.draw(|frame| pass.draw(frame))?;
         self.last_frame = Some(Instant::now());
         let title = self.title();
@@ -332,6 +399,9 @@ impl Session<'_> {
             self.stage.send(notify::BELL.as_bytes())?;
         }
         let Some(ring) = self.pass.ring() else { return Ok(()) };
+        if self.rehearsal.take().is_some() {
+            self.pass.say_once("The rehearsal is put away: the evening itself wants you.");
+        }
         if !self.around.sounds.play(ring.rank) {
             let strokes = sound::bell_at_ms(ring.rank).iter();
             self.bells = strokes.map(|ms| now + Duration::from_millis(*ms)).collect();
@@ -348,7 +418,9 @@ impl Session<'_> {
     }
 
     fn wait(&self) -> Duration {
-        let pass = self.pass.wait_ms().map_or(LOOK_AT_LEAST, Duration::from_millis);
+        let passes = [Some(&self.pass), self.rehearsal.as_ref().map(|r| &r.pass)];
+        let soonest = passes.into_iter().flatten().filter_map(Pass::wait_ms).min();
+        let pass = soonest.map_or(LOOK_AT_LEAST, Duration::from_millis);
         let now = Instant::now();
         let bell = self.bells.iter().min().map_or(LOOK_AT_LEAST, |at| at.duration_since(now));
         // Never spins: a millisecond at the least.

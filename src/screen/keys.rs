@@ -10,6 +10,7 @@ use super::Scene;
 use super::ui::{Page, Ui};
 use super::{card, marks};
 use crate::plan::ways::{Tried, Try};
+use crate::run::hand::Day;
 use crate::run::{AlarmState, Phase};
 
 /// A key, perhaps with Ctrl.
@@ -109,6 +110,8 @@ pub enum Act {
     Slower,
     Pause,
     OwnParty,
+    /// Play the evening ahead.
+    Rehearse(Day),
     Mouse,
     Redraw,
     Suspend,
@@ -264,9 +267,11 @@ pub const ACTIONS: &[Action] = actions![
     Act::Back, "back", [key(KeyCode::Esc)], "back", "Goes back: lets go of the chosen block, then to the chart. Never loses anything.", Looking, [], 0;
     Act::Help, "help", [k('?')], "help", "Explains the page in front of you.", Program, [], 10;
     Act::Actions, "actions", [k('a'), k(':')], "actions", "Lists everything that can be done; type to find.", Program, [], 10;
-    Act::Faster, "demo-faster", [k('.')], "faster", "The demo's clock goes faster.", Demo, [], 5;
-    Act::Slower, "demo-slower", [k(',')], "slower", "The demo's clock goes slower.", Demo, [], 5;
-    Act::Pause, "demo-pause", [k('f')], "freeze", "The demo's clock stands still, or goes on.", Demo, [], 5;
+    Act::Rehearse(Day::Ordinary), "rehearse", [k('n')], "rehearse", "Plays the evening ahead in quick time, as it goes on an ordinary day; nothing of it is kept. q comes back.", Looking, [Plan, WhatIf], 6;
+    Act::Rehearse(Day::Bad), "rehearse-bad-day", [], "rehearse bad day", "Plays the evening ahead as it goes on a bad day: much takes long, starts slip. Nothing of it is kept. q comes back.", Looking, [EVENING], 0;
+    Act::Faster, "demo-faster", [k('.')], "faster", "The clock of the demo or rehearsal goes faster.", Demo, [], 5;
+    Act::Slower, "demo-slower", [k(',')], "slower", "The clock of the demo or rehearsal goes slower.", Demo, [], 5;
+    Act::Pause, "demo-pause", [k('f')], "freeze", "The clock of the demo or rehearsal stands still, or goes on.", Demo, [], 5;
     Act::OwnParty, "own-party", [k('n')], "your own party", "Leaves the demo and begins a party of your own.", Demo, [], 5;
     Act::Mouse, "mouse", [], "mouse", "Catches the mouse, or lets it go so that the terminal can select text.", Program, [], 0;
     Act::Redraw, "redraw", [ctrl('l')], "draw afresh", "Draws the whole screen afresh.", Program, [], 0;
@@ -334,7 +339,12 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::Rule => marks::choose_rule(scene, ui).is_some(),
         Act::Portion => !view.holding.is_empty() || !view.portions.is_empty(),
         Act::OutEarly => !card::early_rows(scene).is_empty(),
-        Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => scene.status.demo.is_some(),
+        Act::Faster | Act::Slower | Act::Pause => scene.status.demo.is_some(),
+        Act::OwnParty => scene.status.demo.is_some_and(|d| d.rehearses.is_none()),
+        Act::Rehearse(_) => {
+            let calm = view.alarms.iter().all(|a| a.state != AlarmState::New);
+            scene.status.demo.is_none() && !scene.plan.blocks.is_empty() && calm
+        }
         Act::Go(page) => page != ui.page && (page != Page::Report || has_report(scene)),
         Act::Left | Act::Right => ui.page == Page::Chart,
         Act::Finish

@@ -46,7 +46,7 @@ pub struct Scene<'a> {
 /// What the program has to say about itself.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Status {
-    /// The demo party, and how its clock runs.
+    /// The demo party or a rehearsal, and how its clock runs.
     pub demo: Option<Demo>,
     /// The last mark in words, for some seconds after it: "done: pull the pie".
     pub echo: Option<String>,
@@ -78,13 +78,15 @@ pub struct Status {
     pub tries: TriesSeen,
 }
 
-/// The clock of the demo party.
+/// The clock of the demo party, or of a rehearsal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Demo {
     /// Times as fast as the wall clock.
     pub speed: u32,
     /// It stands still.
     pub paused: bool,
+    /// A rehearsal of a real evening, not the demo: whose habits play it.
+    pub rehearses: Option<crate::run::hand::Habits>,
 }
 
 /// What the cook wants.
@@ -118,6 +120,8 @@ pub enum Intent {
     Pause,
     /// Leave the demo and begin a party of one's own.
     OwnParty,
+    /// Play the evening ahead: on a bad day, or an ordinary one.
+    Rehearse(crate::run::hand::Day),
     /// Catch the mouse, or let it go.
     Mouse,
 }

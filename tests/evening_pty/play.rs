@@ -82,7 +82,7 @@ fn an_alarm_shows_and_rings_until_it_is_seen() {
 }
 
 /// The soup should have come off the hob a quarter of an hour ago.
-fn soup_left_on_the_hob() -> SmallParty {
+pub fn soup_left_on_the_hob() -> SmallParty {
     let party = SmallParty::first_due_in(-60);
     let chop = [(58, started("soup", "chop", "counter")), (48, done("soup", "chop"))];
     let simmer = (46, started("soup", "simmer", "hob"));

@@ -56,7 +56,10 @@ impl Show {
         let supper = supper();
         let now_ms = supper.evening.face.ms_of(0) + ((time.0 * 60 + time.1) * 60 + time.2) * 1000;
         let view = as_planned(&supper, now_ms);
-        let status = Status { demo: Some(Demo { speed: 4, paused: false }), ..Status::default() };
+        let status = Status {
+            demo: Some(Demo { speed: 4, paused: false, rehearses: None }),
+            ..Status::default()
+        };
         Self { supper, view, status }
     }
 

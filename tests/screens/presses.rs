@@ -3,6 +3,7 @@
 use potwatch::kitchen::StationKind;
 use potwatch::kitchen::units::Degrees;
 use potwatch::run::event::{Answer, Clearing};
+use potwatch::run::hand::Day;
 use potwatch::run::{AlarmState, Event, Phase};
 use potwatch::safety::Expect;
 use potwatch::screen::card::Card;
@@ -368,6 +369,16 @@ fn demo_keys_work_in_the_demo_only() {
     assert_eq!(press(&mut Ui::default(), &show, ".,fn"), demo);
     show.status.demo = None;
     assert_eq!(press(&mut Ui::default(), &show, ".,fn"), []);
+}
+
+#[test]
+fn an_evening_is_rehearsed_from_its_plan_once_its_alarms_are_seen() {
+    let mut show = Show::busy();
+    show.status.demo = None;
+    assert_eq!(press(&mut Ui::default(), &show, "4n"), []);
+    show.view.alarms.iter_mut().for_each(|a| a.state = AlarmState::Acknowledged);
+    assert_eq!(press(&mut Ui::default(), &show, "4n"), [Intent::Rehearse(Day::Ordinary)]);
+    assert_eq!(press(&mut Ui::default(), &show, "n"), [], "on the plan page only");
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use potwatch::run::Ending;
+use potwatch::run::{AlarmState, Ending};
 use potwatch::screen::keys::{self, ACTIONS, Act, Press};
 use potwatch::screen::{Hit, Hits, Page, Scene, Sel, Ui, draw};
 use ratatui::buffer::Buffer;
@@ -15,8 +15,8 @@ use crate::sizes::FRONTS;
 /// The states of the evening and of the screen that keys meet.
 fn contexts() -> Vec<(Show, Ui)> {
     let mut out = Vec::new();
-    let makers: [fn() -> Show; 4] =
-        [Show::busy, || Show::at((17, 33, 20)), past_limit, by_the_food_code];
+    let makers: [fn() -> Show; 5] =
+        [Show::busy, || Show::at((17, 33, 20)), past_limit, by_the_food_code, calm];
     for make in makers {
         for page in Page::ALL {
             for chosen in [false, true] {
@@ -37,6 +37,14 @@ fn contexts() -> Vec<(Show, Ui)> {
 fn by_the_food_code() -> Show {
     let mut show = Show::busy();
     show.supper.evening.party.guidance = "us_food_code_2022".to_owned();
+    show
+}
+
+/// A real evening, and every alarm seen.
+fn calm() -> Show {
+    let mut show = Show::busy();
+    show.status.demo = None;
+    show.view.alarms.iter_mut().for_each(|a| a.state = AlarmState::Acknowledged);
     show
 }
 

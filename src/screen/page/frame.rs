@@ -49,7 +49,13 @@ fn title(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
     let mut right = String::new();
     if let Some(demo) = scene.status.demo {
         let how = if demo.paused { "stopped".to_owned() } else { format!("x{}", demo.speed) };
-        right = format!("DEMO {how} ");
+        right = match demo.rehearses {
+            Some(habits) if row.width >= 100 => {
+                format!("REHEARSAL {how}, {} {} ", habits.day.words(), habits.seed)
+            }
+            Some(_) => format!("REHEARSAL {how} "),
+            None => format!("DEMO {how} "),
+        };
     }
     if scene.status.follows {
         right.push_str("2nd screen ");

@@ -90,6 +90,7 @@ impl Ui {
             Act::Slower => vec![Intent::Slower],
             Act::Pause => vec![Intent::Pause],
             Act::OwnParty => vec![Intent::OwnParty],
+            Act::Rehearse(day) => vec![Intent::Rehearse(day)],
             Act::Mouse => vec![Intent::Mouse],
             Act::Redraw => vec![Intent::Redraw],
             Act::Suspend => vec![Intent::Suspend],
@@ -326,6 +327,8 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
         Act::MoveService => "All is served: there is no service left to move.",
         Act::Clear => "Nothing waits or stands on the table.",
         Act::Faster | Act::Slower | Act::Pause | Act::OwnParty => "Only in the demo.",
+        Act::Rehearse(_) if !scene.view.alarms.is_empty() => "See to the alarm first: k seen.",
+        Act::Rehearse(_) => "There is no plan to rehearse.",
         Act::TakeWay(_) => "There is no such way out.",
         Act::TakeTry => "Choose a change that has a plan: arrow keys.",
         Act::Go(Page::Report) if ui.page != Page::Report => {
