@@ -510,6 +510,11 @@ fn play(base: &Evening, seed: u64, manner: Manner, figures: &mut Figures) -> Vec
     figures.passed += watcher.passed;
     figures.told_late += watcher.told_late;
     figures.missed_in_a_cut += watcher.missed_in_a_cut;
+    if std::env::var("SHOW").is_ok() {
+        for mark in party.marks.iter().filter(|m| !matches!(m.event, Event::PlanAdopted { .. })) {
+            println!("{} {} {:?}", mark.seq, clock(mark.at_ms), mark.event);
+        }
+    }
     let guidance = party.state.evening().party.guidance.clone();
     party.faults.into_iter().map(|f| format!("seed {seed} ({guidance}) {f}")).collect()
 }
@@ -559,7 +564,8 @@ fn run(evenings: u64, manner: Manner, what: &str) -> Figures {
     figures
 }
 
-/// How many, unless the environment says another number. `FIRST` says which is the first.
+/// How many, unless the environment says another number. `FIRST` says which is the first;
+/// with `SHOW` the marks are printed.
 fn evenings(usual: u64) -> u64 {
     std::env::var("EVENINGS").ok().and_then(|n| n.parse().ok()).unwrap_or(usual)
 }
@@ -568,6 +574,17 @@ fn evenings(usual: u64) -> u64 {
 fn no_limit_passes_unannounced_in_random_evenings() {
     let figures = run(evenings(12), FORGETFUL, "forgetful");
     assert!(figures.passed > 0, "nobody forgot anything");
+}
+
+/// Evenings that went wrong once: a limit without a warning, a passed one that
+/// went away, a bundle that hid one.
+#[test]
+fn what_went_wrong_once_goes_right() {
+    let base = load_builtin(Clockface::fixed(day(), 0)).expect("the demo loads");
+    for seed in [1214, 5149, 9036] {
+        let faults = play(&base, seed, FORGETFUL, &mut Figures::default());
+        assert!(faults.is_empty(), "{faults:#?}");
+    }
 }
 
 /// The published figure: about one alarm in ten minutes is very likely

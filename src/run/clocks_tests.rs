@@ -115,6 +115,44 @@ fn midnight_and_summer_time_do_not_touch_a_clock() {
     assert_eq!(at(over), Some((120, ClockState::Over)));
 }
 
+/// On a hot day an hour counts, and food that was out for most of it before is
+/// warned of the moment that it comes out again, not a tick later.
+#[test]
+fn what_comes_out_in_hot_air_is_warned_of_at_once() {
+    let rows = [
+        ("16:00", "early pie fill"),
+        ("16:58", "putback pie fill"),
+        ("17:10", "air 34"),
+        ("17:20", "start pie fill"),
+    ];
+    let keys = |at| -> Vec<String> {
+        let all = alarms::alarms(&by("us_consumer", &rows), ms(at)).into_iter();
+        all.filter(|a| a.safety).map(|a| a.key).collect()
+    };
+    assert_eq!(keys("17:20"), ["unsafe_soon:pie::"]);
+    assert_eq!(keys("17:21"), ["unsafe_soon:pie::"]);
+    assert_eq!(keys("17:22"), ["unsafe_past:pie::"]);
+}
+
+/// That the rest was fried is only told when the dish is served: what had
+/// passed its limit by then stays past it, whenever the rest is said to have
+/// gone in.
+#[test]
+fn heat_that_is_told_of_late_undoes_no_limit() {
+    let mut rows = vec![
+        ("16:00", "early fries fry"),
+        ("17:42", "start fries fry 0"),
+        ("17:50", "done fries fry 0"),
+    ];
+    assert!(passed_keys(&by("canada", &rows), "17:59").is_empty());
+    assert_eq!(passed_keys(&by("canada", &rows), "18:00"), ["unsafe_past:fries::"]);
+    rows.push(("18:03", "serve fries"));
+    assert_eq!(passed_keys(&by("canada", &rows), "18:03"), ["unsafe_past:fries::"]);
+    assert_eq!(passed_keys(&by("canada", &rows), "19:03"), ["unsafe_past:fries::"]);
+    rows.push(("18:10", "answer unsafe_past:fries:: kept_knowingly"));
+    assert!(passed_keys(&by("canada", &rows), "18:10").is_empty());
+}
+
 /// The cook's clock was an hour fast and was set right: the food was out as
 /// long as it was out.
 #[test]

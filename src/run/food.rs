@@ -208,7 +208,8 @@ fn made_standing(
         true => RoomClock::of_preparation(profile, air_c),
         false => RoomClock::new(profile, air_c),
     };
-    let made = merged(made).into_iter().filter(|s| s.1 > from_ms && s.0 < at_ms);
+    let begun = |from: i64| from < at_ms || (from == at_ms && !is_over);
+    let made = merged(made).into_iter().filter(|s| s.1 > from_ms && begun(s.0));
     let mut out = false;
     for (from, to) in made {
         out = true;

@@ -142,6 +142,9 @@ impl Progress {
 pub struct Run {
     /// When.
     pub start_ms: i64,
+    /// When the mark came that told of it: what it undoes of a limit that had
+    /// passed by then, it does not undo.
+    pub told_ms: i64,
     /// Index of the way.
     pub way: usize,
     /// Id of the station.

@@ -41,6 +41,7 @@ impl State {
             None => {}
         }
         run.setting_c = self.setting_of(key, &run);
+        run.told_ms = self.sane_ms(mark.at_ms).max(run.start_ms);
         run
     }
 
@@ -55,7 +56,8 @@ impl State {
         });
         let cook = block.and_then(|b| b.cook.clone());
         let station = station.unwrap_or_default();
-        let mut run = Run { start_ms, way, station, cook, more_until_ms: None, setting_c: None };
+        let (told_ms, more_until_ms, setting_c) = (start_ms, None, None);
+        let mut run = Run { start_ms, told_ms, way, station, cook, more_until_ms, setting_c };
         run.setting_c = self.setting_of(key, &run);
         run
     }
@@ -110,7 +112,7 @@ impl State {
             }
             Some(Progress::Skipped(..)) | None => {
                 self.note(mark, "its start was not marked; it is taken to have been on time");
-                self.run_before(key, end_ms)
+                self.run_before(mark, key, end_ms)
             }
         };
         let end_ms = if end_ms < run.start_ms {
@@ -157,7 +159,7 @@ impl State {
         let run = match self.facts.progress.get(&key) {
             Some(Progress::Running(run)) => run.clone(),
             Some(_) => return,
-            None => self.run_before(key, at_ms),
+            None => self.run_before(mark, key, at_ms),
         };
         let end_ms = self.over_ms(key, at_ms).unwrap_or_else(|| {
             let label = self.step(key).map(|s| s.label.clone()).unwrap_or_default();
@@ -171,10 +173,11 @@ impl State {
     }
 
     /// The run of a load whose start was not marked: of likely length, up to `end_ms`.
-    fn run_before(&self, key: StepKey, end_ms: i64) -> Run {
+    fn run_before(&self, mark: &Mark, key: StepKey, end_ms: i64) -> Run {
         let run = self.likely_run(key, end_ms);
         let likely = self.sheet(key.dish).map_or(1, |s| s.minutes(key.step, run.way));
-        Run { start_ms: end_ms - i64::from(likely) * MINUTE_MS, ..run }
+        let start_ms = end_ms - i64::from(likely) * MINUTE_MS;
+        Run { start_ms, told_ms: self.sane_ms(mark.at_ms).max(start_ms), ..run }
     }
 
     pub(super) fn skip(&mut self, key: StepKey, at_ms: i64) {

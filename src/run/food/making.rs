@@ -25,7 +25,9 @@ pub(super) fn made_stretches(state: &State, food: Food, now_ms: i64) -> Vec<Stre
     if let Some((gone_ms, _)) = left::gone_ms(state, food, now_ms) {
         stretches.iter_mut().for_each(|s| s.1 = s.1.min(gone_ms));
     }
-    stretches.retain(|s| s.0 < s.1);
+    // What left control this very moment has no length yet, and is out all the same.
+    let making = state.out_ms(dish, now_ms).is_none();
+    stretches.retain(|s| s.0 < s.1 || (making && *s == (now_ms, now_ms)));
     stretches
 }
 
@@ -40,11 +42,15 @@ pub(super) fn is_on_the_way(state: &State, dish: usize, now_ms: i64) -> bool {
     part(state, dish, last, now_ms, 0).perishable
 }
 
-/// When each step of a dish that heats began, up to `now_ms`, a moment before.
+/// A moment before each time up to `now_ms` at which heat ended what went before
+/// it: a mark told that a load of a step that heats began or was left out.
 pub(super) fn heatings(state: &State, dish: usize, now_ms: i64) -> Vec<i64> {
     let begun = state.facts().progress.iter().filter(|(key, _)| key.dish == dish);
-    let runs = begun.filter_map(|(_, p)| p.run()).filter(|run| super::heats(state, run));
-    runs.map(|run| run.start_ms.saturating_sub(1)).filter(|ms| *ms < now_ms).collect()
+    let heated = begun.filter(|(_, p)| p.run().is_some_and(|run| super::heats(state, run)));
+    let loads = heated
+        .flat_map(|(key, _)| (0..state.loads(dish, key.step)).map(|load| StepKey { load, ..*key }));
+    let times = loads.filter_map(|key| told_ms(state, key));
+    times.map(|ms| ms.saturating_sub(1)).filter(|ms| *ms < now_ms).collect()
 }
 
 /// A part of a dish, as it comes out of a step.
@@ -72,7 +78,7 @@ fn part(state: &State, dish: usize, step: usize, now_ms: i64, depth: usize) -> P
     if times.is_none() {
         part.perishable = false;
     }
-    part.stretches.extend(early(state, dish, step, now_ms, start_ms));
+    part.stretches.extend(early(state, dish, step, now_ms, taken_ms.unwrap_or(now_ms)));
     for after in &recipe_step.after {
         let Some(earlier) = sheet.step_index(&after.step).filter(|s| *s != step) else { continue };
         let before = self::part(state, dish, earlier, now_ms, depth + 1);
@@ -108,12 +114,20 @@ fn part(state: &State, dish: usize, step: usize, now_ms: i64, depth: usize) -> P
     part
 }
 
-/// When the last load of a step was begun (or left out); None while one is not.
+/// When a mark told that a load was begun or left out.
+fn told_ms(state: &State, key: StepKey) -> Option<i64> {
+    let progress = state.facts().progress.get(&key)?;
+    progress.run().map_or_else(|| progress.end_ms(), |run| Some(run.told_ms))
+}
+
+/// When the last load of a step was begun (or left out); None while one is not,
+/// as far as was known at `now_ms`.
 fn all_begun_ms(state: &State, dish: usize, step: usize, now_ms: i64) -> Option<i64> {
     let begun = |load| {
-        let progress = state.facts().progress.get(&StepKey { dish, step, load })?;
-        let at_ms = progress.run().map_or_else(|| progress.end_ms(), |run| Some(run.start_ms));
-        at_ms.filter(|at_ms| *at_ms <= now_ms)
+        let key = StepKey { dish, step, load };
+        told_ms(state, key).filter(|told_ms| *told_ms <= now_ms)?;
+        let progress = state.facts().progress.get(&key)?;
+        progress.run().map_or_else(|| progress.end_ms(), |run| Some(run.start_ms))
     };
     (0..state.loads(dish, step)).map(begun).try_fold(i64::MIN, |last, at| Some(last.max(at?)))
 }
@@ -134,18 +148,19 @@ fn times(state: &State, dish: usize, step: usize, now_ms: i64) -> Option<Stretch
         let end_ms = state.over_ms(key, now_ms).unwrap_or(now_ms);
         let start_ms = progress.run().map_or(end_ms, |run| run.start_ms);
         // As it was known at that time.
-        (start_ms <= now_ms).then(|| (start_ms, end_ms.clamp(start_ms, now_ms)))
+        let known = told_ms(state, key).is_some_and(|told_ms| told_ms <= now_ms);
+        (known && start_ms <= now_ms).then(|| (start_ms, end_ms.clamp(start_ms, now_ms)))
     });
     loads.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
 }
 
-/// What a step uses from the fridge and was taken out before it began.
-fn early(state: &State, dish: usize, step: usize, now_ms: i64, start_ms: i64) -> Vec<Stretch> {
+/// What a step uses from the fridge and was taken out before the last of it was used.
+fn early(state: &State, dish: usize, step: usize, now_ms: i64, used_ms: i64) -> Vec<Stretch> {
     let of_step = StepKey { dish, step, load: 0 }..=StepKey { dish, step, load: u32::MAX };
     let stretches = state.facts().early.range(of_step).flat_map(|(_, s)| s);
     stretches
         .filter(|(from, _)| *from <= now_ms)
-        .map(|(from, to)| (*from, to.map_or(start_ms, |to| to.min(start_ms)).min(now_ms)))
+        .map(|(from, to)| (*from, to.map_or(used_ms, |to| to.min(used_ms)).min(now_ms)))
         .collect()
 }
 
@@ -163,9 +178,8 @@ fn uses_chilled(state: &State, dish: usize, step: &Step) -> bool {
         .any(|i| i.kept != Kept::Cupboard && (i.steps.is_empty() || i.steps.contains(&step.id)))
 }
 
-/// Rising, apart from each other; stretches of no length are left out.
+/// Rising, apart from each other.
 pub(super) fn merged(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
-    stretches.retain(|s| s.0 < s.1);
     stretches.sort_unstable();
     let mut merged: Vec<Stretch> = Vec::new();
     for (from, to) in stretches {
