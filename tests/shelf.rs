@@ -9,9 +9,11 @@ use potwatch::kitchen::check::{self, HoldLimits, Problem};
 use potwatch::kitchen::equipment::{Kitchen, StationKind};
 use potwatch::kitchen::food::FoodClass;
 use potwatch::kitchen::items::{self, Answer, Diet};
-use potwatch::kitchen::party::{Party, Sourced};
-use potwatch::kitchen::recipe::{Course, HoldClass, Kept, Recipe, Step, WaitPlace};
+use potwatch::kitchen::party::{Party, Sourced, Stretch};
+use potwatch::kitchen::recipe::{Course, HoldClass, Kept, Recipe, Step, StepCare, WaitPlace};
 use potwatch::kitchen::units::Unit;
+use potwatch::kitchen::{Clockface, TimeOfDay, ahead};
+use potwatch::plan::planner::{Budget, plan_ahead};
 use potwatch::safety::Profile;
 use serde::de::DeserializeOwned;
 
@@ -443,6 +445,38 @@ fn every_recipe_can_be_made_somewhere_and_every_station_is_of_use() {
         assert!(kitchens.values().any(has), "{kind:?} in no kitchen");
         assert!(recipes.values().any(|r| kinds_of(r).contains(&kind)), "{kind:?} in no recipe");
     }
+}
+
+/// Each recipe that can be made the day before is planned so: what was warm is
+/// cooled then, what is served hot is heated again on the day.
+#[test]
+fn what_keeps_is_planned_for_the_day_before() {
+    let mut made = Vec::new();
+    for (id, recipe) in recipes() {
+        let Ok(before) = ahead::day_before(&recipe) else { continue };
+        assert_eq!(sentences(&check::check_recipe(&before)), [""; 0], "{id}");
+        let kitchens = kitchens();
+        let kitchen = kitchens.values().find(|k| fits(&before, k)).expect("a kitchen");
+        let mut party = demo();
+        party.services.truncate(1);
+        party.dishes.truncate(1);
+        party.dishes[0].service = party.services[0].id.clone();
+        (party.dishes[0].servings, party.dishes[0].day_before) = (recipe.servings, true);
+        // Slow cooking takes longer than the usual evening.
+        let (from, to) = (TimeOfDay(10 * 60), TimeOfDay(22 * 60));
+        party.cooks[0].free_day_before = vec![Stretch { from, to }];
+        let face = Clockface::fixed(party.day, 0);
+        let evening = check::evening(party, kitchen.clone(), vec![recipe.clone()], face);
+        let budget = Budget { seed: 1, rounds: 20, stop: &|| false };
+        let plan = plan_ahead(&evening, &budget, &mut |_| ());
+        let plan = plan.unwrap_or_else(|no| panic!("{id}: {no:?}"));
+        let of = |care| plan.blocks.iter().any(|b| before.steps[b.key.step].care == Some(care));
+        assert_eq!(plan.cost.late, 0, "{id}");
+        assert_eq!(of(StepCare::Reheats), recipe.reheat.is_some(), "{id}");
+        assert!(plan.blocks.iter().all(|b| (b.end <= 0) == before.steps[b.key.step].day_before));
+        made.push(id);
+    }
+    assert!(made.len() >= 15, "{made:?}");
 }
 
 /// Kinds of station at which a recipe is made or waits.

@@ -16,7 +16,7 @@ mod steps;
 pub mod suits;
 pub mod words;
 
-pub use evening::{evening, self_contained};
+pub use evening::{as_made, evening, self_contained};
 pub use report::{Document, Place, Problem, Severity};
 
 use super::{Clockface, Kitchen, Party, Recipe};
@@ -94,7 +94,9 @@ pub fn check_parts(
         // What is wrong in itself would only repeat itself where the two meet.
         if let (Some(kitchen), Some(dish), true) = (sound_kitchen, dish, sound) {
             let mut report = Report::of(Document::Party);
-            fit::check(index, dish, recipe, kitchen, &mut report);
+            let made = as_made(dish, (*recipe).clone());
+            fit::check(index, dish, &made, kitchen, &mut report);
+            fit::day_before(index, dish, recipe, kitchen, &mut report);
             all.extend(report.into_problems());
         }
     }

@@ -122,6 +122,20 @@ impl Clockface {
         Self { day, origin_s, offsets: vec![(i64::MIN, offset_s)], hours: Hours::default() }
     }
 
+    /// The same wall clock read from midnight of the day before.
+    #[must_use]
+    pub fn day_before(&self) -> Self {
+        let day = self.day.pred_opt().unwrap_or(self.day);
+        let midnight = day.and_time(NaiveTime::MIN).and_utc().timestamp();
+        let offset = self.offset_at(self.origin_s - 12 * 3600);
+        Self {
+            day,
+            origin_s: midnight - i64::from(offset),
+            offsets: self.offsets.clone(),
+            hours: self.hours,
+        }
+    }
+
     /// The minute in which the unix millisecond `ms` lies.
     #[must_use]
     pub fn minute_at(&self, ms: i64) -> Minute {

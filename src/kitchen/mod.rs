@@ -2,6 +2,7 @@
 //! [`Evening`] that one self-contained party becomes. Pure data and arithmetic:
 //! nothing here reads a file, a clock or the screen.
 
+pub mod ahead;
 pub mod check;
 pub mod choice;
 pub mod clock;
@@ -24,6 +25,6 @@ pub use food::{Exemption, FoodClass};
 pub use party::{Cook, Dish, Guest, Party, Service, Sourced};
 pub use recipe::{
     After, CookwareNeed, Course, Growth, Hands, Hold, HoldClass, Ingredient, Kept, Minutes, Pack,
-    Recipe, Safety, Setting, Step, Swap, WaitPlace, Way,
+    Recipe, Reheating, Safety, Setting, Step, StepCare, Swap, WaitPlace, Way,
 };
 pub use servingware::{Keeps, Served, Servingware, WareKind, WareShape, WareSize};

@@ -114,6 +114,10 @@ pub struct Dish {
     /// The letter on the chart; chosen by the program if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub letter: Option<char>,
+    /// It is made the day before, as far as it keeps: cooled, and heated again if
+    /// it is served hot.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub day_before: bool,
 }
 
 /// Who cooks, and when they are free.
@@ -126,6 +130,9 @@ pub struct Cook {
     pub name: String,
     /// Hours in which they cook; at least one stretch.
     pub free: Vec<Stretch>,
+    /// Hours of the day before in which they cook; 17:00 to 22:00 if none are given.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub free_day_before: Vec<Stretch>,
 }
 
 /// From one time to another.

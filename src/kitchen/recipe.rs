@@ -50,6 +50,10 @@ pub struct Recipe {
     /// without any must go straight to the table.
     #[serde(default)]
     pub holds: Vec<Hold>,
+    /// How it is heated again when it is made the day before. Without it a dish
+    /// that is served hot is made on the day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reheat: Option<Reheating>,
     /// What kind of food it is.
     pub safety: Safety,
     /// Words to the cook.
@@ -193,12 +197,50 @@ pub struct Step {
     /// Measure the inner temperature at the end.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub probe: bool,
+    /// Whether it cools the food to be kept, or heats kept food again: the
+    /// guidance has times and temperatures for both.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub care: Option<StepCare>,
+    /// It is done the day before the party.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub day_before: bool,
     /// The words of the method that it was read from, if it was brought in.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub words: Option<String>,
     /// It was proposed from those words and the cook has not confirmed it yet.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub unconfirmed: bool,
+}
+
+/// What a step does for the safety of food that is kept overnight.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum StepCare {
+    /// Cools cooked food on its way into the fridge: the guidance's cooling times hold.
+    Cools,
+    /// Heats it again: the guidance's reheating temperature holds.
+    Reheats,
+}
+
+/// How a dish that was made the day before is heated again.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Reheating {
+    /// Id of the step after which it is cooled; the last one if not given. What
+    /// follows that step is done on the day, after the heating.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after: Option<String>,
+    /// Ways to heat it, best first; at least one.
+    pub ways: Vec<Way>,
+    /// What it asks of the cook's hands.
+    #[serde(default)]
+    pub hands: Hands,
+    /// Pans, pots and trays that it is done in.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cookware: Vec<CookwareNeed>,
+    /// What to do, as one sentence to the cook; a plain one if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub text: Option<String>,
 }
 
 /// One way to do a step.

@@ -16,6 +16,7 @@ pub mod clash;
 mod clash_tests;
 pub mod compose;
 pub mod dial;
+pub mod eve;
 pub mod judge;
 pub mod loads;
 pub mod planner;

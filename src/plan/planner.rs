@@ -1,11 +1,14 @@
 //! From an evening to a plan: builds the problem, searches, composes, and lets
 //! nothing out that the checks refuse.
 
+use std::borrow::Cow;
+
 use super::blocks::{Cost, Plan, Proof};
 use super::build::{Map, NoWay, Pins, build_with, schedule_of};
 use super::clash;
 use super::compose::{Solved, compose};
 use super::dial;
+use super::eve;
 use super::judge;
 use super::problem::{Problem, Schedule};
 use super::prove;
@@ -52,7 +55,12 @@ pub enum NoPlan {
 /// An evening at a certain moment, ready to be planned.
 pub struct Planning<'a> {
     evening: &'a Evening,
-    situation: &'a Situation,
+    /// What has happened.
+    asked: &'a Situation,
+    /// With what is made the day before done as planned.
+    situation: Cow<'a, Situation>,
+    /// The plan of the day before.
+    eve: Option<Plan>,
     profile: &'static Profile,
     problem: Problem,
     map: Map,
@@ -96,11 +104,15 @@ impl<'a> Planning<'a> {
         Self::with(evening, situation, Pins::Hold)
     }
 
-    fn with(evening: &'a Evening, situation: &'a Situation, pins: Pins) -> Result<Self, NoPlan> {
+    fn with(evening: &'a Evening, asked: &'a Situation, pins: Pins) -> Result<Self, NoPlan> {
         let profile = Profile::by_id(&evening.party.guidance)
             .ok_or_else(|| NoPlan::Guidance(evening.party.guidance.clone()))?;
-        let (problem, map) = build_with(evening, situation, pins).map_err(NoPlan::NoWay)?;
-        Ok(Self { evening, situation, profile, problem, map })
+        let (situation, eve) = match eve::settle(evening, asked)? {
+            Some(eve) => (Cow::Owned(eve.situation), Some(eve.plan)),
+            None => (Cow::Borrowed(asked), None),
+        };
+        let (problem, map) = build_with(evening, &situation, pins).map_err(NoPlan::NoWay)?;
+        Ok(Self { evening, asked, situation, eve, profile, problem, map })
     }
 
     /// The evening that is planned.
@@ -109,10 +121,10 @@ impl<'a> Planning<'a> {
         self.evening
     }
 
-    /// What has happened.
+    /// What has happened, with what is made the day before done as planned.
     #[must_use]
     pub fn situation(&self) -> &Situation {
-        self.situation
+        &self.situation
     }
 
     /// The problem, for other solvers.
@@ -260,7 +272,7 @@ impl<'a> Planning<'a> {
         let faults = |faults: Vec<String>| NoPlan::Refused(faults);
         judge::judge(&self.problem, &self.schedule_of(plan))
             .map_err(|found| faults(found.iter().map(|f| format!("{f:?}")).collect()))?;
-        verify::verify(self.evening, self.situation, self.profile, plan)
+        verify::verify(self.evening, self.asked, self.profile, plan)
             .map_err(|found| faults(found.into_iter().map(|f| f.what).collect()))
     }
 
@@ -320,7 +332,7 @@ impl<'a> Planning<'a> {
         if self.situation.pins.is_empty() || !pinned {
             return None;
         }
-        let loose = Self::with(self.evening, self.situation, Pins::NotEarlier).ok()?;
+        let loose = Planning::with(self.evening, self.asked, Pins::NotEarlier).ok()?;
         loose.search(loose.shown().as_ref(), budget).ok().map(Ok)
     }
 
@@ -332,8 +344,11 @@ impl<'a> Planning<'a> {
         let cost: Cost = judge::judge(&self.problem, schedule)
             .map_err(|faults| refused(faults.iter().map(|f| format!("{f:?}")).collect()))?;
         let solved = Solved { schedule, cost, bound, proof };
-        let plan = compose(self.evening, self.situation, &self.problem, &self.map, solved);
-        verify::verify(self.evening, self.situation, self.profile, &plan)
+        let mut plan = compose(self.evening, &self.situation, &self.problem, &self.map, solved);
+        if let Some(eve) = &self.eve {
+            eve::merge(&mut plan, eve);
+        }
+        verify::verify(self.evening, self.asked, self.profile, &plan)
             .map_err(|faults| refused(faults.into_iter().map(|f| f.what).collect()))?;
         Ok(plan)
     }

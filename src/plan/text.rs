@@ -81,6 +81,14 @@ impl Page<'_> {
         self.evening.face.label(minute)
     }
 
+    /// With the day, if it is the day before: "Tue 20:00".
+    fn at_day(&self, minute: Minute) -> String {
+        match self.evening.party.day.pred_opt().filter(|_| minute < 0) {
+            Some(day) => format!("{} {}", day.format("%a"), self.at(minute)),
+            None => self.at(minute),
+        }
+    }
+
     fn sheet(&self, dish: usize) -> Option<&Sheet> {
         self.evening.sheets.get(dish)
     }
@@ -146,9 +154,13 @@ impl Page<'_> {
         if self.odds.services.iter().any(|s| s.falls_short_of(wish)) {
             lines.put(0, &words::falls_short(wish));
         }
-        let begins = self.plan.blocks.iter().filter(|b| b.cook.is_some()).map(|b| b.start).min();
-        if let Some(begins) = begins {
+        let hands = || self.plan.blocks.iter().filter(|b| b.cook.is_some()).map(|b| b.start);
+        if let Some(begins) = hands().filter(|at| *at >= 0).min() {
             lines.put(0, &format!("The first hands are needed at {}.", self.at(begins)));
+        }
+        if let Some(begins) = hands().filter(|at| *at < 0).min() {
+            let from = self.at(begins);
+            lines.put(0, &format!("What is made the day before begins at {from} of that day."));
         }
         lines.put(0, &quality(self.plan.proof));
     }

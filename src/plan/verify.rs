@@ -93,6 +93,16 @@ impl<'a> Check<'a> {
         self.situation.begun.get(&key)
     }
 
+    /// Is it done the day before? After midnight that lies behind, marked or not.
+    fn is_of_the_day_before(&self, key: StepKey) -> bool {
+        self.step(key).is_some_and(|s| s.day_before)
+    }
+
+    /// Begun, or taken to be done because the day before is over.
+    fn is_behind(&self, key: StepKey) -> bool {
+        self.begun(key).is_some() || (self.is_of_the_day_before(key) && self.now() >= 0)
+    }
+
     /// When a service is due, moved or not.
     fn due(&self, service: usize) -> Minute {
         let moved = self.situation.service_at.get(&service).copied();

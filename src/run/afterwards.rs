@@ -78,7 +78,18 @@ fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: 
     // What was begun and never finished is there as well.
     let left_ms = || state.facts().dropped.get(&food.dish).copied();
     let there = |_: &i64| food::is_there(state, food.dish, now_ms);
-    let Some(out_ms) = finished_ms.or_else(|| left_ms().filter(there)) else { return };
+    let Some(out_ms) = finished_ms.or_else(|| left_ms().filter(there)) else {
+        if let Some((start_ms, _)) = measure::cools_between(state, food, now_ms) {
+            after.cooling.extend(cooling(state, profile, food, start_ms));
+            after.labels.extend(made_day(state, food.dish, start_ms).map(|made| Label {
+                food: name(state, food),
+                made,
+                use_by: Some(state.evening().party.day),
+                reheat: caution::reheat_words(profile, state.evening().customs.degrees),
+            }));
+        }
+        return;
+    };
     let last = portions::stays(state, food).pop().map(|s| s.at);
     if matches!(last, Some(Whereabouts::Gone(Clearing::Eaten | Clearing::ThrownOut))) {
         return;
@@ -91,11 +102,12 @@ fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: 
     }
     let kept = food::phases_of(state, food, now_ms).last().map(|p| p.1);
     if kept == Some(Keeping::In(Control::Chilling)) {
-        after.cooling.extend(cooling(state, profile, food, (out_ms, now_ms)));
+        let start_ms = measure::cools_from_ms(state, food, out_ms, now_ms);
+        after.cooling.extend(cooling(state, profile, food, start_ms));
     }
     if last == Some(Whereabouts::Gone(Clearing::PutAway)) {
         let safety = &sheet.recipe.safety;
-        let made = day_of(state, out_ms);
+        let made = made_day(state, food.dish, out_ms);
         let perishable = is_perishable(safety.class, safety.exempt);
         let use_by = made.filter(|_| perishable);
         after.labels.extend(made.map(|made| Label {
@@ -117,6 +129,15 @@ pub fn name(state: &State, food: Food) -> String {
     }
 }
 
+/// The day on which a dish was made: the first of it that was done counts, a day
+/// before the party too.
+fn made_day(state: &State, dish: usize, out_ms: i64) -> Option<NaiveDate> {
+    let of_dish = state.facts().progress.iter().filter(|(key, _)| key.dish == dish);
+    let before = of_dish.filter(|(key, _)| state.step(**key).is_some_and(|s| s.day_before));
+    let first_ms = before.filter_map(|(_, p)| p.end_ms()).min();
+    day_of(state, first_ms.map_or(out_ms, |ms| ms.min(out_ms)))
+}
+
 /// The day of the party's calendar in which a moment lies.
 #[must_use]
 pub fn day_of(state: &State, ms: i64) -> Option<NaiveDate> {
@@ -126,15 +147,9 @@ pub fn day_of(state: &State, ms: i64) -> Option<NaiveDate> {
 
 /// By when a cooked food must be how cold, a line for each point. The clock
 /// starts when it left the heat, or when it was last measured hot enough.
-fn cooling(
-    state: &State,
-    profile: &Profile,
-    food: Food,
-    (out_ms, now_ms): (i64, i64),
-) -> Vec<String> {
+fn cooling(state: &State, profile: &Profile, food: Food, start_ms: i64) -> Vec<String> {
     let taken: Vec<(i64, f64)> =
         portions::taken(state, food).iter().map(|r| (r.at_ms, r.celsius)).collect();
-    let start_ms = measure::cools_from_ms(state, food, out_ms, now_ms);
     let degrees = state.evening().customs.degrees;
     let name = name(state, food);
     let points = cool_by_readings(profile, CoolsFrom::Cooked, start_ms, &taken);

@@ -1,5 +1,6 @@
 //! What each event does to the facts.
 
+mod day_before;
 mod decisions;
 mod food_marks;
 mod steps;
@@ -29,6 +30,14 @@ pub const MORE_AT_MOST: u32 = 24 * 60;
 
 impl State {
     pub(super) fn take_event(&mut self, mark: &Mark, at_ms: i64) {
+        self.settle_the_day_before(at_ms);
+        self.take_it(mark, at_ms);
+        if matches!(mark.event, Event::PlanAdopted { .. }) {
+            self.settle_the_day_before(at_ms);
+        }
+    }
+
+    fn take_it(&mut self, mark: &Mark, at_ms: i64) {
         match &mark.event {
             Event::Started { .. } | Event::Done { .. } | Event::NeedsMore { .. } => {
                 self.take_step(mark, at_ms);
@@ -126,6 +135,7 @@ impl State {
         if self.is_dropped(key.dish) {
             self.note(mark, "marked for a dish that was dropped");
         }
+        self.assume_no_more(key);
         then(self, key);
     }
 

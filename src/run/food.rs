@@ -510,7 +510,9 @@ fn is_warm(state: &State, dish: usize) -> bool {
     loads.filter_map(|(_, p)| p.run()).any(|run| heats(state, run))
 }
 
-fn heats(state: &State, run: &Run) -> bool {
+/// Is a run on the heat?
+#[must_use]
+pub fn heats(state: &State, run: &Run) -> bool {
     state.evening().station(&run.station).is_some_and(|s| s.kind.heats())
 }
 

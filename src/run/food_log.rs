@@ -13,7 +13,8 @@ use super::event::{Answer, Clearing};
 use super::food::{self, Food, Keeping};
 use super::state::{Reading, State};
 use super::view::AlarmKind;
-use super::{portions, words};
+use super::{measure, portions, words};
+use crate::kitchen::StepCare;
 use crate::safety::{Control, Profile, caution, is_perishable};
 
 /// The log of an evening.
@@ -68,6 +69,7 @@ pub fn food_log(state: &State, now_ms: i64) -> FoodLog {
         for part in std::iter::once(None).chain(parts(state, dish)) {
             let food = Food { dish, part };
             places(state, food, until_ms, &mut rows);
+            made_before(state, food, until_ms, &mut rows);
             readings(state, food, until_ms, &mut rows);
             answers(state, food, &mut rows);
         }
@@ -139,6 +141,30 @@ fn places(state: &State, food: Food, until_ms: i64, rows: &mut Vec<Row>) {
     }
 }
 
+/// What was cooled the day before and heated again, as it was marked.
+fn made_before(state: &State, food: Food, until_ms: i64, rows: &mut Vec<Row>) {
+    let steps = state.sheet(food.dish).map(|s| s.recipe.steps.as_slice()).unwrap_or_default();
+    for (key, progress) in state.facts().progress.iter().filter(|(k, _)| k.dish == food.dish) {
+        let Some(care) = steps.get(key.step).and_then(|s| s.care) else { continue };
+        let Some(run) = progress.run().filter(|_| key.load == 0 && food.part.is_none()) else {
+            continue;
+        };
+        let unmarked =
+            if state.facts().assumed.contains(key) { ", as planned; not marked" } else { "" };
+        let name = || afterwards::name(state, food);
+        let (begins, ends) = match care {
+            StepCare::Cools => ("set to cool", "into the fridge"),
+            StepCare::Reheats => ("heated again", "off the heat"),
+        };
+        let times = [(Some(run.start_ms), begins), (progress.end_ms(), ends)];
+        for (at_ms, what) in times {
+            if let Some(at_ms) = at_ms.filter(|at_ms| *at_ms <= until_ms) {
+                rows.push(row(state, at_ms, name(), format!("{what}{unmarked}")));
+            }
+        }
+    }
+}
+
 /// Readings, each against the limit of where the food was.
 fn readings(state: &State, food: Food, until_ms: i64, rows: &mut Vec<Row>) {
     let own: &[Reading] = match food.part {
@@ -177,6 +203,11 @@ fn limit_of(state: &State, food: Food, reading: &Reading, until_ms: i64) -> (Str
     let kept = phases.iter().rev().find(|p| p.0 <= reading.at_ms).map(|p| p.1);
     match kept {
         _ if !is_perishable(safety.class, safety.exempt) => none,
+        None if is_cooling(state, food, reading.at_ms) => {
+            let most = &profile.cold_hold_most;
+            let met = most.at_most(reading.celsius).then_some(true);
+            (format!("cooling to {}", most.most_text(unit)), met)
+        }
         None => inner(state, profile, food.dish, reading.celsius),
         Some(Keeping::In(Control::Hot)) => {
             let least = &profile.hot_hold_least;
@@ -194,6 +225,11 @@ fn limit_of(state: &State, food: Food, reading: &Reading, until_ms: i64) -> (Str
         }
         Some(Keeping::Out | Keeping::Gone(_)) => (profile.room_rule.title.clone(), None),
     }
+}
+
+/// Was it cooling between two of its steps at a time?
+fn is_cooling(state: &State, food: Food, at_ms: i64) -> bool {
+    measure::cools_between(state, food, at_ms).is_some_and(|(_, set_ms)| set_ms <= at_ms)
 }
 
 /// Of food that is being made: its least inner temperature, which it may not

@@ -9,7 +9,7 @@ use super::food::{self, Food, Keeping};
 use super::state::{MINUTE_MS, Progress, Reading, State};
 use super::view::Measure;
 use super::{portions, words};
-use crate::kitchen::FoodClass;
+use crate::kitchen::{FoodClass, StepCare};
 use crate::plan::StepKey;
 use crate::safety::cooling::{Curve, FRIDGE_AIR_C, outlook};
 use crate::safety::{
@@ -52,17 +52,19 @@ pub fn wanted(state: &State, now_ms: i64) -> Vec<Measure> {
     wanted
 }
 
-/// The step whose end is the end of cooking: the last one that heats.
+/// The step whose end is the end of cooking: the last one that heats, of the day
+/// before as long as nothing of the day has been on the heat.
 fn last_heat(state: &State, dish: usize) -> Option<StepKey> {
     let begun = state.facts().progress.iter().filter(|(key, _)| key.dish == dish);
-    let heats = |run: &super::state::Run| {
-        state.evening().station(&run.station).is_some_and(|s| s.kind.heats())
-    };
-    let last = begun.filter(|(_, p)| p.run().is_some_and(heats)).map(|(key, _)| *key);
-    let last = last.max_by_key(|key| (key.step, key.load))?;
-    // A later step on the heat has not begun: cooking is not at its end.
     let steps = &state.sheet(dish)?.recipe.steps;
-    let more = steps.iter().enumerate().skip(last.step + 1).any(|(step, rule)| {
+    let before = |step: usize| steps.get(step).is_some_and(|s| s.day_before);
+    let last = begun.filter(|(_, p)| p.run().is_some_and(|run| food::heats(state, run)));
+    let last = last.map(|(key, _)| *key);
+    let last = last.max_by_key(|key| (!before(key.step), key.step, key.load))?;
+    // A later step on the heat has not begun: cooking is not at its end.
+    let same_day = |step: usize| before(step) == before(last.step);
+    let later = steps.iter().enumerate().skip(last.step + 1).filter(|(step, _)| same_day(*step));
+    let more = later.into_iter().any(|(step, rule)| {
         let way = state.way_of(StepKey { dish, step, load: 0 });
         rule.ways.get(way).is_some_and(|w| w.station.heats())
     });
@@ -73,16 +75,38 @@ fn last_heat(state: &State, dish: usize) -> Option<StepKey> {
 /// The least inner temperature of a dish, °C, and the readings since its last
 /// heating began; None if the guidance has no figure or it does not cook yet.
 fn cooked(state: &State, profile: &Profile, dish: usize) -> Option<(f64, StepKey, Vec<Reading>)> {
-    let class = state.sheet(dish)?.recipe.safety.class;
-    // For plants the figure is that of the hot hold: it is measured there.
-    if class == FoodClass::CookedPlant {
-        return None;
-    }
-    let least_c = least_inner_c(profile, class, None)?;
     let key = last_heat(state, dish)?;
+    let least_c = least_after(state, profile, key)?;
     let start_ms = state.facts().progress.get(&key)?.run()?.start_ms;
     let taken = state.facts().taken.get(&dish).into_iter().flatten();
     Some((least_c, key, taken.filter(|r| r.at_ms >= start_ms).copied().collect()))
+}
+
+/// How hot a dish must be at the end of a step that heats, °C: heated again, what
+/// the guidance says of that.
+fn least_after(state: &State, profile: &Profile, key: StepKey) -> Option<f64> {
+    if reheats(state, key) {
+        return Some(profile.reheat.least.c());
+    }
+    let class = state.sheet(key.dish)?.recipe.safety.class;
+    // For plants the figure is that of the hot hold: it is measured there.
+    (class != FoodClass::CookedPlant).then(|| least_inner_c(profile, class, None))?
+}
+
+fn reheats(state: &State, key: StepKey) -> bool {
+    state.step(key).is_some_and(|s| s.care == Some(StepCare::Reheats))
+}
+
+/// What a dish must reach where its cooking ends now, in words; None if the
+/// guidance has no figure for it.
+#[must_use]
+pub fn least_words(state: &State, dish: usize) -> Option<String> {
+    let profile = food::profile(state)?;
+    let degrees = state.evening().customs.degrees;
+    if last_heat(state, dish).is_some_and(|key| reheats(state, key)) {
+        return Some(caution::reheat_words(profile, degrees));
+    }
+    caution::inner_words(profile, state.sheet(dish)?.recipe.safety.class, None, degrees)
 }
 
 /// Has a reading shown that a dish was taken off the heat too soon? The last
@@ -117,11 +141,10 @@ fn end_of_cooking(state: &State, profile: &Profile, dish: usize, now_ms: i64) ->
         done => done.end_ms()?,
     };
     let again_ms = taken.last().map(|r| r.at_ms.saturating_add(AGAIN_MS));
-    let class = state.sheet(dish)?.recipe.safety.class;
-    let degrees = state.evening().customs.degrees;
-    let why = caution::inner_words(profile, class, None, degrees).unwrap_or_default();
+    let why = least_words(state, dish).unwrap_or_default();
     let due_ms = again_ms.unwrap_or(end_ms).max(end_ms);
-    Some(measure(state, Food::whole(dish), due_ms, format!("end of cooking: {why}")))
+    let when = if reheats(state, key) { "heated again" } else { "end of cooking" };
+    Some(measure(state, Food::whole(dish), due_ms, format!("{when}: {why}")))
 }
 
 fn while_kept(state: &State, profile: &Profile, food: Food, now_ms: i64) -> Option<Measure> {
@@ -129,13 +152,43 @@ fn while_kept(state: &State, profile: &Profile, food: Food, now_ms: i64) -> Opti
     if !is_perishable(safety.class, safety.exempt) {
         return None;
     }
-    let (since_ms, keeping) = *food::phases_of(state, food, now_ms).last()?;
     let taken = portions::taken(state, food);
+    let Some(&(since_ms, keeping)) = food::phases_of(state, food, now_ms).last() else {
+        let (start_ms, _) = cools_between(state, food, now_ms)?;
+        return cooling(state, profile, food, start_ms, &taken);
+    };
     match keeping {
         Keeping::In(Control::Hot) => Some(in_hot_hold(state, profile, food, since_ms, &taken)),
-        Keeping::In(Control::Chilling) => cooling(state, profile, food, now_ms, &taken),
+        Keeping::In(Control::Chilling) => {
+            let out_ms = state.out_ms(food.dish, now_ms)?;
+            let start_ms = cools_from_ms(state, food, out_ms, now_ms);
+            cooling(state, profile, food, start_ms, &taken)
+        }
         _ => None,
     }
+}
+
+/// Food that was set to cool between two of its steps and is not on the heat
+/// again: since when its cooling counts (it left the heat), and since when it was
+/// set to cool. Unix ms.
+#[must_use]
+pub fn cools_between(state: &State, food: Food, now_ms: i64) -> Option<(i64, i64)> {
+    if food.part.is_some() || state.is_dropped(food.dish) || state.is_out_of_hand(food.dish) {
+        return None;
+    }
+    let of_dish = || state.facts().progress.iter().filter(|(key, _)| key.dish == food.dish);
+    let begun = |(key, p): (&StepKey, &Progress)| {
+        let run = p.run()?;
+        (run.start_ms <= now_ms).then_some((*key, run.start_ms))
+    };
+    let cools = |key: &StepKey| state.step(*key).is_some_and(|s| s.care == Some(StepCare::Cools));
+    let (_, set_ms) = of_dish().filter_map(begun).filter(|(k, _)| cools(k)).min_by_key(|b| b.1)?;
+    let heated = || of_dish().filter(|(_, p)| p.run().is_some_and(|run| food::heats(state, run)));
+    if heated().filter_map(begun).any(|(_, start_ms)| start_ms > set_ms) {
+        return None;
+    }
+    let off_ms = heated().filter_map(|(key, _)| state.over_ms(*key, now_ms)).max();
+    Some((off_ms.unwrap_or(set_ms).min(set_ms), set_ms))
 }
 
 fn in_hot_hold(
@@ -196,12 +249,18 @@ pub fn cooling_missed(state: &State, food: Food, now_ms: i64) -> Option<Missed> 
         return None;
     }
     let degrees = state.evening().customs.degrees;
-    let out_ms = state.out_ms(food.dish, now_ms)?;
-    let start_ms = cools_from_ms(state, food, out_ms, now_ms);
+    let between = cools_between(state, food, now_ms);
+    let start_ms = match (state.out_ms(food.dish, now_ms), between) {
+        (Some(out_ms), _) => cools_from_ms(state, food, out_ms, now_ms),
+        (None, between) => between?.0,
+    };
     let phases = food::phases_of(state, food, now_ms);
     let chills = |at_ms: i64| {
         let kept = phases.iter().rev().find(|p| p.0 <= at_ms).map(|p| p.1);
-        kept == Some(Keeping::In(Control::Chilling))
+        match between {
+            Some((_, set_ms)) if phases.is_empty() => at_ms >= set_ms,
+            _ => kept == Some(Keeping::In(Control::Chilling)),
+        }
     };
     let taken: Vec<Reading> = portions::taken(state, food);
     let seen: Vec<(i64, f64)> = taken.iter().map(|r| (r.at_ms, r.celsius)).collect();
@@ -220,11 +279,9 @@ fn cooling(
     state: &State,
     profile: &Profile,
     food: Food,
-    now_ms: i64,
+    start_ms: i64,
     taken: &[Reading],
 ) -> Option<Measure> {
-    let out_ms = state.out_ms(food.dish, now_ms)?;
-    let start_ms = cools_from_ms(state, food, out_ms, now_ms);
     let seen: Vec<(i64, f64)> = taken.iter().map(|r| (r.at_ms, r.celsius)).collect();
     let points = cool_by_readings(profile, CoolsFrom::Cooked, start_ms, &seen);
     let mut since = seen.iter().rev().filter(|r| r.0 >= start_ms);

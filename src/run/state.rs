@@ -1,7 +1,7 @@
 //! What is known of the evening after all marks that count. Built by
 //! [`mod@super::fold`]; nothing else remembers anything.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::event::{Answer, Clearing, Event, Mark, StepId};
@@ -33,6 +33,8 @@ pub struct State {
 pub struct Facts {
     /// How far each load has come; loads not named have not begun.
     pub progress: BTreeMap<StepKey, Progress>,
+    /// Loads of the day before that nobody marked and that are taken to be done.
+    pub assumed: BTreeSet<StepKey>,
     /// Where each dish was put, in order of time.
     pub stays: BTreeMap<usize, Vec<Stay>>,
     /// Stations that cannot be used, and since when.

@@ -157,6 +157,7 @@ impl Draft {
             servings: wish.servings.unwrap_or(self.guests),
             service,
             letter: None,
+            day_before: false,
         })
     }
 }
@@ -210,6 +211,7 @@ fn cook(wish: &CookWish) -> Cook {
         id: slug(&wish.name),
         name: wish.name.clone(),
         free: wish.free.iter().map(|&(from, to)| Stretch { from, to }).collect(),
+        free_day_before: Vec::new(),
     }
 }
 

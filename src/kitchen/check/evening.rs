@@ -2,7 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::kitchen::{Clockface, Customs, Dish, Evening, Kitchen, Party, Recipe, Sheet, Sourced};
+use crate::kitchen::{
+    Clockface, Customs, Dish, Evening, Kitchen, Party, Recipe, Sheet, Sourced, ahead,
+};
 
 /// Puts a checked party together: one sheet a dish, each with its own letter.
 /// `recipes` holds one recipe a dish, in the party's order.
@@ -17,13 +19,22 @@ pub fn evening(party: Party, kitchen: Kitchen, recipes: Vec<Recipe>, face: Clock
         .map(|((dish, recipe), letter)| Sheet {
             id: dish.id.clone(),
             letter,
-            recipe,
+            recipe: as_made(dish, recipe),
             servings: dish.servings,
             service: party.services.iter().position(|s| s.id == dish.service).unwrap_or(0),
         })
         .collect();
     let customs = Customs { hours: face.hours, ..Customs::default() };
     Evening { party, kitchen, sheets, face, customs }.read_by(customs)
+}
+
+/// The recipe as the dish is made by it: the day before, if it is to be and can.
+#[must_use]
+pub fn as_made(dish: &Dish, recipe: Recipe) -> Recipe {
+    if !dish.day_before {
+        return recipe;
+    }
+    ahead::day_before(&recipe).unwrap_or(recipe)
 }
 
 /// The party with its kitchen and recipes written out in place: one file that

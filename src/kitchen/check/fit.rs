@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::report::Report;
 use super::suits::{in_heat, least_ml, pans_of, stations_for, stations_to_hold};
-use crate::kitchen::{Dish, Kitchen, Recipe, StationKind, Step, WaitPlace};
+use crate::kitchen::{Dish, Kitchen, Recipe, StationKind, Step, WaitPlace, ahead};
 
 /// Checks one sound recipe against the kitchen. What it finds stands at the
 /// dish, since recipe and kitchen may each be right.
@@ -26,6 +26,27 @@ pub(super) fn check(
         pans(recipe, servings, kitchen, &path, report);
     }
     holds(recipe, kitchen, &path, report);
+}
+
+/// Can it be made the day before, if it is to be?
+pub(super) fn day_before(
+    index: usize,
+    dish: &Dish,
+    recipe: &Recipe,
+    kitchen: &Kitchen,
+    report: &mut Report,
+) {
+    if !dish.day_before {
+        return;
+    }
+    let path = format!("dishes[{index}].day_before");
+    if let Err(why) = ahead::day_before(recipe) {
+        let (what, remedy) = why.words();
+        report.wrong(path, what, remedy);
+    } else if !kitchen.stations.iter().any(|s| s.kind == StationKind::Fridge) {
+        let what = "cannot be made the day before: there is no fridge to keep it in";
+        report.wrong(path, what, "Add a fridge to the kitchen, or make it on the day");
+    }
 }
 
 /// At least one way of a step must be possible.

@@ -6,7 +6,8 @@ use unicode_width::UnicodeWidthChar;
 use super::report::Report;
 use super::words::{self, mean};
 use super::{HoldLimits, MOST_DISHES, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_STEPS};
-use crate::kitchen::{Cook, Dish, Guest, Party, Recipe, TimeOfDay};
+use crate::kitchen::party::Stretch;
+use crate::kitchen::{Cook, DAY, Dish, Guest, Party, Recipe, TimeOfDay};
 
 const MOST_SERVICES: usize = 12;
 const MOST_COOKS: usize = 12;
@@ -153,7 +154,22 @@ fn cook(cook: &Cook, path: &str, report: &mut Report) {
     if cook.free.is_empty() {
         report.wrong(&list, "is empty", "Add hours: {\"from\": \"14:00\", \"to\": \"21:00\"}");
     }
-    let free = words::at_most(report, &list, &cook.free, MOST_STRETCHES);
+    hours(&cook.free, &list, report);
+    let list = format!("{path}.free_day_before");
+    hours(&cook.free_day_before, &list, report);
+    for (index, stretch) in cook.free_day_before.iter().enumerate() {
+        if stretch.to > TimeOfDay(DAY) {
+            report.wrong(
+                format!("{list}[{index}].to"),
+                format!("{} is on the party's own day", stretch.to),
+                "Write 24:00 at the latest",
+            );
+        }
+    }
+}
+
+fn hours(free: &[Stretch], list: &str, report: &mut Report) {
+    let free = words::at_most(report, list, free, MOST_STRETCHES);
     for (index, stretch) in free.iter().enumerate() {
         if stretch.from >= stretch.to {
             report.wrong(

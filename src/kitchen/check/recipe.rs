@@ -48,6 +48,10 @@ pub(super) fn check(recipe: &Recipe, limit: Option<&HoldLimits>, report: &mut Re
     super::steps::check(steps, report);
     if steps.len() == recipe.steps.len() {
         super::order::check(steps, report);
+        super::steps::day_before(steps, &recipe.holds, report);
+    }
+    if let Some(reheat) = &recipe.reheat {
+        super::steps::reheating(reheat, steps, "reheat", report);
     }
     let holds = words::at_most(report, "holds", &recipe.holds, MOST_HOLDS);
     for (index, hold) in holds.iter().enumerate() {

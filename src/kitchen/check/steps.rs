@@ -7,7 +7,10 @@ use super::words::{self, a_kind};
 use super::{
     MOST_MUST_WAIT_MINUTES, MOST_POINTS, MOST_STEP_MINUTES, MOST_WAIT_MINUTES, TEMPERATURES_C,
 };
-use crate::kitchen::{After, CookwareNeed, Growth, Minutes, StationKind, Step, Way};
+use crate::kitchen::{
+    After, CookwareNeed, Growth, Hands, Hold, HoldClass, Minutes, Reheating, StationKind, Step,
+    WaitPlace, Way,
+};
 
 const MOST_WAYS: usize = 8;
 const MOST_AFTER: usize = 60;
@@ -20,6 +23,78 @@ pub(super) fn check(steps: &[Step], report: &mut Report) {
     words::twice(report, "steps", "id", steps.iter().map(|s| s.id.as_str()));
     for (index, step) in steps.iter().enumerate() {
         self::step(step, &format!("steps[{index}]"), report);
+    }
+}
+
+/// How a recipe is heated again: as a step is done.
+pub(super) fn reheating(reheat: &Reheating, steps: &[Step], path: &str, report: &mut Report) {
+    if reheat.ways.is_empty() {
+        report.wrong(format!("{path}.ways"), "is empty", "Add at least one way to heat it");
+    }
+    for (index, way) in
+        words::at_most(report, &format!("{path}.ways"), &reheat.ways, MOST_WAYS).iter().enumerate()
+    {
+        let path = format!("{path}.ways[{index}]");
+        self::way(way, &path, report);
+        setting(way, &path, report);
+        loads(way, Growth::Fixed, &path, report);
+        // It stays lukewarm in there for hours: reported of the USDA's advice on slow cookers.
+        if !way.station.heats() || way.station == StationKind::SlowCooker {
+            let what = format!("{} does not heat food through again", a_kind(way.station));
+            report.wrong(path, what, "Name a stovetop, an oven or a microwave");
+        }
+    }
+    hands(&reheat.hands, &reheat.ways, path, report);
+    needs(&reheat.cookware, &format!("{path}.cookware"), report);
+    if let Some(text) = &reheat.text {
+        words::line(report, format!("{path}.text"), text, words::LONGEST_TEXT);
+    }
+    if let Some(id) = reheat.after.as_ref().filter(|id| !steps.iter().any(|s| s.id == **id)) {
+        let known = steps.iter().map(|s| s.id.as_str());
+        report.wrong(
+            format!("{path}.after"),
+            format!("there is no step \"{}\"", id.escape_debug()),
+            words::mean(id, known),
+        );
+    }
+}
+
+/// What is done the day before has everything before it done then too, and its
+/// food waits for the day in the cold.
+pub(super) fn day_before(steps: &[Step], holds: &[Hold], report: &mut Report) {
+    let hot = holds.iter().position(|h| h.class == HoldClass::Hot);
+    let heated = |s: &Step| !s.day_before && s.ways.iter().any(|w| w.station.heats());
+    if let (true, Some(hold), false) =
+        (steps.iter().any(|s| s.day_before), hot, steps.iter().any(heated))
+    {
+        report.wrong(
+            format!("holds[{hold}]"),
+            "keeps hot what was made the day before and is not heated on the day",
+            "Add a step that heats it again, with \"care\": \"reheats\"",
+        );
+    }
+
+    for (s, step) in steps.iter().enumerate() {
+        for (a, after) in step.after.iter().enumerate() {
+            let Some(before) = steps.iter().find(|b| b.id == after.step) else { continue };
+            let path = format!("steps[{s}].after[{a}]");
+            if step.day_before && !before.day_before {
+                report.wrong(
+                    path,
+                    format!(
+                        "\"{}\" is done the day before, but follows \"{}\"",
+                        step.id, before.id
+                    ),
+                    "Do the earlier step the day before too",
+                );
+            } else if before.day_before && !step.day_before && after.place != WaitPlace::Cold {
+                report.wrong(
+                    format!("{path}.place"),
+                    format!("what is done the day before waits for \"{}\" overnight", step.id),
+                    "Write \"place\": \"cold\"",
+                );
+            }
+        }
     }
 }
 
@@ -37,7 +112,7 @@ fn step(step: &Step, path: &str, report: &mut Report) {
         setting(way, &path, report);
         loads(way, step.grows, &path, report);
     }
-    hands(step, path, report);
+    hands(&step.hands, &step.ways, path, report);
     let follows = words::at_most(report, &format!("{path}.after"), &step.after, MOST_AFTER);
     for (index, after) in follows.iter().enumerate() {
         self::after(after, &format!("{path}.after[{index}]"), report);
@@ -142,11 +217,10 @@ fn loads(way: &Way, grows: Growth, path: &str, report: &mut Report) {
     }
 }
 
-fn hands(step: &Step, path: &str, report: &mut Report) {
-    let hands = step.hands;
+fn hands(hands: &Hands, ways: &[Way], path: &str, report: &mut Report) {
     report.within(format!("{path}.hands.between_percent"), hands.between_percent, 0, 100);
     let full = hands.start_minutes.saturating_add(hands.end_minutes);
-    for (index, way) in step.ways.iter().enumerate() {
+    for (index, way) in ways.iter().enumerate() {
         let likely = way.minutes.likely;
         if full > likely && (1..=MOST_STEP_MINUTES).contains(&likely) {
             report.wrong(

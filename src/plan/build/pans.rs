@@ -13,8 +13,11 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     let mut given = vec![0_u32; draft.evening.kitchen.cookware.len()];
     let dishes: Vec<_> = draft.dishes().collect();
     for &(d, sheet) in &dishes {
-        for (kind, need) in needs(draft, d, sheet) {
-            add_pans(draft, d, kind, &need, &mut given);
+        // What is made the day before is kept in containers; its pans are free again.
+        for day_before in [true, false] {
+            for (kind, need) in needs(draft, d, sheet, day_before) {
+                add_pans(draft, d, kind, &need, &mut given);
+            }
         }
     }
     for (d, sheet) in dishes {
@@ -32,9 +35,15 @@ struct Need {
     ovenproof: bool,
 }
 
-fn needs<'s>(draft: &Draft<'_>, d: usize, sheet: &'s Sheet) -> BTreeMap<&'s str, Need> {
+fn needs<'s>(
+    draft: &Draft<'_>,
+    d: usize,
+    sheet: &'s Sheet,
+    day_before: bool,
+) -> BTreeMap<&'s str, Need> {
     let mut needs: BTreeMap<&str, Need> = BTreeMap::new();
-    for (s, step) in sheet.recipe.steps.iter().enumerate() {
+    let steps = sheet.recipe.steps.iter().enumerate();
+    for (s, step) in steps.filter(|(_, step)| step.day_before == day_before) {
         let modes = || draft.steps[d][s].iter().flat_map(|&s| &draft.map.steps[s].modes);
         let stations = modes().filter_map(|m| draft.evening.kitchen.stations.get(m.station?));
         let hot = stations.map(|s| s.kind).any(hot_all_round);

@@ -4,7 +4,7 @@ use super::draft::Draft;
 use super::map::{HoldAt, Reason, StayAt};
 use super::steps::{hot_all_round, range};
 use crate::kitchen::{self, HoldClass, Sheet, StationKind};
-use crate::plan::problem::{Dish, Hold, Use};
+use crate::plan::problem::{Dish, Hold, Point, Use};
 use crate::plan::{Held, HoldBlock, weights};
 
 /// Minutes that a dish whose recipe names no place to wait stands on the pass
@@ -264,7 +264,8 @@ fn keep_pans(draft: &mut Draft<'_>, d: usize, sheet: &Sheet, ats: &[HoldAt]) {
     for (stay, at) in draft.problem.stays.iter_mut().zip(&draft.map.stays) {
         let StayAt::Pan { dish: of, cookware } = *at else { continue };
         let kind = draft.evening.kitchen.cookware.get(cookware).map(|w| &w.kind);
-        if of != d {
+        let before = |p: &Point| sheet.recipe.steps[draft.map.tasks[p.task].key.step].day_before;
+        if of != d || stay.from.iter().all(before) {
             continue;
         }
         for (h, hold) in ats.iter().enumerate() {

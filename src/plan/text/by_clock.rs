@@ -2,8 +2,10 @@
 
 use super::Page;
 use super::lines::{Lines, list};
-use crate::kitchen::{Minute, StationKind};
+use crate::kitchen::{Minute, StationKind, StepCare};
 use crate::plan::blocks::{Block, HoldBlock, SettingBlock, SettingKind};
+use crate::plan::eve;
+use crate::safety::{Profile, caution};
 
 /// A line: when, in which order at that minute, of which dish, what.
 struct Entry {
@@ -23,11 +25,27 @@ impl Page<'_> {
         entries.extend(self.services());
         entries.sort_by_key(|e| (e.at, e.rank, e.letter));
         let mut shown = None;
+        let before = entries.iter().any(|e| e.at < 0);
+        let mut day = None;
         for entry in entries {
+            if before && day.replace(entry.at < 0) != Some(entry.at < 0) {
+                lines.put(0, &self.day_line(entry.at < 0));
+                shown = None;
+            }
             let at = self.at(entry.at);
             let time = if shown.as_ref() == Some(&at) { "     " } else { at.as_str() };
             lines.hang(&format!("{time}  {} ", entry.letter), &entry.words);
             shown = Some(at);
+        }
+    }
+
+    /// "The day before, Tuesday 24 November:".
+    fn day_line(&self, before: bool) -> String {
+        let day = self.evening.party.day;
+        let shown = |d: chrono::NaiveDate| d.format("%A %-d %B").to_string();
+        match before {
+            true => format!("The day before, {}:", day.pred_opt().map(shown).unwrap_or_default()),
+            false => format!("{}:", shown(day)),
         }
     }
 
@@ -60,7 +78,24 @@ impl Page<'_> {
             let cook = self.evening.party.cooks.iter().find(|c| c.id == cook);
             words = format!("{words} ({})", cook.map_or("", |c| &c.name));
         }
+        if let Some(care) = self.care(b) {
+            words = format!("{words}; {care}");
+        }
         Entry { at: b.start, rank: 3, letter: self.letter(b.key.dish), words }
+    }
+
+    /// How cold by when food that is cooled must be, how hot food that is heated again.
+    fn care(&self, b: &Block) -> Option<String> {
+        match self.sheet(b.key.dish)?.recipe.steps.get(b.key.step)?.care? {
+            StepCare::Cools => {
+                let points = eve::cooling(self.evening, self.plan, b.key.dish);
+                (!points.is_empty()).then(|| points.join(", "))
+            }
+            StepCare::Reheats => {
+                let profile = Profile::by_id(&self.evening.party.guidance)?;
+                Some(format!("to {}", caution::reheat_words(profile, self.evening.customs.degrees)))
+            }
+        }
     }
 
     fn load(&self, b: &Block) -> String {

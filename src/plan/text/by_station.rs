@@ -37,7 +37,7 @@ impl Page<'_> {
         rows.sort();
         lines.put(2, title);
         for (from, to, words) in rows {
-            lines.hang(&format!("  {}-{}  ", self.at(from), self.at(to)), &words);
+            lines.hang(&format!("  {}-{}  ", self.at_day(from), self.at(to)), &words);
         }
     }
 

@@ -25,6 +25,7 @@ impl Check<'_> {
                 }
             }
             self.is_safe(d, sheet, hold, served);
+            self.is_cold_in_time(d, sheet);
         }
     }
 
@@ -101,6 +102,30 @@ impl Check<'_> {
                 sheet.id,
                 until - since + more
             ));
+        }
+    }
+
+    /// What is made the day before is in the fridge before its time is up.
+    fn is_cold_in_time(&mut self, d: usize, sheet: &Sheet) {
+        let safety = &sheet.recipe.safety;
+        let perishable = class::is_perishable(safety.class, safety.exempt);
+        let air_c = f64::from(self.evening.party.room_c);
+        let Some(most) = limit::limit_minutes(self.profile, perishable, air_c) else { return };
+        let steps = &sheet.recipe.steps;
+        let leaving = steps.iter().filter(|s| !s.day_before).flat_map(|s| &s.after);
+        let leaving = leaving.filter_map(|a| sheet.step_index(&a.step));
+        for step in leaving.filter(|s| steps[*s].day_before) {
+            let end = self.loads(d, step).iter().map(|b| b.end).max();
+            let since = self.last_controlled(d, step, steps.len());
+            let (Some(end), Some((since, begun))) = (end, since) else { continue };
+            if i64::from(end - since) > most && !begun && self.now() < 0 {
+                let name = &steps[step].id;
+                self.fault(format!(
+                    "{}/{name} comes into the fridge after {} minutes; {most} are allowed",
+                    sheet.id,
+                    end - since
+                ));
+            }
         }
     }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Check, steps::minutes};
-use crate::kitchen::Minute;
+use crate::kitchen::{Cook, Minute, TimeOfDay};
 use crate::plan::blocks::Block;
 
 impl Check<'_> {
@@ -11,7 +11,7 @@ impl Check<'_> {
         // (cook, minute) -> (percent asked by what has begun, percent asked in all)
         let mut asked: BTreeMap<(&str, Minute), (i32, i32)> = BTreeMap::new();
         for block in &self.plan.blocks {
-            let begun = self.begun(block.key).is_some();
+            let begun = self.is_behind(block.key);
             if !begun {
                 self.asks_as_the_recipe_says(block);
             }
@@ -52,10 +52,29 @@ impl Check<'_> {
         }
     }
 
+    /// 17:00 to 22:00 unless the party file says otherwise; longer while it runs late.
+    fn is_there_the_day_before(&self, cook: &Cook, minute: Minute) -> bool {
+        let (face, before) = (&self.evening.face, self.evening.face.day_before());
+        let at = |time| face.minute_at(before.ms_of(before.minute_of(time)));
+        let free = cook.free_day_before.iter().map(|f| (at(f.from), at(f.to)));
+        let mut free: Vec<_> = free.collect();
+        if free.is_empty() {
+            free.push((at(TimeOfDay(17 * 60)), at(TimeOfDay(22 * 60))));
+        }
+        let last = free.iter().map(|f| f.1).max();
+        free.iter().any(|&(from, to)| {
+            let stays = self.situation.now.is_some() && Some(to) == last;
+            from <= minute && (minute < to || stays)
+        })
+    }
+
     fn is_free(&self, cook: &str, minute: Minute) -> bool {
         let Some(cook) = self.evening.party.cooks.iter().find(|c| c.id == cook) else {
             return false;
         };
+        if minute < 0 && self.is_there_the_day_before(cook, minute) {
+            return true;
+        }
         let face = &self.evening.face;
         let last = cook.free.iter().map(|f| face.minute_of(f.to)).max();
         cook.free.iter().any(|f| {

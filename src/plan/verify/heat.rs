@@ -25,6 +25,10 @@ impl Check<'_> {
         let mut until = Minute::MIN;
         for block in blocks.into_iter().filter(|b| b.to > now) {
             let name = format!("{} from {}", station.id, block.from);
+            if now < 0 && until <= 0 && block.from >= 0 {
+                // What was hot the day before is cold by the day.
+                (at_c, told) = (self.evening.party.room_c, false);
+            }
             if block.from < until {
                 self.fault(format!("{name}: settings overlap"));
             }
@@ -50,7 +54,8 @@ impl Check<'_> {
             if change && !(thermostat.least_c..=thermostat.most_c).contains(&block.to_c) {
                 self.fault(format!("{name}: {} °C is not on its dial", block.to_c));
             }
-            if change && block.from < self.plan.made_for && !underway {
+            let made_for = if block.from < 0 { now } else { self.plan.made_for };
+            if change && block.from < made_for && !underway {
                 self.fault(format!("{name}: it would have to be set in the past"));
             }
             (at_c, told, until) = (block.to_c, false, block.to);

@@ -32,7 +32,7 @@ impl Check<'_> {
             }
         };
         for b in &self.plan.blocks {
-            let begun = self.begun(b.key).is_some();
+            let begun = self.is_behind(b.key);
             let taking = Taking { from: b.start, to: b.end, begun, who: self.name(b.key) };
             put(&b.station, &b.slots, &taking);
         }
@@ -141,17 +141,21 @@ impl Check<'_> {
                 .flat_map(|s| s.cookware.iter().map(|c| c.kind.as_str()))
                 .collect();
             for kind in kinds {
-                self.has_its_pan(d, kind);
+                // Overnight the food is in containers and its pans are free.
+                self.has_its_pan(d, kind, true);
+                self.has_its_pan(d, kind, false);
             }
         }
     }
 
-    /// A dish has its pans of a kind from the first step that uses one to the end of the last.
-    fn has_its_pan(&mut self, d: usize, kind: &str) {
+    /// A dish has its pans of a kind from the first step of a day that uses one to
+    /// the end of the last.
+    fn has_its_pan(&mut self, d: usize, kind: &str, day_before: bool) {
         let sheet = &self.evening.sheets[d];
         let (mut from, mut to, mut count, mut least_ml) = (Minute::MAX, Minute::MIN, 0, 0);
         let mut in_oven = false;
-        for (s, step) in sheet.recipe.steps.iter().enumerate() {
+        let steps = sheet.recipe.steps.iter().enumerate();
+        for (s, step) in steps.filter(|(_, step)| step.day_before == day_before) {
             for need in step.cookware.iter().filter(|c| c.kind == kind) {
                 for block in self.loads(d, s) {
                     from = from.min(block.start);
@@ -167,7 +171,7 @@ impl Check<'_> {
                 least_ml = least_ml.max(ml / u64::from(sheet.recipe.servings.max(1)));
             }
         }
-        if let Some(hold) = self.plan.holds.iter().find(|h| h.dish == d)
+        if let Some(hold) = self.plan.holds.iter().find(|h| h.dish == d && !day_before)
             && sheet
                 .recipe
                 .holds

@@ -20,6 +20,7 @@ impl Check<'_> {
         for block in &self.plan.blocks {
             match self.begun(block.key) {
                 Some(begun) => self.as_it_happened(block, begun),
+                None if self.is_behind(block.key) => {}
                 None => self.as_the_recipe_says(block),
             }
         }
@@ -34,7 +35,7 @@ impl Check<'_> {
         };
         let moved = self.had_to_move(&loads);
         let wanted = self.evening.sheets[dish].loads(step, first.way) as usize;
-        let begun = loads.iter().filter(|b| self.begun(b.key).is_some()).count();
+        let begun = loads.iter().filter(|b| self.is_behind(b.key)).count();
         let enough = loads.len() == wanted.max(begun) || (moved && self.servings_made(&loads));
         let one_each = loads.iter().enumerate().all(|(n, b)| b.key.load as usize == n);
         if !(enough && one_each) {
@@ -44,7 +45,7 @@ impl Check<'_> {
             if pair[0].way != pair[1].way && !moved {
                 self.fault(format!("{} changes its way between loads", self.name(key)));
             }
-            if pair[1].start < pair[0].end && self.begun(pair[1].key).is_none() {
+            if pair[1].start < pair[0].end && !self.is_behind(pair[1].key) {
                 self.fault(format!("{}: loads overlap", self.name(key)));
             }
         }
@@ -76,7 +77,7 @@ impl Check<'_> {
         let (Some(first_end), Some(last_end)) = (ends().next(), ends().max()) else { return };
         for block in &later {
             let too_soon = block.start < last_end + minutes(after.least_minutes);
-            if too_soon && self.begun(block.key).is_none() {
+            if too_soon && !self.is_behind(block.key) {
                 self.fault(format!(
                     "{} starts too soon after {}",
                     self.name(block.key),
@@ -85,8 +86,8 @@ impl Check<'_> {
             }
         }
         let Some(most) = after.most_minutes else { return };
-        let waited_for = earlier.first().is_some_and(|b| self.begun(b.key).is_some());
-        if let Some(start) = later.first().filter(|b| self.begun(b.key).is_none()).map(|b| b.start)
+        let waited_for = earlier.first().is_some_and(|b| self.is_behind(b.key));
+        if let Some(start) = later.first().filter(|b| !self.is_behind(b.key)).map(|b| b.start)
             && start > first_end + minutes(most)
             && !waited_for
         {
@@ -116,7 +117,11 @@ impl Check<'_> {
         if block.end - block.start != sheet.minutes(block.key.step, block.way) {
             self.fault(format!("{name} has {} minutes", block.end - block.start));
         }
-        if block.start < self.now() || block.start < self.plan.made_for {
+        let day_before = self.is_of_the_day_before(block.key);
+        if day_before && block.end > 0 {
+            self.fault(format!("{name} is not over on the day before"));
+        }
+        if block.start < self.now() || (block.start < self.plan.made_for && !day_before) {
             self.fault(format!("{name} starts in the past"));
         }
         if let Some(&pin) = self.situation.pins.get(&block.key)

@@ -199,7 +199,8 @@ impl Changed {
         let stretch = stretch(&self.evening.face, from, to)?;
         let cooks = &mut self.evening.party.cooks;
         let id = free_id("helper", |id| cooks.iter().any(|c| c.id == id));
-        cooks.push(Cook { id, name: "Second pair of hands".into(), free: vec![stretch] });
+        let (name, free) = ("Second pair of hands".into(), vec![stretch]);
+        cooks.push(Cook { id, name, free, free_day_before: Vec::new() });
         Ok(())
     }
 
@@ -248,10 +249,14 @@ impl Changed {
     fn make_ahead(&mut self, dish: usize) -> Result<(), Idle> {
         self.open_dish(dish)?;
         let Some(ahead) = day_before(&self.evening, &self.situation, dish) else {
-            return idle("Its recipe names no wait in the fridge as long as that.");
+            return idle("Nothing of it keeps that long, or it is too late for that.");
         };
-        self.situation.begun.extend(ahead.begun);
-        self.situation.held.extend(ahead.held.map(|held| (dish, held)));
+        if let Some(sheet) = self.evening.sheets.get_mut(dish) {
+            sheet.recipe = ahead.recipe;
+        }
+        if let Some(entry) = self.evening.party.dishes.get_mut(dish) {
+            entry.day_before = true;
+        }
         Ok(())
     }
 

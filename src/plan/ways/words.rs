@@ -146,13 +146,13 @@ impl Words<'_> {
             return format!("{name} the day before");
         };
         let Some(sheet) = self.sheet(dish) else { return String::new() };
-        if ahead.held.is_some() {
-            return format!("{name} the day before ({} of hands)", minutes(ahead.hands));
-        }
-        let labels = ahead.steps.iter().filter_map(|&s| sheet.recipe.steps.get(s));
-        let labels: Vec<&str> = labels.map(|s| s.label.as_str()).collect();
         let hands = minutes(ahead.hands);
-        format!("{name}: {} the day before ({hands} of hands)", labels.join(", "))
+        let again = if ahead.is_reheated() { ", cooled and heated again" } else { "" };
+        if ahead.is_whole(&sheet.recipe) {
+            return format!("{name} the day before{again} ({hands} of hands)");
+        }
+        let labels: Vec<&str> = ahead.labels().collect();
+        format!("{name}: {} the day before{again} ({hands} of hands)", labels.join(", "))
     }
 
     fn demand(&self, demand: Demand) -> String {

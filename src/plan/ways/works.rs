@@ -8,7 +8,7 @@ use crate::kitchen::{Evening, Minute};
 use crate::plan::build::{Map, Pins, build_with, schedule_of};
 use crate::plan::problem::{Problem, Schedule};
 use crate::plan::search::{self, Ask, Standing};
-use crate::plan::{Plan, Situation, StepKey, judge};
+use crate::plan::{Plan, Situation, StepKey, eve, judge};
 
 /// Rounds after which a search that has found no way gives up: from a plan and
 /// from nothing, and without prices. A party that can be met is mostly found so in
@@ -59,6 +59,8 @@ pub fn look(question: &Question<'_>) -> Look {
 #[must_use]
 pub fn look_at(question: &Question<'_>, relax: impl FnOnce(&mut Problem, &Map)) -> Look {
     let Question { evening, situation, near, .. } = *question;
+    let settled = eve::settle(evening, situation).ok().flatten().map(|eve| eve.situation);
+    let situation = settled.as_ref().unwrap_or(situation);
     let Ok((mut problem, map)) = build_with(evening, situation, Pins::Hold) else {
         return Look::Clashes;
     };

@@ -4,11 +4,10 @@
 
 use super::{banner, key};
 use crate::run::event::Clearing;
-use crate::run::food::{self, Food};
+use crate::run::food::Food;
 use crate::run::state::{State, Whereabouts};
 use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
 use crate::run::{measure, portions, words};
-use crate::safety::caution;
 
 /// Foods of which a reading shows that something is wrong, and that the cook
 /// has not answered.
@@ -37,9 +36,7 @@ fn celsius(state: &State, c: f64) -> String {
 
 fn undercooked(state: &State, dish: usize, now_ms: i64) -> Option<Alarm> {
     let (low, end_ms) = measure::undercooked(state, dish, now_ms)?;
-    let profile = food::profile(state)?;
-    let class = state.sheet(dish)?.recipe.safety.class;
-    let least = caution::inner_words(profile, class, None, state.evening().customs.degrees)?;
+    let least = measure::least_words(state, dish)?;
     let served_ms = state.served_ms(dish).filter(|at| *at <= now_ms);
     let due_ms = state.due_ms(dish).max(low.at_ms);
     let name = banner(state, dish);

@@ -94,7 +94,8 @@ impl State {
             }
             None => {
                 let (id, name) = (cook.to_owned(), name.to_owned());
-                cooks.push(Cook { id, name: name.clone(), free: vec![stretch] });
+                let free = vec![stretch];
+                cooks.push(Cook { id, name: name.clone(), free, free_day_before: Vec::new() });
                 name
             }
         };

@@ -109,7 +109,9 @@ fn check_progress(state: &State, event: &Event, now_ms: i64) -> Result<(), Refus
     let key = key_of(state, id)?;
     not_dropped(state, key.dish)?;
     let name = words::capital(&words::step_of(state, key));
-    let progress = state.facts().progress.get(&key);
+    // What was only taken to be done may still be marked as it was.
+    let assumed = state.facts().assumed.contains(&key);
+    let progress = state.facts().progress.get(&key).filter(|_| !assumed);
     match (event, progress) {
         (_, Some(Progress::Done(..))) => Err(Refusal::no(format!("{name} is done already."))),
         (Event::Skipped { .. }, Some(Progress::Skipped(..))) => {

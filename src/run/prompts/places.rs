@@ -32,6 +32,8 @@ pub fn open_dials<'a>(
     let mut turns: Vec<&SettingBlock> = settings
         .iter()
         .filter(|s| s.station == station && s.kind != SettingKind::Keeping)
+        // What was turned the day before is no matter of the day.
+        .filter(|s| s.to > 0 || now_ms < state.ms(0))
         .collect();
     turns.sort_by_key(|s| s.from);
     let dial = state.facts().dials.get(station);

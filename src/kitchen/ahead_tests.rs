@@ -1,0 +1,118 @@
+use serde_json::{Value, json};
+
+use super::{NotAhead, day_before, hands_on_the_day};
+use crate::kitchen::{Recipe, StepCare, WaitPlace, check};
+
+/// Chop, simmer, finish with herbs; served hot. Invented.
+fn stew() -> Value {
+    json!({
+        "id": "stew", "title": "Stew", "course": "main", "servings": 8,
+        "ingredients": [{"item": "beans"}],
+        "steps": [
+            {"id": "chop", "text": "Chop.", "label": "chop", "hands": {"between_percent": 100},
+             "ways": [{"station": "counter", "minutes": 15}]},
+            {"id": "simmer", "text": "Simmer.", "label": "simmer",
+             "ways": [{"station": "stovetop", "minutes": 40}], "after": [{"step": "chop"}]},
+            {"id": "herbs", "text": "Stir in the herbs.", "label": "herbs",
+             "hands": {"between_percent": 100},
+             "ways": [{"station": "stovetop", "minutes": 3}],
+             "after": [{"step": "simmer", "place": "hot"}]}],
+        "holds": [{"place": "stovetop", "class": "hot", "free_minutes": 60, "points": 1,
+                   "most_minutes": 120}],
+        "reheat": {"after": "simmer", "ways": [{"station": "stovetop", "minutes": 20}]},
+        "safety": {"class": "cooked_plant"}})
+}
+
+fn read(json: Value) -> Recipe {
+    serde_json::from_value(json).expect("reads")
+}
+
+fn is_sound(recipe: &Recipe) {
+    let problems = check::check_recipe(recipe);
+    assert!(problems.iter().all(|p| p.severity != check::Severity::Wrong), "{problems:?}");
+}
+
+fn eve(recipe: &Recipe) -> Vec<&str> {
+    recipe.steps.iter().filter(|s| s.day_before).map(|s| s.id.as_str()).collect()
+}
+
+fn before<'a>(recipe: &'a Recipe, step: &str) -> Vec<(&'a str, WaitPlace)> {
+    let step = recipe.steps.iter().find(|s| s.id == step).expect("there");
+    step.after.iter().map(|a| (a.step.as_str(), a.place)).collect()
+}
+
+#[test]
+fn what_is_served_hot_is_cooled_and_heated_again() {
+    let made = day_before(&read(stew())).expect("keeps");
+    is_sound(&made);
+    assert_eq!(eve(&made), ["chop", "simmer", "cool"]);
+    assert_eq!(before(&made, "cool"), [("simmer", WaitPlace::Room)]);
+    assert_eq!(before(&made, "reheat"), [("cool", WaitPlace::Cold)]);
+    // Its own last step comes after the heating, from the hot pot.
+    assert_eq!(before(&made, "herbs"), [("reheat", WaitPlace::Hot)]);
+    let care = |id: &str| made.steps.iter().find(|s| s.id == id).and_then(|s| s.care);
+    assert_eq!((care("cool"), care("reheat")), (Some(StepCare::Cools), Some(StepCare::Reheats)));
+    // Done twice it is done once.
+    assert_eq!(day_before(&made), Ok(made.clone()));
+    assert_eq!((hands_on_the_day(&read(stew())), hands_on_the_day(&made)), (18, 3));
+}
+
+#[test]
+fn without_a_way_to_heat_it_again_it_is_made_on_the_day() {
+    let mut stew = stew();
+    stew.as_object_mut().expect("an object").remove("reheat");
+    assert_eq!(day_before(&read(stew.clone())), Err(NotAhead::NoReheating));
+    stew["holds"] = json!([]);
+    assert_eq!(day_before(&read(stew)), Err(NotAhead::KeepsTooShort));
+}
+
+/// What goes past the pot that is cooled would be left standing overnight.
+#[test]
+fn food_that_goes_past_the_heating_is_no_food_for_the_day_before() {
+    let mut stew = stew();
+    let herbs = &mut stew["steps"][2]["after"];
+    herbs.as_array_mut().expect("a list").push(json!({"step": "chop"}));
+    assert_eq!(day_before(&read(stew.clone())), Err(NotAhead::Forks));
+    // Where it may wait cold, it does.
+    stew["steps"][2]["after"][1]["place"] = json!("cold");
+    assert_eq!(eve(&day_before(&read(stew)).expect("keeps")), ["chop", "simmer", "cool"]);
+}
+
+#[test]
+fn what_is_served_cold_is_dished_up_on_the_day_and_cooled_only_if_it_was_warm() {
+    let mut salad = stew();
+    let object = salad.as_object_mut().expect("an object");
+    object.remove("reheat");
+    salad["holds"] = json!([{"place": "fridge", "class": "cold", "free_minutes": 600,
+        "points": 1, "most_minutes": 1440}]);
+    let warm = day_before(&read(salad.clone())).expect("keeps");
+    is_sound(&warm);
+    assert_eq!(eve(&warm), ["chop", "simmer", "herbs", "cool"]);
+    assert_eq!(before(&warm, "dish-up"), [("cool", WaitPlace::Cold)]);
+    for step in 0..3 {
+        salad["steps"][step]["ways"] = json!([{"station": "counter", "minutes": 15}]);
+        salad["steps"][step]["hands"] = json!({"between_percent": 100});
+    }
+    let raw = day_before(&read(salad.clone())).expect("keeps");
+    assert_eq!(eve(&raw), ["chop", "simmer", "herbs"]);
+    assert_eq!(before(&raw, "dish-up"), [("herbs", WaitPlace::Cold)]);
+    // Where it keeps for an evening only, nothing is made the day before.
+    salad["holds"][0]["most_minutes"] = json!(240);
+    assert_eq!(day_before(&read(salad)), Err(NotAhead::KeepsTooShort));
+}
+
+#[test]
+fn steps_up_to_a_long_cold_wait_are_made_the_day_before() {
+    let mut dip = stew();
+    dip.as_object_mut().expect("an object").remove("reheat");
+    dip["holds"] = json!([]);
+    dip["steps"][2]["after"] = json!([{"step": "simmer", "place": "cold", "most_minutes": 1440}]);
+    let made = day_before(&read(dip.clone())).expect("keeps");
+    is_sound(&made);
+    assert_eq!(eve(&made), ["chop", "simmer", "cool"]);
+    assert_eq!(before(&made, "herbs"), [("cool", WaitPlace::Cold)]);
+    let last = made.steps.iter().find(|s| s.id == "herbs").expect("there");
+    assert_eq!(last.after[0].most_minutes, Some(1440));
+    dip["steps"][2]["after"][0]["most_minutes"] = json!(600);
+    assert_eq!(day_before(&read(dip)), Err(NotAhead::KeepsTooShort));
+}
