@@ -381,3 +381,38 @@ fn answers_that_lead_nowhere_are_given_back() {
         "{err}"
     );
 }
+
+#[test]
+fn the_manual_page_and_completions_know_every_command() {
+    let folder = folder();
+    let (code, page, _) = ran(folder.path(), &["manual"]);
+    assert_eq!(code, 0);
+    assert!(page.contains(".TH potwatch 1"), "{page:.200}");
+    let (code, of_plan, _) = ran(folder.path(), &["manual", "plan"]);
+    assert_eq!(code, 0);
+    assert!(of_plan.contains("what\\-if"), "{of_plan:.2000}");
+    let (code, _, why) = ran(folder.path(), &["manual", "menu"]);
+    assert_eq!(code, 1);
+    assert!(why.contains("no command is named `menu`; there are: plan, check"), "{why}");
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        let (code, text, _) = ran(folder.path(), &["completions", shell]);
+        assert_eq!(code, 0);
+        for command in ["plan", "check", "rehearse", "tell", "completions"] {
+            assert!(text.contains(command), "{command} in {shell}");
+            assert!(page.contains(command), "{command} in the manual");
+        }
+    }
+}
+
+/// What bash is given is sound to bash itself.
+#[test]
+fn bash_reads_what_it_is_given() {
+    let folder = folder();
+    let script = folder.path().join("complete.bash");
+    fs::write(&script, ran(folder.path(), &["completions", "bash"]).1).expect("written");
+    let Ok(read) = Command::new("bash").arg("-n").arg(&script).output() else {
+        println!("skipped: bash is not on this computer");
+        return;
+    };
+    assert!(read.status.success(), "{}", String::from_utf8_lossy(&read.stderr));
+}

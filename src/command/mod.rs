@@ -6,6 +6,7 @@
 pub mod check;
 pub mod evening;
 pub mod exit;
+pub mod handbook;
 pub mod log;
 pub mod own;
 pub mod party_new;
@@ -145,6 +146,17 @@ pub enum Command {
         #[arg(value_name = "JOURNAL")]
         journal: PathBuf,
     },
+    /// Print the manual page, for man: `potwatch manual | man -l -`
+    Manual {
+        /// Of one command only
+        #[arg(value_name = "COMMAND")]
+        of: Option<String>,
+    },
+    /// Print what a shell needs to complete what you type
+    Completions {
+        /// Your shell
+        shell: clap_complete::Shell,
+    },
     /// Print the JSON Schema of a kind of file
     Schema {
         /// Which; without one, their names
@@ -240,6 +252,8 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         }
         (Some(Command::Tell { party, once }), _) => tell::run(&party, once, streams),
         (Some(Command::Repair { journal }), _) => repair::run(&journal, streams),
+        (Some(Command::Manual { of }), _) => handbook::manual(of.as_deref(), streams.out),
+        (Some(Command::Completions { shell }), _) => handbook::completions(shell, streams.out),
         (Some(Command::Schema { name }), _) => schema::run(name, streams),
         (None, Some(party)) => evening::run(&party, streams),
         (None, None) => evening::demo(streams),
