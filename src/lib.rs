@@ -20,6 +20,8 @@ pub mod kitchen;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]
 pub mod live;
 pub mod mise;
+#[cfg_attr(not(test), deny(clippy::indexing_slicing))]
+pub mod paper;
 pub mod plan;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]
 pub mod run;

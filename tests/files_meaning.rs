@@ -379,6 +379,16 @@ fn what_is_wrong_with_a_recipe() {
             ],
         ),
         (
+            |p| {
+                p["in_house"] = json!([{"item": "flour", "amount": 0}, {"item": "", "unit": "kg"}]);
+            },
+            &[
+                "in_house[0].amount: is 0. Write more than 0 and at most 1000000, or leave it out for \"as much as is wanted\".",
+                "in_house[1].item: is empty. Write what the cook would call it.",
+                "in_house[1].unit: has no amount to go with. Add \"amount\", or leave the unit out for \"as much as is wanted\".",
+            ],
+        ),
+        (
             |p| recipe(p)["ingredients"][0]["amount"] = json!("-1 1/3"),
             &[
                 "dishes[0].recipe.ingredients[0].amount: is -1 1/3. Write more than 0 and at most 1000000, or leave it out for \"to taste\".",

@@ -84,7 +84,7 @@ fn a_temperature_that_is_no_number_is_refused_and_harms_nothing() {
     assert_eq!(got.entries[0].event, taken(62.800_000_000_000_004));
 }
 
-const KINDS: usize = 34;
+const KINDS: usize = 35;
 
 /// A number for each kind; a new kind must be added here, and so to [`one_of_each`].
 fn kind(event: &Event) -> usize {
@@ -123,6 +123,7 @@ fn kind(event: &Event) -> usize {
         Event::CookThere { .. } => 31,
         Event::WayTaken { .. } => 32,
         Event::RuleChosen { .. } => 33,
+        Event::Ticked { .. } => 34,
     }
 }
 
@@ -171,6 +172,8 @@ fn one_of_each() -> Vec<Event> {
         },
         Event::Undone { seq: u64::MAX },
         Event::Finished,
+        Event::Ticked { line: "buy/onion".into(), on: true },
+        Event::Ticked { line: "mise/onion, diced".into(), on: false },
         Event::GuidanceChanged { to: "uk".into() },
         Event::AirMeasured { celsius: 31.5 },
         Event::RuleChosen { dish: dish(), rule: Some("six_hours_cold".into()) },

@@ -8,12 +8,14 @@ pub mod evening;
 pub mod exit;
 pub mod handbook;
 pub mod log;
+pub mod mise;
 pub mod own;
 pub mod party_new;
 pub mod picture;
 pub mod plan;
 pub mod repair;
 pub mod schema;
+pub mod shopping;
 pub mod tell;
 pub mod ways;
 
@@ -109,6 +111,45 @@ pub enum Command {
         /// The file; printed if none is given
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
+    },
+    /// Print what to buy for a party: all dishes put together, aisle by aisle
+    Shopping {
+        /// The party file, or its name on your shelf
+        #[arg(value_name = "PARTY")]
+        party: PathBuf,
+        /// As what
+        #[arg(long, value_enum, default_value = "text")]
+        format: shopping::ShoppingFormat,
+        /// Say what is behind each amount: exact figures, yields, weights and their sources
+        #[arg(long)]
+        figures: bool,
+        /// The file; printed if none is given
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+    /// Print the knife work of all dishes together, and what is opened and measured out
+    Mise {
+        /// The party file, or its name on your shelf
+        #[arg(value_name = "PARTY")]
+        party: PathBuf,
+        /// Print it for programs
+        #[arg(long)]
+        json: bool,
+    },
+    /// Print what stands ready for each dish, and what stays cold until when
+    Trays {
+        /// The party file, or its name on your shelf
+        #[arg(value_name = "PARTY")]
+        party: PathBuf,
+        /// Print it for programs
+        #[arg(long)]
+        json: bool,
+        /// How long to search for the plan that gives the times, in seconds
+        #[arg(long, value_name = "S", default_value_t = 2.0)]
+        seconds: f64,
+        /// Search so many rounds instead: the same times every time
+        #[arg(long, value_name = "N", conflicts_with = "seconds")]
+        rounds: Option<u64>,
     },
     /// Draw the demo's chart as an SVG picture
     Picture {
@@ -244,6 +285,14 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
         (Some(Command::Log { party, format, out }), _) => {
             log::run(&party, format, out.as_deref(), streams)
+        }
+        (Some(Command::Shopping { party, format, figures, out }), _) => {
+            shopping::run(&party, format, figures, out.as_deref(), streams)
+        }
+        (Some(Command::Mise { party, json }), _) => mise::mise(&party, json, streams),
+        (Some(Command::Trays { party, json, seconds, rounds }), _) => {
+            let effort = plan::Effort { seconds, rounds, seed: 1 };
+            mise::trays(&party, json, &effort, streams)
         }
         (Some(Command::Picture { size, out }), _) => picture::run(&size, out.as_deref(), streams),
         (Some(Command::Rehearse { party, bad, seed }), _) => {

@@ -88,7 +88,7 @@ pub fn run(
 }
 
 /// The party of a file, with what is to be said of it said.
-fn open(path: &Path, effort: &Effort, streams: &mut Streams) -> anyhow::Result<Evening> {
+pub(super) fn open(path: &Path, effort: &Effort, streams: &mut Streams) -> anyhow::Result<Evening> {
     check_effort(effort)?;
     Ok(super::own::party(path, streams)?.evening)
 }
@@ -174,7 +174,7 @@ pub(super) fn line(mut text: String) -> String {
     text
 }
 
-fn search(evening: &Evening, effort: &Effort) -> Result<Plan, NoPlan> {
+pub(super) fn search(evening: &Evening, effort: &Effort) -> Result<Plan, NoPlan> {
     let began = Instant::now();
     let time = Duration::from_secs_f64(effort.seconds);
     let over = |part: f64| effort.rounds.is_none() && began.elapsed() >= time.mul_f64(part);

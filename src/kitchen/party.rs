@@ -7,8 +7,9 @@ use serde::{Deserialize, Serialize};
 
 use super::clock::TimeOfDay;
 use super::equipment::Kitchen;
+use super::items::Market;
 use super::recipe::Recipe;
-use super::units::Degrees;
+use super::units::{Degrees, Exact, Unit};
 
 /// A party file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -33,6 +34,9 @@ pub struct Party {
     /// Who comes.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub guests: Vec<Guest>,
+    /// How much the guests eat.
+    #[serde(default, skip_serializing_if = "Appetite::is_usual")]
+    pub appetite: Appetite,
     /// The guidance whose safety figures apply: `us_consumer`, `us_food_code_2022`, `uk`,
     /// `australia`, `new_zealand` or `canada`.
     #[serde(default = "us_consumer")]
@@ -46,6 +50,12 @@ pub struct Party {
     /// Degrees on the screen; as the cook's settings have them if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub degrees: Option<Degrees>,
+    /// What is in the house already and need not be bought.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub in_house: Vec<Stock>,
+    /// Whose packs the shopping list reckons with; by the degrees if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shops: Option<Market>,
     /// Of a hundred evenings, in how many each service should be on time; the
     /// plan is given room until it is. 50 to 99; 90 if not given.
     #[serde(default = "nine_in_ten", skip_serializing_if = "is_nine_in_ten")]
@@ -160,6 +170,39 @@ pub struct Guest {
     /// Items or allergens that they avoid.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub avoids: Vec<String>,
+}
+
+/// How much guests eat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Appetite {
+    /// Small eaters, a late lunch, many children.
+    Light,
+    /// As people eat.
+    #[default]
+    Usual,
+    /// Young people, a day out of doors.
+    Hearty,
+}
+
+impl Appetite {
+    fn is_usual(&self) -> bool {
+        *self == Self::Usual
+    }
+}
+
+/// Something in the house, as it was bought.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stock {
+    /// What it is.
+    pub item: String,
+    /// How much of it; as much as is wanted if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub amount: Option<Exact>,
+    /// The amount's unit; pieces if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unit: Option<Unit>,
 }
 
 fn one_guest() -> u32 {

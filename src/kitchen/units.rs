@@ -3,6 +3,7 @@
 
 mod exact;
 mod measures;
+mod say;
 mod table;
 mod unit;
 
@@ -11,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 pub use exact::Exact;
 pub use measures::Measures;
+pub use say::say;
 pub use unit::{Dimension, Unit};
 
 /// How the cook reads temperatures.

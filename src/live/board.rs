@@ -171,6 +171,7 @@ fn marks_of_cook(state: &State) -> usize {
                 | Event::AlarmPutOff { .. }
                 | Event::AlarmAnswered { .. }
                 | Event::Temperature { .. }
+                | Event::Ticked { .. }
         )
     };
     state.marks().filter(|(mark, _)| says(&mark.event)).count()

@@ -289,6 +289,7 @@ impl Pass {
                 | Event::AlarmPutOff { .. }
                 | Event::AlarmAnswered { .. }
                 | Event::ClockSetBack { .. }
+                | Event::Ticked { .. }
         );
         if of_the_food && self.hand.take().is_some() {
             self.say_once("The kitchen is yours: the cook who played here has put the apron down.");

@@ -84,8 +84,18 @@ impl State {
             | Event::Portion { .. }
             | Event::ClockSetBack { .. } => self.take_food(mark, at_ms),
             Event::PlanAdopted { plan, moved, why } => self.adopt(plan, moved, why, at_ms),
+            Event::Ticked { line, on } => self.tick(line, *on),
             Event::Undone { .. } => {}
             Event::Finished => self.facts.finished_ms = Some(at_ms),
+        }
+    }
+
+    /// Ticks off a line of a list, or takes the tick away.
+    fn tick(&mut self, line: &str, on: bool) {
+        if on {
+            self.facts.ticked.insert(line.to_owned());
+        } else {
+            self.facts.ticked.remove(line);
         }
     }
 

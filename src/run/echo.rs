@@ -71,6 +71,10 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
         }
         Event::WayTaken { words, .. } => format!("taken: {words}"),
         Event::AlarmAcknowledged { .. } => "seen".to_owned(),
+        Event::Ticked { line, on } => {
+            let name = line.split_once('/').map_or(line.as_str(), |(_, name)| name);
+            format!("{}: {name}", if *on { "ticked" } else { "not ticked" })
+        }
         Event::AlarmPutOff { until_ms, .. } => {
             format!("put off until {}", words::clock(state, *until_ms))
         }

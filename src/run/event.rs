@@ -261,6 +261,13 @@ pub enum Event {
         /// Its place in the journal.
         seq: u64,
     },
+    /// A line of a list was ticked off, or its tick was taken away.
+    Ticked {
+        /// Which: `buy/` and the line's id, `mise/` and the job's, `tray/` and the dish's.
+        line: String,
+        /// It is done.
+        on: bool,
+    },
     /// The evening is over.
     Finished,
 }

@@ -310,6 +310,8 @@ fn any_event() -> impl Strategy<Value = Event> {
         3 => (portion_dish, 0_u32..5, any_portion()).prop_map(|(dish, part, did)| {
             Event::Portion { dish: dish.into(), part, did }
         }),
+        1 => (prop::sample::select(vec!["buy/onion", "mise/onion, diced"]), any::<bool>())
+            .prop_map(|(line, on)| Event::Ticked { line: line.into(), on }),
         1 => Just(event("plan")),
         3 => (1_u64..40).prop_map(|seq| Event::Undone { seq }),
         1 => Just(Event::Finished),

@@ -34,6 +34,7 @@ pub fn view(state: &State, now_ms: i64) -> View {
         pinned: state.situation(now_ms).pins.into_keys().collect(),
         down: state.facts().down.keys().cloned().collect(),
         dropped: state.facts().dropped.keys().copied().collect(),
+        ticked: state.facts().ticked.clone(),
         last_change: last_change(state, now_ms),
         ending: ending(state, &holding, now_ms),
         holding,

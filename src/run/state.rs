@@ -73,6 +73,8 @@ pub struct Facts {
     pub rules: BTreeMap<usize, (i64, String)>,
     /// What the cook did about alarms, by key.
     pub handled: BTreeMap<String, Handled>,
+    /// What is ticked off the lists: `buy/onion`.
+    pub ticked: BTreeSet<String>,
     /// The plan on the screen.
     pub plan: Option<InForce>,
     /// The plan with which the evening began.

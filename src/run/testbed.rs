@@ -265,6 +265,8 @@ pub fn event(text: &str) -> Event {
         "answer" => Event::AlarmAnswered { alarm: word(1), how: read(json!(word(2))) },
         "undo" => Event::Undone { seq: u64::from(number(1)) },
         "plan" => adopted(plan(&evening())),
+        "tick" => Event::Ticked { line: word(1), on: true },
+        "untick" => Event::Ticked { line: word(1), on: false },
         "finished" => Event::Finished,
         "rule" => {
             let rule = Some(word(2)).filter(|r| !r.is_empty());

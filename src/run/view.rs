@@ -48,6 +48,8 @@ pub struct View {
     pub down: Vec<String>,
     /// Dishes that are not made after all, in order.
     pub dropped: Vec<usize>,
+    /// What is ticked off the lists: `buy/onion`.
+    pub ticked: std::collections::BTreeSet<String>,
     /// When the picture changes next without any event (unix ms), at the latest in a minute.
     pub next_change_ms: i64,
     /// What the last reshuffle moved and why, while that is fresh.

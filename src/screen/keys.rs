@@ -70,6 +70,7 @@ pub enum Act {
     HoldHere,
     OnTable,
     Clear,
+    Tick,
     Skip,
     Pin,
     MoveService,
@@ -218,6 +219,7 @@ pub const ACTIONS: &[Action] = actions![
     Act::HoldHere, "hold-here", [k('h')], "hold here", "Says where a finished dish waits.", Marks, [EVENING], 8;
     Act::OnTable, "on-table", [k('o')], "on the table", "Says that a dish stands on the table: then its letter.", Marks, [EVENING], 8;
     Act::Clear, "clear", [k('c')], "cleared", "Says what became of a dish that waited or stood on the table: eaten, put away, thrown out.", Marks, [EVENING], 8;
+    Act::Tick, "tick", [k(' '), key(KeyCode::Enter)], "tick off", "Ticks the chosen line off, or takes the tick away.", Marks, [Shopping, Mise, Trays], 1;
     Act::Skip, "skip", [k('s')], "skip", "Leaves a step out: the chosen one, or the one expected. Asks once.", Changes, [EVENING], 9;
     Act::Pin, "pin", [k('p')], "pin", "Pins the chosen block, so that it stays at its time; or takes the pin out.", Changes, [EVENING], 9;
     Act::MoveService, "move-service", [k('v')], "move service", "Moves a service: later or earlier by some minutes.", Changes, [], 9;
@@ -331,6 +333,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::Temperature | Act::HoldHere | Act::DropDish | Act::Servings => {
             !scene.evening.sheets.is_empty()
         }
+        Act::Tick => super::page::tick(scene, ui).is_some(),
         Act::OnTable => !marks::unserved(scene).is_empty(),
         Act::Clear => !view.holding.is_empty(),
         Act::MoveService => !scene.evening.party.services.is_empty() && scene.view.ending.is_none(),

@@ -156,6 +156,26 @@ impl Show {
         self.view.spans.push(Span { key, from_ms, to_ms });
     }
 
+    /// The same with things to buy and to cut in two of the dishes, one of them bought.
+    pub fn stocked(mut self) -> Self {
+        let things = |json| serde_json::from_value(json).expect("ingredients");
+        self.supper.evening.sheets[0].recipe.ingredients = things(serde_json::json!([
+            {"item": "onion", "amount": 4, "cut": "diced"},
+            {"item": "butternut squash", "amount": "2 1/5", "unit": "kg", "cut": "cubed"},
+            {"item": "cream", "amount": 200, "unit": "ml", "kept": "fridge"},
+            {"item": "salt", "amount": 20, "unit": "g"},
+            {"item": "stewing beef", "amount": 1, "unit": "kg", "cut": "cubed", "kept": "fridge"}
+        ]));
+        self.supper.evening.sheets[1].recipe.ingredients = things(serde_json::json!([
+            {"item": "onion", "amount": 1, "cut": "diced"},
+            {"item": "canned white beans", "amount": 3, "unit": "can"},
+            {"item": "moon rock", "amount": 2},
+            {"item": "black pepper"}
+        ]));
+        self.view.ticked.insert("buy/onion".to_owned());
+        self
+    }
+
     pub fn scene(&self, look: Look) -> Scene<'_> {
         Scene {
             evening: &self.supper.evening,

@@ -148,15 +148,18 @@ fn every_page_and_card() {
 }
 
 #[test]
-fn the_menu_and_the_guests() {
+fn the_pages_before_the_evening() {
     let c = KeyCode::Char;
-    let fronts: [(&str, &[KeyCode]); 2] = [
+    let fronts: [(&str, &[KeyCode]); 5] = [
         ("menu", &[c('9'), KeyCode::Down]),
         ("guests", &[c('9'), c('2'), KeyCode::Down, KeyCode::Down]),
+        ("shopping", &[c('9'), c('3'), KeyCode::Down, KeyCode::Down]),
+        ("mise", &[c('9'), c('4'), KeyCode::Down]),
+        ("trays", &[c('9'), c('5'), KeyCode::Down]),
     ];
     for (name, keys) in fronts {
         for (look, size) in [(0, (80, 24)), (3, (80, 24)), (1, (120, 36)), (0, (200, 60))] {
-            let buf = drawn(&Show::at((17, 33, 20)), keys, look, size);
+            let buf = drawn(&Show::at((17, 33, 20)).stocked(), keys, look, size);
             hold(&format!("{name}_{}_{}x{}", LOOKS[look].0, size.0, size.1), &buf);
         }
         hold(&format!("{name}_busy"), &drawn(&Show::busy(), keys, 0, (80, 24)));

@@ -277,12 +277,21 @@ fn pages_are_one_key_away_and_esc_comes_back() {
 }
 
 /// Space marks what is expected on the evening's pages; before it nothing is
-/// marked by a press that was meant for a list.
+/// marked by a press that was meant for a list, but that its line is ticked off.
 #[test]
 fn nothing_is_marked_from_the_book_before_the_evening() {
-    let show = Show::at((17, 33, 20));
+    let show = Show::at((17, 33, 20)).stocked();
     for page in 1..=8 {
-        assert_eq!(press(&mut Ui::default(), &show, &format!("9 {page} space")), [], "page {page}");
+        let mut ui = Ui::default();
+        let marked = press(&mut ui, &show, &format!("9 {page} space"));
+        match page {
+            3..=5 => assert!(
+                matches!(marked.as_slice(), [Intent::Mark(Event::Ticked { on: true, .. })]),
+                "page {page}: {marked:?} {:?}",
+                ui.say
+            ),
+            _ => assert_eq!(marked, [], "page {page}"),
+        }
     }
 }
 

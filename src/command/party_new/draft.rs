@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::Flags;
 use super::wish::{CookWish, DishWish, ServiceWish};
-use crate::kitchen::party::{ON_TIME_PERCENT, Stretch};
+use crate::kitchen::party::{Appetite, ON_TIME_PERCENT, Stretch};
 use crate::kitchen::{Cook, Course, Dish, Guest, Party, Recipe, Service, Sourced, TimeOfDay};
 use crate::safety::Profile;
 use crate::store::load::is_path;
@@ -92,6 +92,9 @@ impl Draft {
             room_c: 21,
             table_minutes: 45,
             degrees: None,
+            in_house: Vec::new(),
+            shops: None,
+            appetite: Appetite::default(),
             on_time_percent: self.on_time,
         })
     }

@@ -6,12 +6,14 @@ use unicode_width::UnicodeWidthChar;
 use super::report::Report;
 use super::words::{self, mean};
 use super::{HoldLimits, MOST_DISHES, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_STEPS};
-use crate::kitchen::party::Stretch;
+use crate::kitchen::party::{Stock, Stretch};
 use crate::kitchen::{Cook, DAY, Dish, Guest, Party, Recipe, TimeOfDay};
 
 const MOST_SERVICES: usize = 12;
 const MOST_COOKS: usize = 12;
 const MOST_STRETCHES: usize = 12;
+/// Things in the house that a file may list.
+const MOST_STOCK: usize = 300;
 const MOST_GUESTS: usize = 500;
 const MOST_OF_A_GUEST: u32 = 5000;
 /// Coldest and hottest room or tent that a party is planned in, °C.
@@ -52,6 +54,10 @@ pub(super) fn check(
         );
     }
     cooks(party, report);
+    let in_house = words::at_most(report, "in_house", &party.in_house, MOST_STOCK);
+    for (index, stock) in in_house.iter().enumerate() {
+        self::stock(stock, &format!("in_house[{index}]"), report);
+    }
     let guests = words::at_most(report, "guests", &party.guests, MOST_GUESTS);
     for (index, guest) in guests.iter().enumerate() {
         self::guest(guest, &format!("guests[{index}]"), report);
@@ -193,6 +199,21 @@ fn hours(free: &[Stretch], list: &str, report: &mut Report) {
                 "Join them into one",
             );
         }
+    }
+}
+
+fn stock(stock: &Stock, path: &str, report: &mut Report) {
+    words::title(report, format!("{path}.item"), &stock.item);
+    match stock.amount {
+        Some(amount) => {
+            super::recipe::amount(amount, format!("{path}.amount"), "as much as is wanted", report);
+        }
+        None if stock.unit.is_some() => report.wrong(
+            format!("{path}.unit"),
+            "has no amount to go with",
+            "Add \"amount\", or leave the unit out for \"as much as is wanted\"",
+        ),
+        None => {}
     }
 }
 

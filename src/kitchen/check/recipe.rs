@@ -63,15 +63,8 @@ pub(super) fn check(recipe: &Recipe, limit: Option<&HoldLimits>, report: &mut Re
 
 fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut Report) {
     words::title(report, format!("{path}.item"), &ingredient.item);
-    match ingredient.amount {
-        Some(amount) if !(amount.is_positive() && amount <= MOST_AMOUNT) => report.wrong(
-            format!("{path}.amount"),
-            format!("is {amount}"),
-            format!(
-                "Write more than 0 and at most {MOST_AMOUNT}, or leave it out for \"to taste\""
-            ),
-        ),
-        _ => {}
+    if let Some(amount) = ingredient.amount {
+        self::amount(amount, format!("{path}.amount"), "to taste", report);
     }
     if let Some(cut) = &ingredient.cut {
         words::title(report, format!("{path}.cut"), cut);
@@ -94,6 +87,19 @@ fn ingredient(ingredient: &Ingredient, recipe: &Recipe, path: &str, report: &mut
     for (index, swap) in swaps.iter().enumerate() {
         words::title(report, format!("{path}.swaps[{index}].item"), &swap.item);
         listed(&swap.opens, &format!("{path}.swaps[{index}].opens"), report);
+    }
+}
+
+/// More than nothing, and no more than a kitchen has; `without` is what no amount means.
+pub(super) fn amount(amount: Exact, path: String, without: &str, report: &mut Report) {
+    if !(amount.is_positive() && amount <= MOST_AMOUNT) {
+        report.wrong(
+            path,
+            format!("is {amount}"),
+            format!(
+                "Write more than 0 and at most {MOST_AMOUNT}, or leave it out for \"{without}\""
+            ),
+        );
     }
 }
 

@@ -1,5 +1,6 @@
 //! What is known of one item.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::allergen::Allergen;
@@ -74,7 +75,18 @@ pub struct Item {
 
 /// Where things are in the shop. Our own, in the order of a walk through one.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    JsonSchema,
 )]
 #[serde(rename_all = "snake_case")]
 pub enum Aisle {
@@ -236,6 +248,9 @@ pub struct Pack {
     /// Pieces in it.
     #[serde(default)]
     pub pieces: Option<Exact>,
+    /// It does not hold that much but makes it, with water: a stock cube.
+    #[serde(default)]
+    pub makes: bool,
     /// Grams in it without the liquid.
     #[serde(default)]
     pub drained_g: Option<Exact>,
@@ -248,7 +263,18 @@ pub struct Pack {
 
 /// Whose shops: packs differ.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Default,
+    Serialize,
+    Deserialize,
+    JsonSchema,
 )]
 #[serde(rename_all = "snake_case")]
 pub enum Market {
@@ -283,6 +309,14 @@ pub enum Origin {
     Honey,
     /// Colours of insects.
     Insect,
+}
+
+impl Pack {
+    /// Where its size is from.
+    #[must_use]
+    pub fn source(&self) -> Source {
+        self.from.clone().unwrap_or(Source::Memory)
+    }
 }
 
 impl Item {

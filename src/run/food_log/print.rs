@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{FoodLog, Row};
+use crate::paper::{csv_row, escape};
 
 /// How the log is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,16 +67,12 @@ impl FoodLog {
 
     fn csv(&self) -> String {
         let mut text = String::new();
-        let mut line = |cells: &[&str]| {
-            let quoted: Vec<String> = cells.iter().map(|c| field(c)).collect();
-            text.push_str(&quoted.join(","));
-            text.push_str("\r\n");
-        };
-        line(&["time", "food", "what", "reading", "limit", "met", "guidance"]);
+        let heads = ["time", "food", "what", "reading", "limit", "met", "guidance"];
+        text.push_str(&csv_row(&heads));
         for row in &self.rows {
             let mut cells = row.cells().to_vec();
             cells.push(&row.guidance);
-            line(&cells);
+            text.push_str(&csv_row(&cells));
         }
         text
     }
@@ -126,27 +123,3 @@ tr{break-inside:avoid}
 .item{margin:.2em 0 .2em 1em}
 ul{font-size:12px}
 ";
-
-/// RFC 4180: quoted where it must be, quotes doubled.
-fn field(text: &str) -> String {
-    if text.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text.to_owned()
-    }
-}
-
-fn escape(text: &str) -> String {
-    let mut escaped = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            c if c.is_control() => escaped.push(' '),
-            c => escaped.push(c),
-        }
-    }
-    escaped
-}

@@ -75,7 +75,7 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
         | Event::AlarmPutOff { .. }
         | Event::AlarmAnswered { .. } => check_alarm(state, event, now_ms),
         Event::Undone { seq } => check_undo(state, *seq),
-        Event::PlanAdopted { .. } => Ok(()),
+        Event::PlanAdopted { .. } | Event::Ticked { .. } => Ok(()),
         Event::Finished => check_finish(state, now_ms),
     }
 }

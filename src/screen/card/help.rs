@@ -110,9 +110,23 @@ fn about(page: Page) -> &'static str {
              against it in the ingredients given. None is a promise: read labels, ask the guest, \
              and keep boards and spoons apart."
         }
-        Page::Shopping => "What to buy for all dishes together.",
-        Page::Mise => "What is cut and measured out before the first flame, all dishes together.",
-        Page::Trays => "What stands ready for each dish, and what stays cold until when.",
+        Page::Shopping => {
+            "What to buy, all dishes put together, by aisle: weighed as bought, less what is in the \
+             house, rounded up once. Letters say how much of it each dish takes. Below or beside: \
+             what the chosen line was reckoned from, and by whose figures. Space ticks it off. On \
+             paper: potwatch shopping PARTY --format text, markdown, html or csv."
+        }
+        Page::Mise => {
+            "Everything that is cut, all dishes together, in an order that keeps the board clean: \
+             mild before strong, what holds an allergen after what does not, raw meat and fish \
+             last, with washing between. Minutes are common practice. Then, dish by dish, what is \
+             opened and measured out. Space ticks a job off."
+        }
+        Page::Trays => {
+            "For each dish what stands ready on the counter, and what stays in fridge or freezer \
+             until when by the plan on the screen. Raw food lies lowest, covered, apart. Room in \
+             the fridge is counted at its fullest minute. Space says that a tray is laid."
+        }
         Page::Serving => "What each dish goes to the table in.",
         Page::Ahead => "What can be made the evening or the days before.",
         Page::Sheets => "What can be printed.",

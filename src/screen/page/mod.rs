@@ -22,7 +22,7 @@ use ratatui::layout::Rect;
 use super::Scene;
 use super::canvas::Canvas;
 use super::ui::{Page, Ui};
-use crate::run::{Prompt, View};
+use crate::run::{Event, Prompt, View};
 
 /// Below this size only what to do now is shown.
 pub const LEAST: (u16, u16) = (60, 18);
@@ -80,6 +80,14 @@ pub fn why_lines(scene: &Scene) -> usize {
 #[must_use]
 pub fn chosen_dish(scene: &Scene, ui: &Ui) -> Option<usize> {
     before::chosen_dish(scene, ui)
+}
+
+/// What ticking the chosen line of a list off means, or taking its tick away.
+#[must_use]
+pub fn tick(scene: &Scene, ui: &Ui) -> Option<Event> {
+    let line = before::tick(scene, ui)?;
+    let on = !scene.view.ticked.contains(&line);
+    Some(Event::Ticked { line, on })
 }
 
 /// How many rows the list of the page in front has.

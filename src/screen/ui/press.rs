@@ -83,6 +83,9 @@ impl Ui {
                     vec![Intent::Mark(Event::AlarmPutOff { alarm, until_ms })]
                 })
             }
+            Act::Tick => {
+                page::tick(scene, self).map_or_else(Vec::new, |event| vec![Intent::Mark(event)])
+            }
             Act::Undo => vec![Intent::Undo],
             Act::TakeWay(n) => vec![Intent::TakeWay(usize::from(n).saturating_sub(1))],
             Act::TakeTry => vec![Intent::TakeTry(self.row)],

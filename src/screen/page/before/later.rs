@@ -23,11 +23,6 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, page: Page) 
 
 const fn words(page: Page) -> &'static str {
     match page {
-        Page::Shopping => {
-            "The dishes' ingredients are not put together into one list yet. Each recipe has its own."
-        }
-        Page::Mise => "The knife work of the dishes is not pooled yet. Each recipe has its own.",
-        Page::Trays => "What stands ready for each dish is not listed yet.",
         Page::Serving => "Dishes are not laid to serving dishes yet.",
         Page::Ahead => "What can be made the day before stands under what if (9, then 8) for now.",
         _ => "Nothing is printed from here yet. On the command line: potwatch plan PARTY.json",

@@ -3,7 +3,11 @@
 mod guests;
 mod later;
 mod menu;
+mod mise;
+mod sections;
+mod shopping;
 mod table;
+mod trays;
 
 use ratatui::layout::Rect;
 
@@ -16,7 +20,10 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     match ui.page {
         Page::Menu => menu::draw(canvas, field, scene, ui),
         Page::Guests => guests::draw(canvas, field, scene, ui),
-        Page::Shopping | Page::Mise | Page::Trays | Page::Serving | Page::Ahead | Page::Sheets => {
+        Page::Shopping => shopping::draw(canvas, field, scene, ui),
+        Page::Mise => mise::draw(canvas, field, scene, ui),
+        Page::Trays => trays::draw(canvas, field, scene, ui),
+        Page::Serving | Page::Ahead | Page::Sheets => {
             later::draw(canvas, field, scene, ui.page);
         }
         _ => {}
@@ -28,7 +35,20 @@ pub(super) fn rows(scene: &Scene, ui: &Ui) -> usize {
     match ui.page {
         Page::Menu => scene.evening.sheets.len(),
         Page::Guests => scene.evening.party.guests.len(),
+        Page::Shopping => shopping::rows(scene),
+        Page::Mise => mise::rows(scene),
+        Page::Trays => trays::rows(scene),
         _ => 1,
+    }
+}
+
+/// What a tick on the chosen row is about.
+pub(super) fn tick(scene: &Scene, ui: &Ui) -> Option<String> {
+    match ui.page {
+        Page::Shopping => shopping::tick(scene, ui.row),
+        Page::Mise => mise::tick(scene, ui.row),
+        Page::Trays => trays::tick(scene, ui.row),
+        _ => None,
     }
 }
 

@@ -1,0 +1,52 @@
+//! `potwatch mise PARTY` and `potwatch trays PARTY`: knife work of all dishes
+//! together, and what stands ready for each.
+
+use std::path::Path;
+
+use super::{Exit, Streams};
+use crate::mise::{knife, trays};
+use crate::plan::Plan;
+
+/// Prints the jobs at the board, and what is opened and measured out.
+///
+/// # Errors
+/// The party cannot be read; trouble with writing.
+pub fn mise(party: &Path, json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
+    let loaded = super::own::party(party, streams)?;
+    let mise = knife::pool(&loaded.evening);
+    let text = if json {
+        super::plan::line(serde_json::to_string_pretty(&mise)?)
+    } else {
+        knife::print::text(&mise)
+    };
+    streams.out.write_all(text.as_bytes())?;
+    Ok(Exit::Done)
+}
+
+/// Prints the trays, with the times of a plan if there is one.
+///
+/// # Errors
+/// The party cannot be read; a wrong effort; trouble with writing.
+pub fn trays(
+    party: &Path,
+    json: bool,
+    effort: &super::plan::Effort,
+    streams: &mut Streams,
+) -> anyhow::Result<Exit> {
+    let evening = super::plan::open(party, effort, streams)?;
+    let plan: Option<Plan> = match super::plan::search(&evening, effort) {
+        Ok(plan) => Some(plan),
+        Err(_) => {
+            writeln!(streams.err, "potwatch: there is no plan, so the trays have no times.")?;
+            None
+        }
+    };
+    let trays = trays::lay(&evening, plan.as_ref(), &[]);
+    let text = if json {
+        super::plan::line(serde_json::to_string_pretty(&trays)?)
+    } else {
+        trays::print::text(&evening, &trays)
+    };
+    streams.out.write_all(text.as_bytes())?;
+    Ok(Exit::Done)
+}

@@ -1,0 +1,119 @@
+//! Knife work of all dishes together: one job for each item and way of cutting,
+//! in an order that keeps the board clean, with the minutes that it takes and
+//! that pooling saves; and what is opened and measured out for each dish.
+//!
+//! `rates` has the minutes, `order` what comes before what and what is washed
+//! between, `pool` puts the jobs together.
+
+mod order;
+mod pool;
+pub mod print;
+mod rates;
+mod setup;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+pub use order::Board;
+pub(super) use order::waits;
+pub use pool::{pool, pool_without};
+
+use super::shopping::{ForDish, Quantity, Share};
+use crate::kitchen::Kept;
+
+/// Knife work and what else is set out before the first flame.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Mise {
+    /// The party's name.
+    pub title: String,
+    /// Its day, `2026-11-25`.
+    pub day: String,
+    /// The dishes it is for.
+    pub dishes: Vec<ForDish>,
+    /// The jobs, in the order in which the board is used.
+    pub jobs: Vec<Job>,
+    /// Cans and spices, dish by dish.
+    pub setups: Vec<Setup>,
+    /// Minutes of all jobs as pooled, without the washing.
+    pub pooled_minutes: u32,
+    /// Minutes if each dish had its own, reckoned alike.
+    pub apart_minutes: u32,
+    /// Minutes of washing between the jobs.
+    pub washing_minutes: u32,
+    /// What cannot be answered for, each a sentence.
+    pub notes: Vec<String>,
+}
+
+/// One job at the board.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Job {
+    /// Stays the same as long as item and way of cutting do.
+    pub id: String,
+    /// What is done: "dice".
+    pub verb: String,
+    /// To what.
+    pub item: String,
+    /// How it lies there afterwards: "diced".
+    pub cut: String,
+    /// All of it, where it comes to one measure.
+    pub total: Option<Quantity>,
+    /// What each dish gets of it.
+    pub shares: Vec<Share>,
+    /// Its place in the order of the board.
+    pub board: Board,
+    /// What is washed or changed before it, if anything is.
+    pub wash: Option<String>,
+    /// Minutes, setting out and clearing away included. At least 1.
+    pub minutes: u32,
+    /// Where what is cut waits.
+    pub waits: Kept,
+    /// What its minutes were reckoned from.
+    pub how: String,
+}
+
+/// What is opened and measured out for a dish.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Setup {
+    /// Id of the dish.
+    pub dish: String,
+    /// Its letter.
+    pub letter: char,
+    /// Its title.
+    pub title: String,
+    /// Cans, jars and packets to open: "2 cans white beans".
+    pub open: Vec<String>,
+    /// Spices and spoonfuls to measure into one pot: "2 tsp cumin".
+    pub measure: Vec<String>,
+}
+
+impl Mise {
+    /// Minutes that pooling saves.
+    #[must_use]
+    pub fn saved_minutes(&self) -> u32 {
+        self.apart_minutes.saturating_sub(self.pooled_minutes)
+    }
+}
+
+impl Job {
+    /// "dice 5 onions", "chop 2 bunches parsley", "juice lemon" if no amount is known.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let thing = self.thing();
+        match self.verb.strip_prefix("cut in ") {
+            Some(shape) => format!("cut {thing} in {shape}"),
+            None => format!("{} {thing}", self.verb),
+        }
+    }
+
+    /// "5 onions", "1.2 kg butternut squash".
+    #[must_use]
+    pub fn thing(&self) -> String {
+        super::wording::amount_of(self.total.map(|t| (t.amount, t.unit)), &self.item)
+    }
+
+    /// Each dish's part of it by its letter: "S 4, H 3".
+    #[must_use]
+    pub fn shared(&self) -> String {
+        self.shares.iter().map(Share::words).collect::<Vec<_>>().join(", ")
+    }
+}

@@ -1,0 +1,139 @@
+//! Jobs put together over the dishes.
+
+use std::collections::BTreeMap;
+
+use super::order::{Board, waits};
+use super::{Job, Mise, rates, setup};
+use crate::kitchen::items::cut_form;
+use crate::kitchen::units::{Dimension, Exact, Unit};
+use crate::kitchen::{Evening, Kept};
+use crate::mise::amounts::{self, Portion};
+use crate::mise::shopping::{self, Quantity};
+
+/// The mise of an evening.
+#[must_use]
+pub fn pool(evening: &Evening) -> Mise {
+    pool_without(evening, &[])
+}
+
+/// The mise of an evening without the dishes that are not made after all.
+#[must_use]
+pub fn pool_without(evening: &Evening, dropped: &[usize]) -> Mise {
+    let portions = amounts::of_made(evening, dropped);
+    let mut notes = Vec::new();
+    let mut apart_minutes = 0_u32;
+    let mut jobs: Vec<Job> = Vec::new();
+    for (id, group) in groups(&portions) {
+        let mut alone: BTreeMap<usize, Exact> = BTreeMap::new();
+        for (portion, cut) in &group {
+            let (work, note) = rates::seconds(portion, cut);
+            let sum = alone.entry(portion.dish).or_insert(Exact::ZERO);
+            *sum = *sum + work;
+            notes.extend(note);
+        }
+        let each: u32 = alone.values().map(|work| rates::minutes(*work)).sum();
+        apart_minutes = apart_minutes.saturating_add(each);
+        let work: Exact = alone.values().copied().sum();
+        jobs.extend(job(id, &group, rates::minutes(work)));
+    }
+    // Zest comes off before the juice: within a kind by item, and by what comes last in the words.
+    jobs.sort_by(|a, b| {
+        (a.board, &a.item, a.cut == "juiced", &a.cut).cmp(&(
+            b.board,
+            &b.item,
+            b.cut == "juiced",
+            &b.cut,
+        ))
+    });
+    let washing_minutes = wash(&mut jobs);
+    notes.sort();
+    notes.dedup();
+    Mise {
+        title: evening.party.title.clone(),
+        day: evening.party.day.to_string(),
+        dishes: amounts::made(evening, dropped).map(shopping::for_dish).collect(),
+        pooled_minutes: jobs.iter().map(|j| j.minutes).sum(),
+        jobs,
+        setups: setup::setups(evening, &portions),
+        apart_minutes,
+        washing_minutes,
+        notes,
+    }
+}
+
+type Group<'a, 'b> = Vec<(&'b Portion<'a>, &'a str)>;
+
+/// Portions that are cut, by item and way of cutting, in an order that does not
+/// depend on the order of the dishes.
+fn groups<'a, 'b>(portions: &'b [Portion<'a>]) -> BTreeMap<String, Group<'a, 'b>> {
+    let mut groups: BTreeMap<String, Group<'a, 'b>> = BTreeMap::new();
+    for portion in portions {
+        let Some(cut) = portion.ingredient.cut.as_deref() else { continue };
+        let id = format!("{}, {}", name(portion).to_lowercase(), cut_form(cut));
+        groups.entry(id).or_default().push((portion, cut));
+    }
+    for group in groups.values_mut() {
+        group.sort_by_key(|(p, _)| (&p.sheet.id, p.index));
+    }
+    groups
+}
+
+fn name<'a>(portion: &Portion<'a>) -> &'a str {
+    portion.item().map_or_else(|| portion.ingredient.item.trim(), |i| i.name.as_str())
+}
+
+fn job(id: String, group: &Group<'_, '_>, minutes: u32) -> Option<Job> {
+    let (first, cut) = group.first()?;
+    let item = first.item();
+    let form = cut_form(cut);
+    let kept = group.iter().map(|(p, _)| p.ingredient.kept).find(|k| *k != Kept::Cupboard);
+    let share = |p: &Portion<'_>| shopping::share(p, name(first));
+    Some(Job {
+        id,
+        verb: rates::verb(cut),
+        item: name(first).to_owned(),
+        total: total(group),
+        shares: group.iter().map(|(p, _)| share(p)).collect(),
+        board: Board::of(item, &form),
+        cut: form,
+        wash: None,
+        minutes,
+        waits: waits(item, kept.unwrap_or_default()),
+        how: rates::said(cut),
+    })
+}
+
+/// All of it: in the unit of the dishes if they have one, in grams if each has a weight.
+fn total(group: &Group<'_, '_>) -> Option<Quantity> {
+    let (first, _) = group.first()?;
+    // Which cup is meant matters to cups alone.
+    let cup = |p: &Portion<'_>| match p.unit.dimension() {
+        Dimension::Volume => Some(p.measures()),
+        _ => None,
+    };
+    let of = |p: &Portion<'_>| (p.unit, cup(p), p.ingredient.size.clone());
+    let alike = |p: &Portion<'_>| of(p) == of(first);
+    if group.iter().all(|(p, _)| alike(p)) {
+        let amount = group.iter().map(|(p, _)| p.most()).sum::<Option<Exact>>()?;
+        return Some(Quantity { amount, unit: first.unit });
+    }
+    let grams = |p: &Portion<'_>| Some(p.item()?.grams(&p.measured()?).ok()?.g);
+    let amount = group.iter().map(|(p, _)| grams(p)).sum::<Option<Exact>>()?;
+    Some(Quantity { amount, unit: Unit::G })
+}
+
+/// Says before which jobs the board is washed; minutes of it all.
+fn wash(jobs: &mut [Job]) -> u32 {
+    let mut minutes = 0;
+    let mut before: Option<Board> = None;
+    for job in jobs.iter_mut() {
+        let changes = before.filter(|b| *b != job.board);
+        job.wash = changes.and_then(|b| b.wash_before(job.board)).map(str::to_owned);
+        if job.wash.is_some() {
+            minutes += rates::WASHING;
+        }
+        before = Some(job.board);
+    }
+    // After raw food the board is washed in any case.
+    minutes + before.filter(|b| b.is_raw()).map_or(0, |_| rates::WASHING)
+}

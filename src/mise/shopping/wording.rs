@@ -1,0 +1,93 @@
+//! How lines, purchases and shares are said.
+
+use super::{Line, Packs, Purchase, Quantity, Share};
+use crate::kitchen::items::plural;
+use crate::kitchen::units::{Exact, Unit, say};
+
+impl Quantity {
+    /// "1.2 kg", "3 cloves", "5".
+    #[must_use]
+    pub fn words(&self) -> String {
+        say(self.amount, self.unit)
+    }
+}
+
+impl Packs {
+    /// "2 cans of 400 g", "1 bag of 1 kg".
+    #[must_use]
+    pub fn words(&self) -> String {
+        let name = if self.count == 1 { self.name.clone() } else { plural(&self.name) };
+        let joint = if self.makes { ", each for" } else { " of" };
+        format!("{} {name}{joint} {}", self.count, self.holds.words())
+    }
+}
+
+impl Purchase {
+    /// What to put into the basket: "5", "1.3 kg", "2 cans of 400 g".
+    #[must_use]
+    pub fn words(&self) -> String {
+        if self.packs.is_empty() {
+            return say(self.amount, self.unit);
+        }
+        self.packs.iter().map(Packs::words).collect::<Vec<_>>().join(" + ")
+    }
+
+    /// Before rounding, where that says more: "4 1/2".
+    #[must_use]
+    pub fn exactly(&self) -> Option<String> {
+        let exact = say(self.exact, self.unit);
+        (self.exact != self.amount && exact != self.words()).then_some(exact)
+    }
+}
+
+impl Line {
+    /// The item for the amount that is bought: "onions", "canned tomatoes".
+    #[must_use]
+    pub fn called(&self) -> String {
+        let counted = self.buy.as_ref().filter(|b| b.unit == Unit::Piece && b.packs.is_empty());
+        match counted {
+            Some(buy) if buy.amount > Exact::ONE => plural(&self.item),
+            _ => self.item.clone(),
+        }
+    }
+
+    /// Why nothing is bought, or what to buy.
+    #[must_use]
+    pub fn to_buy(&self) -> String {
+        match (&self.buy, &self.in_house, &self.need) {
+            (Some(buy), ..) => buy.words(),
+            (None, Some(house), _) => format!("{} in the house", house.words()),
+            (None, None, Some(need)) => need.words(),
+            (None, None, None) => "to taste".to_owned(),
+        }
+    }
+
+    /// Each dish's share by its letter: "S 4, P 3".
+    #[must_use]
+    pub fn shared(&self) -> String {
+        self.shares.iter().map(Share::words).collect::<Vec<_>>().join(", ")
+    }
+
+    /// What is behind the amount, each a short sentence: the exact figure, what
+    /// is in the house, the figures used and their sources.
+    #[must_use]
+    pub fn behind(&self) -> Vec<String> {
+        let exactly = self.buy.as_ref().and_then(Purchase::exactly);
+        let mut behind: Vec<String> = exactly.map(|e| format!("exactly {e}")).into_iter().collect();
+        let house = self.in_house.as_ref().filter(|_| self.buy.is_some());
+        behind.extend(house.map(|h| format!("{} more are in the house", h.words())));
+        behind.extend(self.how.iter().cloned());
+        behind
+    }
+}
+
+impl Share {
+    /// "S 4 cloves", "M to taste", "P 2 egg yolk".
+    #[must_use]
+    pub fn words(&self) -> String {
+        let amount = self.quantity.as_ref().map_or_else(|| "to taste".to_owned(), Quantity::words);
+        let words = self.words.as_ref().map_or(String::new(), |w| format!(" {w}"));
+        let optional = if self.optional { ", if you like" } else { "" };
+        format!("{} {amount}{words}{optional}", self.letter)
+    }
+}

@@ -1,0 +1,77 @@
+//! What text needs before it goes on paper or into other programs: escaping for
+//! HTML, quoting for tables, lines of a width. Pure.
+
+/// Text that HTML takes for nothing but text; control signs become spaces.
+#[must_use]
+pub fn escape(text: &str) -> String {
+    let mut escaped = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => escaped.push_str("&amp;"),
+            '<' => escaped.push_str("&lt;"),
+            '>' => escaped.push_str("&gt;"),
+            '"' => escaped.push_str("&quot;"),
+            c if c.is_control() => escaped.push(' '),
+            c => escaped.push(c),
+        }
+    }
+    escaped
+}
+
+/// A row of comma-separated values with its end of line (RFC 4180): quoted where
+/// it must be, quotes doubled.
+#[must_use]
+pub fn csv_row(cells: &[&str]) -> String {
+    let field = |text: &&str| {
+        if text.contains([',', '"', '\n', '\r']) {
+            format!("\"{}\"", text.replace('"', "\"\""))
+        } else {
+            (*text).to_owned()
+        }
+    };
+    format!("{}\r\n", cells.iter().map(field).collect::<Vec<_>>().join(","))
+}
+
+/// `text` after `start` in lines of at most `width` columns (a longer word stands
+/// alone), the later ones indented as far as `start`, as long as that leaves a quarter of them.
+#[must_use]
+pub fn wrapped(start: &str, text: &str, width: usize) -> String {
+    let indent = start.chars().count().min(width - width / 4);
+    let (mut out, mut row, mut fresh) = (String::new(), start.to_owned(), true);
+    for word in text.split(' ') {
+        let with = row.chars().count() + word.chars().count() + usize::from(!fresh);
+        if with > width && !fresh {
+            out.push_str(row.trim_end());
+            out.push('\n');
+            (row, fresh) = (" ".repeat(indent), true);
+        }
+        if !fresh {
+            row.push(' ');
+        }
+        row.push_str(word);
+        fresh = false;
+    }
+    out.push_str(row.trim_end());
+    out.push('\n');
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_stays_text() {
+        assert_eq!(escape("<b> & \"x\"\u{7}"), "&lt;b&gt; &amp; &quot;x&quot; ");
+        assert_eq!(csv_row(&["a,b", "say \"x\"", "plain"]), "\"a,b\",\"say \"\"x\"\"\",plain\r\n");
+    }
+
+    #[test]
+    fn lines_keep_to_their_width() {
+        let text = wrapped("  [ ] salt  ", "S 20 g, P 25 g, M 10 g and to taste", 26);
+        assert_eq!(
+            text,
+            "  [ ] salt  S 20 g, P 25\n            g, M 10 g and\n            to taste\n"
+        );
+    }
+}

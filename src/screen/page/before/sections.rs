@@ -1,0 +1,66 @@
+//! Lists in sections: rows under headings, scrolled together.
+
+use ratatui::layout::Rect;
+
+use crate::screen::Scene;
+use crate::screen::canvas::{Canvas, Hit};
+use crate::screen::card::visible;
+use crate::screen::look::Ink;
+
+/// A line of such a list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Line {
+    /// A heading; it cannot be chosen.
+    Head(String),
+    /// Something to be read that cannot be chosen.
+    Note(String),
+    /// A row, by its number.
+    Row(usize),
+}
+
+/// Draws what is in sight; `row` draws one row: its number, whether it is chosen.
+pub(super) fn draw(
+    canvas: &mut Canvas,
+    field: Rect,
+    scene: &Scene,
+    (lines, chosen): (&[Line], usize),
+    row: &mut dyn FnMut(&mut Canvas, Rect, usize, bool),
+) {
+    let at = lines.iter().position(|l| *l == Line::Row(chosen)).unwrap_or(0);
+    let room = usize::from(field.height);
+    let (first, count) = visible(lines.len(), at, room);
+    for (below, index) in (first..first + count).enumerate() {
+        let y = field.y + u16::try_from(below).unwrap_or(0);
+        let place = Rect { y, height: 1, ..field };
+        let inner = place.width.saturating_sub(2);
+        match lines.get(index) {
+            Some(Line::Head(words)) => {
+                canvas.text(place.x + 1, y, inner, words, scene.look.ink(Ink::Service));
+            }
+            Some(Line::Note(words)) => {
+                let sign = scene.look.glyphs().late;
+                canvas.text(place.x + 1, y, 1, sign, scene.look.ink(Ink::Strong));
+                let room = inner.saturating_sub(2);
+                canvas.text(place.x + 3, y, room, words, scene.look.ink(Ink::Strong));
+            }
+            Some(&Line::Row(number)) => {
+                row(canvas, place, number, number == chosen);
+                canvas.hit(place, Hit::Row(number));
+            }
+            None => {}
+        }
+    }
+    let g = scene.look.glyphs();
+    let faint = scene.look.ink(Ink::Faint);
+    if first > 0 {
+        canvas.text_right(field.x, field.y, field.width, g.up, faint);
+    }
+    if first + count < lines.len() && field.height > 0 {
+        canvas.text_right(field.x, field.bottom() - 1, field.width, g.down, faint);
+    }
+}
+
+/// The box before a line: ticked or not.
+pub(super) const fn ticked(on: bool) -> &'static str {
+    if on { "[x]" } else { "[ ]" }
+}
