@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use potwatch::kitchen::{HoldClass, StationKind, WaitPlace};
+use potwatch::plan::contact::{Clean, Thing, Trace};
 use potwatch::plan::{
     Block, Cost, HoldBlock, PanBlock, Plan, Proof, ServiceLine, SettingBlock, SettingKind, StepKey,
     WaitBlock,
@@ -276,5 +277,10 @@ fn plan() -> Plan {
         bound: 12,
         proof: Proof::WithinPermille(18),
         room: potwatch::plan::risk::Room::default(),
+        cleans: vec![Clean {
+            key,
+            thing: Thing::Board(station(), 1),
+            traces: vec![Trace { dish: 0, ingredient: 3, guest: 2 }],
+        }],
     }
 }

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::contact::Clean;
 use super::risk::Room;
 use super::situation::StepKey;
 use crate::kitchen::{HoldClass, Minute, WaitPlace};
@@ -33,6 +34,9 @@ pub struct Plan {
     /// Room that it leaves for steps that run over, beyond what its recipes ask for.
     #[serde(default, skip_serializing_if = "Room::is_empty")]
     pub room: Room,
+    /// Boards, pans and the like to be changed or washed for a guest's sake, by time.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cleans: Vec<Clean>,
 }
 
 /// One load of a step on its lane.

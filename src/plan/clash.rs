@@ -5,7 +5,7 @@ use super::planner::NoPlan;
 use super::problem::Problem;
 use super::prove::Demand;
 use super::search::{Clash, ClashKind};
-use crate::kitchen::{Evening, StationKind};
+use crate::kitchen::{Evening, HoldClass, StationKind};
 use crate::safety::Profile;
 
 /// Why there is no plan, in sentences on one line.
@@ -51,6 +51,14 @@ pub fn of_clash(evening: &Evening, problem: &Problem, map: &Map, clash: &Clash) 
             .push("That is as far as the search came; it is not proved that there is none.".into());
     }
     lines
+}
+
+/// A dish comes to the table in so many turns at the most. Our choice.
+const MOST_TURNS: i32 = 4;
+
+/// Minutes on the table of each of so many turns, rounded up.
+const fn lot(table: i32, turns: i32) -> i32 {
+    (table + turns - 1) / turns
 }
 
 struct Words<'a> {
@@ -110,9 +118,9 @@ impl Words<'_> {
                 };
                 format!(
                     "{} is neither hot nor cold for at least {needs} minutes{table}; \
-                     {limit} are safe by the party's guidance. \
-                     Let it stand on the table for less, or bring it in two lots.",
-                    self.dish(*dish)
+                     {limit} are allowed by the party's guidance. {}",
+                    self.dish(*dish),
+                    self.shorter(*dish, *needs, *limit)
                 )
             }
             Reason::Loads { dish, between, most } => format!(
@@ -121,6 +129,42 @@ impl Words<'_> {
                 self.dish(*dish)
             ),
             Reason::NoHours => "No cook has any hours. Give one of them some.".into(),
+        }
+    }
+
+    /// How a dish comes to be out for less: part of it at a time, another place
+    /// to wait, or less time on the table.
+    fn shorter(&self, dish: usize, needs: i32, limit: i32) -> String {
+        let table = i32::try_from(self.evening.table_minutes(dish)).unwrap_or(i32::MAX / 4);
+        let Some(sheet) = self.evening.sheets.get(dish) else { return String::new() };
+        let fits = |turns: &i32| needs - table + lot(table, *turns) <= limit;
+        let Some(turns) = (2..=MOST_TURNS).find(fits).filter(|_| needs > table) else {
+            return "Let it wait hot or cold between its steps, or let it stand on the table \
+                    for less."
+                .to_owned();
+        };
+        let each = lot(table, turns);
+        let from = self.evening.service_minute(sheet.service);
+        let at = |turn: i32| self.evening.face.label(from + turn * each);
+        let part = match turns {
+            2 => "half",
+            3 => "a third",
+            _ => "a quarter",
+        };
+        let others: Vec<String> =
+            (1..turns).map(|turn| format!("{part} at {}", at(turn))).collect();
+        let out = format!("{part} out at {} and {}", at(0), others.join(", "));
+        let kept = sheet.recipe.holds.iter().find(|h| h.class != HoldClass::Room);
+        match kept {
+            Some(hold) => format!(
+                "Put {out}, each for {each} minutes, and keep the rest in the {} until its turn: \
+                 give its recipe {each} table_minutes. Or let it stand for less.",
+                hold.place.word()
+            ),
+            None => format!(
+                "Name a hold for it in which it waits hot or cold; then put {out}. Or let it \
+                 stand for less."
+            ),
         }
     }
 

@@ -61,8 +61,9 @@ fn an_unsafe_table_is_named_with_its_minutes() {
     assert!(
         lines.contains(
             &"Yoghurt dip is neither hot nor cold for at least 125 minutes, 115 of them on the \
-              table; 120 are safe by the party's guidance. Let it stand on the table for less, or \
-              bring it in two lots."
+              table; 120 are allowed by the party's guidance. Put half out at 19:00 and half at \
+              19:58, each for 58 minutes, and keep the rest in the fridge until its turn: give its \
+              recipe 58 table_minutes. Or let it stand for less."
                 .to_owned()
         ),
         "{lines:?}"

@@ -53,6 +53,7 @@ pub fn compose(
         bound: solved.bound,
         proof: solved.proof,
         room: Room::default(),
+        cleans: Vec::new(),
     };
     compose.add_history(&mut plan);
     compose.number_slots(&mut plan);

@@ -15,6 +15,9 @@ pub mod clash;
 #[cfg(test)]
 mod clash_tests;
 pub mod compose;
+pub mod contact;
+#[cfg(test)]
+mod contact_tests;
 pub mod dial;
 pub mod eve;
 pub mod judge;

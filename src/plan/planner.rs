@@ -2,11 +2,13 @@
 //! nothing out that the checks refuse.
 
 use std::borrow::Cow;
+use std::sync::OnceLock;
 
 use super::blocks::{Cost, Plan, Proof};
 use super::build::{Map, NoWay, Pins, build_with, schedule_of};
 use super::clash;
 use super::compose::{Solved, compose};
+use super::contact;
 use super::dial;
 use super::eve;
 use super::judge;
@@ -64,6 +66,8 @@ pub struct Planning<'a> {
     profile: &'static Profile,
     problem: Problem,
     map: Map,
+    /// What speaks against each dish for each guest, once it is asked for.
+    known: OnceLock<contact::Known>,
 }
 
 /// Plans a party that lies ahead. Each plan better than the last by a
@@ -112,7 +116,8 @@ impl<'a> Planning<'a> {
             None => (Cow::Borrowed(asked), None),
         };
         let (problem, map) = build_with(evening, &situation, pins).map_err(NoPlan::NoWay)?;
-        Ok(Self { evening, asked, situation, eve, profile, problem, map })
+        let known = OnceLock::new();
+        Ok(Self { evening, asked, situation, eve, profile, problem, map, known })
     }
 
     /// The evening that is planned.
@@ -348,6 +353,8 @@ impl<'a> Planning<'a> {
         if let Some(eve) = &self.eve {
             eve::merge(&mut plan, eve);
         }
+        let known = self.known.get_or_init(|| contact::Known::of(self.evening));
+        plan.cleans = contact::cleans(self.evening, known, &plan);
         verify::verify(self.evening, self.asked, self.profile, &plan)
             .map_err(|faults| refused(faults.into_iter().map(|f| f.what).collect()))?;
         Ok(plan)

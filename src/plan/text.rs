@@ -11,6 +11,7 @@ mod tests;
 use std::fmt::Write;
 
 use super::blocks::{Plan, Proof};
+use super::contact;
 use super::risk::{Forecast, words};
 use crate::kitchen::{Evening, Minute, Sheet, StationKind};
 use crate::safety::{Profile, caution};
@@ -171,6 +172,9 @@ impl Page<'_> {
         if let Some(profile) = profile {
             let limits = format!("Waits keep the limits of {}.", profile.title);
             lines.put(0, &format!("{limits} {}", caution::LOCAL_RULES_WIN));
+        }
+        if !self.plan.cleans.is_empty() {
+            lines.put(0, contact::ONLY_WHAT_IS_NAMED);
         }
     }
 }

@@ -4,7 +4,7 @@ use super::Page;
 use super::lines::{Lines, list};
 use crate::kitchen::{Minute, StationKind, StepCare};
 use crate::plan::blocks::{Block, HoldBlock, SettingBlock, SettingKind};
-use crate::plan::eve;
+use crate::plan::{contact, eve};
 use crate::safety::{Profile, caution};
 
 /// A line: when, in which order at that minute, of which dish, what.
@@ -80,6 +80,10 @@ impl Page<'_> {
         }
         if let Some(care) = self.care(b) {
             words = format!("{words}; {care}");
+        }
+        for clean in contact::before(self.plan, b.key) {
+            let (remedy, was) = (clean.remedy(self.evening), clean.traces_words(self.evening));
+            words = format!("{words}; first {remedy} ({was})");
         }
         Entry { at: b.start, rank: 3, letter: self.letter(b.key.dish), words }
     }

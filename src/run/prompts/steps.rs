@@ -2,7 +2,7 @@
 
 use super::{Item, Press};
 use crate::kitchen::StationKind;
-use crate::plan::{Block, StepKey};
+use crate::plan::{Block, StepKey, contact};
 use crate::run::event::Event;
 use crate::run::state::{MINUTE_MS, Progress, Run, State};
 use crate::run::view::{Prompt, PromptKind};
@@ -123,7 +123,13 @@ pub fn start_item(state: &State, block: &Block, now_ms: i64) -> Option<Item> {
         ago_minutes: 0,
     };
     let label = words::to_mark(state, key, kind);
-    let text = format!("{} {}", step.text.trim(), details(state, key, block));
+    let mut text = format!("{} {}", step.text.trim(), details(state, key, block));
+    let mut short = short;
+    // What a guest does not eat stays off that guest's dish.
+    for clean in state.plan().into_iter().flat_map(|p| contact::before(p, key)) {
+        text = format!("{} {text}", clean.sentence(state.evening()));
+        short = format!("{short}, {}", clean.tag(state.evening()));
+    }
     let prompt = Prompt { kind, key: Some(key), dish: Some(key.dish), short, text, due_ms };
     Some(Item { prompt, label, event, press: Press::Begins, free, hands_on: false })
 }

@@ -7,7 +7,7 @@ use ratatui::style::Style;
 
 use super::foot;
 use crate::kitchen::{HoldClass, Sheet, Step};
-use crate::plan::{Block, StepKey};
+use crate::plan::{Block, StepKey, contact};
 use crate::run::Phase;
 use crate::screen::canvas::{Canvas, middle, top};
 use crate::screen::chart::{kind_word, slot_name};
@@ -73,6 +73,9 @@ fn step_rows(scene: &Scene, key: StepKey) -> Vec<Row> {
     let mut rows = Vec::new();
     if let Some(block) = marks::block(scene, key) {
         planned_rows(scene, sheet, step, block, &mut rows);
+    }
+    for clean in contact::before(scene.plan, key) {
+        rows.push(("first", text::tame(&clean.sentence(scene.evening))));
     }
     rows.push(("state", state(marks::phase(scene, key)).to_owned()));
     if scene.view.pinned.contains(&key) {

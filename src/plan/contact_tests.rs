@@ -1,0 +1,151 @@
+use serde_json::{Value, json};
+
+use super::contact::{Clean, Known, Thing, before, cleans};
+use super::planner::{Budget, plan_ahead};
+use super::sample::evening_with;
+use super::{Block, PanBlock, Plan, StepKey};
+use crate::kitchen::{Evening, Minute};
+
+const ROAST: usize = 0;
+const CHIPS: usize = 1;
+const DIP: usize = 2;
+const H: Minute = 60;
+
+/// The supper with walnuts among the chips, for a guest who avoids tree nuts.
+fn with_nuts(change: impl FnOnce(&mut Value, &mut [Value; 3])) -> Evening {
+    evening_with(|party, _, recipes| {
+        party["guests"] = json!([{"name": "the piper", "avoids": ["tree nuts"]}, {"name": "Kim"}]);
+        let nuts = json!({"item": "walnuts", "steps": ["cut"]});
+        recipes[CHIPS]["ingredients"].as_array_mut().expect("a list").push(nuts);
+        change(party, recipes);
+    })
+}
+
+fn block(dish: usize, step: usize, start: Minute, station: &str, slot: u32) -> Block {
+    Block {
+        key: StepKey { dish, step, load: 0 },
+        loads: 1,
+        way: 0,
+        station: station.to_owned(),
+        slots: vec![slot],
+        cook: None,
+        start,
+        end: start + 5,
+        hands_start: 0,
+        hands_end: 0,
+        hands_between: 0,
+        setting_c: None,
+        begun: false,
+    }
+}
+
+fn of(evening: &Evening, blocks: Vec<Block>, pans: Vec<PanBlock>) -> Vec<Clean> {
+    let plan = Plan { blocks, pans, ..Plan::default() };
+    cleans(evening, &Known::of(evening), &plan)
+}
+
+fn keys(cleans: &[Clean]) -> Vec<(usize, usize)> {
+    cleans.iter().map(|c| (c.key.dish, c.key.step)).collect()
+}
+
+#[test]
+fn a_board_is_changed_once_before_the_first_dish_that_the_guest_may_eat() {
+    let evening = with_nuts(|_, _| ());
+    let mut blocks = vec![
+        block(CHIPS, 0, 16 * H, "board", 0),
+        block(DIP, 0, 16 * H + 10, "board", 0),
+        block(ROAST, 0, 16 * H + 20, "board", 0),
+    ];
+    let found = of(&evening, blocks.clone(), Vec::new());
+    assert_eq!(keys(&found), [(DIP, 0)]);
+    assert_eq!(found[0].thing, Thing::Board("board".to_owned(), 0));
+    assert_eq!(
+        found[0].sentence(&evening),
+        "First change board and knife, wash hands: it had been used (Chips: walnuts), and the \
+         piper may eat of this."
+    );
+    // Another board is not touched; the dish after it on the first one is.
+    blocks[1].slots = vec![1];
+    assert_eq!(keys(&of(&evening, blocks.clone(), Vec::new())), [(ROAST, 0)]);
+    // What is cut before has nothing to fear, nor has the dish with the nuts.
+    blocks[0].start = 17 * H;
+    assert!(of(&evening, blocks, Vec::new()).is_empty());
+    // A roast that rests on the counter touches no board.
+    let rest = vec![block(CHIPS, 0, 16 * H, "board", 0), block(ROAST, 2, 17 * H, "board", 0)];
+    assert!(of(&evening, rest, Vec::new()).is_empty());
+}
+
+#[test]
+fn baskets_and_pans_carry_what_was_in_them() {
+    let evening = with_nuts(|_, _| ());
+    let fryer = vec![
+        block(CHIPS, 1, 17 * H, "fryer", 0),
+        block(CHIPS, 1, 17 * H + 10, "fryer", 0),
+        block(ROAST, 1, 18 * H, "fryer", 0),
+    ];
+    let found = of(&evening, fryer, Vec::new());
+    assert_eq!((keys(&found), found[0].tag(&evening)), (vec![(ROAST, 1)], "washed basket"));
+    // The dip's bowl is the one in which the chips lay; the other one is clean.
+    let blocks = vec![block(CHIPS, 0, 16 * H, "board", 0), block(DIP, 0, 17 * H, "board", 1)];
+    let pan = |dish, number, from| PanBlock {
+        cookware: "bowl-a".to_owned(),
+        numbers: vec![number],
+        dish,
+        from,
+        to: from + 30,
+    };
+    let same = of(&evening, blocks.clone(), vec![pan(CHIPS, 0, 16 * H), pan(DIP, 0, 17 * H)]);
+    assert_eq!(keys(&same), [(DIP, 0)]);
+    assert_eq!(same[0].remedy(&evening), "wash the bowl");
+    let other = of(&evening, blocks, vec![pan(CHIPS, 0, 16 * H), pan(DIP, 1, 17 * H)]);
+    assert!(other.is_empty());
+}
+
+#[test]
+fn diets_count_and_the_night_washes_up() {
+    // Pork is not for a vegetarian; the chips and the dip are.
+    let evening = evening_with(|party, _, _| {
+        party["guests"] = json!([{"name": "the piper", "diets": ["vegetarian"]}]);
+    });
+    let blocks =
+        |roast| vec![block(ROAST, 0, roast, "board", 0), block(CHIPS, 0, 17 * H, "board", 0)];
+    assert_eq!(keys(&of(&evening, blocks(16 * H), Vec::new())), [(CHIPS, 0)]);
+    assert!(of(&evening, blocks(-3 * H), Vec::new()).is_empty());
+    // Who eats everything asks for nothing, and neither does nobody.
+    let nobody = evening_with(|_, _, _| ());
+    assert!(of(&nobody, blocks(16 * H), Vec::new()).is_empty());
+}
+
+/// Every plan says it, and the printed plan too; no words promise anything.
+#[test]
+fn plans_say_what_to_change() {
+    let evening = evening_with(|party, kitchen, recipes| {
+        party["guests"] = json!([{"name": "the piper", "avoids": ["tree nuts"]}]);
+        kitchen["stations"][3]["slots"] = json!(1);
+        for dish in [ROAST, CHIPS] {
+            let first = recipes[dish]["steps"][0]["id"].clone();
+            let nuts = json!({"item": "walnuts", "steps": [first]});
+            recipes[dish]["ingredients"].as_array_mut().expect("a list").push(nuts);
+        }
+    });
+    let budget = Budget { seed: 1, rounds: 40, stop: &|| false };
+    let plan = plan_ahead(&evening, &budget, &mut |_| ()).expect("a plan");
+    // One board for all: between the nuts and the dip it is changed, unless the dip came first.
+    let on_board = plan.blocks.iter().filter(|b| b.station == "board" && b.key.step != 2);
+    let mut dirty = false;
+    let mut wanted = Vec::new();
+    for b in on_board {
+        if b.key.dish == DIP && dirty {
+            wanted.push(b.key);
+            dirty = false;
+        }
+        dirty |= b.key.dish != DIP;
+    }
+    let boards = plan.cleans.iter().filter(|c| matches!(c.thing, Thing::Board(..)));
+    assert_eq!(boards.map(|c| c.key).collect::<Vec<_>>(), wanted);
+    assert!(wanted.iter().all(|key| before(&plan, *key).count() > 0));
+    for clean in &plan.cleans {
+        let said = clean.sentence(&evening).to_lowercase();
+        assert!(!said.contains("safe") && !said.contains("-free"), "{said}");
+    }
+}
