@@ -15,6 +15,8 @@
 )]
 
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]
+pub mod bring;
+#[cfg_attr(not(test), deny(clippy::indexing_slicing))]
 pub mod command;
 pub mod kitchen;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]

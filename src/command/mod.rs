@@ -13,6 +13,7 @@ pub mod own;
 pub mod party_new;
 pub mod picture;
 pub mod plan;
+pub mod recipe;
 pub mod repair;
 pub mod schema;
 pub mod shopping;
@@ -100,6 +101,9 @@ pub enum Command {
     /// Begin a party file
     #[command(subcommand, name = "party")]
     Party(PartyCommand),
+    /// Bring in a recipe that you have
+    #[command(subcommand)]
+    Recipe(RecipeCommand),
     /// Print the temperature log of an evening: times, foods, readings, limits, what was done
     Log {
         /// The party file, or its name on your shelf
@@ -212,6 +216,13 @@ pub enum PartyCommand {
     New(party_new::Flags),
 }
 
+/// What can be done with recipes.
+#[derive(Debug, Subcommand)]
+pub enum RecipeCommand {
+    /// Read a saved page, JSON-LD or text, and show each line with its reading
+    Read(recipe::ReadFlags),
+}
+
 /// Where a command reads and writes.
 pub struct Streams<'a> {
     /// Answers.
@@ -283,6 +294,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         }
         (Some(Command::Check { files }), _) => check::run(&files, streams),
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
+        (Some(Command::Recipe(RecipeCommand::Read(flags))), _) => recipe::read(&flags, streams),
         (Some(Command::Log { party, format, out }), _) => {
             log::run(&party, format, out.as_deref(), streams)
         }

@@ -1,0 +1,78 @@
+//! `potwatch recipe read FILE`: a recipe that somebody already has, from a saved
+//! page, JSON-LD or text; every line beside its reading.
+
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use anyhow::Context;
+use clap::Args;
+
+use super::exit::WrongUse;
+use super::{Exit, Streams};
+use crate::bring::{self, Found, Trouble, wire_found, words};
+use crate::store::read::{FileProblem, Problems};
+
+/// Flags of `recipe read`.
+#[derive(Debug, Args)]
+pub struct ReadFlags {
+    /// A saved page, JSON-LD, a text or Markdown file; - reads what is piped in
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+    /// Of a page with several recipes: this one, counted from 1; else the fullest
+    #[arg(long, value_name = "N")]
+    which: Option<usize>,
+    /// Print it whole, for programs
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// A file that cannot be read or holds no recipe, a number past the last recipe.
+pub fn read(flags: &ReadFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
+    let found = recipes(&flags.file, streams)?;
+    let number = flags.which.unwrap_or(1);
+    let Some(one) = number.checked_sub(1).and_then(|at| found.get(at)) else {
+        let count = found.len();
+        return Err(WrongUse(format!("--which {number}: there are {count} recipes")).into());
+    };
+    if flags.json {
+        serde_json::to_writer_pretty(&mut streams.out, &wire_found::entry(one))?;
+        writeln!(streams.out)?;
+        return Ok(Exit::Done);
+    }
+    writeln!(streams.out, "{}", words::found(one))?;
+    if flags.which.is_none() && found.len() > 1 {
+        let titles: Vec<String> =
+            found.iter().enumerate().map(|(i, f)| format!("{} {}", i + 1, f.title)).collect();
+        writeln!(streams.err, "the file holds {} recipes: {}", found.len(), titles.join("; "))?;
+    }
+    Ok(Exit::Done)
+}
+
+/// The recipes of a file, or of stdin.
+fn recipes(path: &Path, streams: &mut Streams) -> anyhow::Result<Vec<Found>> {
+    let mut bytes = Vec::new();
+    let shown = path.display().to_string();
+    if shown == "-" {
+        streams.input.take(bring::LARGEST + 1).read_to_end(&mut bytes).context("stdin")?;
+    } else {
+        let file = std::fs::File::open(path).map_err(|e| not_there(&shown, &e.to_string()))?;
+        let plain = file.metadata().is_ok_and(|m| m.is_file());
+        if !plain {
+            return Err(not_there(&shown, "it is not a plain file").into());
+        }
+        file.take(bring::LARGEST + 1).read_to_end(&mut bytes).with_context(|| shown.clone())?;
+    }
+    bring::read(&bytes).map_err(|e| trouble(&shown, &e).into())
+}
+
+fn not_there(file: &str, why: &str) -> Problems {
+    let remedy = "Name a saved page (.html), a .json or a .txt file".to_owned();
+    Problems::one(FileProblem::wrong(file, None, "", format!("cannot be read: {why}"), remedy))
+}
+
+fn trouble(file: &str, trouble: &Trouble) -> Problems {
+    Problems::one(FileProblem::wrong(file, None, "", trouble.what(), trouble.remedy().to_owned()))
+}
