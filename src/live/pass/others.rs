@@ -11,6 +11,12 @@ impl Pass {
     /// Takes in what other screens have marked since the last look. True if there was anything.
     pub fn look_at_others(&mut self) -> bool {
         let ticks = self.clocks.now();
+        if self.book.broken().is_some() {
+            // Another screen wrote: the disk takes marks again, and this screen must not stay behind till its own next.
+            self.mend_book();
+            self.settle(ticks);
+            return self.book.broken().is_none();
+        }
         match self.book.look() {
             Ok(others) if others.is_empty() => false,
             Ok(others) => {
