@@ -16,6 +16,7 @@ pub mod plan;
 pub mod recipe;
 pub mod repair;
 pub mod schema;
+pub mod sheets;
 pub mod shopping;
 pub mod tell;
 pub mod ways;
@@ -27,6 +28,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand};
 
 use crate::run::hand::{Day, Habits};
+use crate::store::IfThere;
 use crate::store::read::schema::FileKind;
 pub use exit::Exit;
 
@@ -176,6 +178,30 @@ pub enum Command {
         #[arg(long, value_name = "N", default_value_t = 1)]
         seed: u64,
     },
+    /// Print everything for paper: chart, run sheet, serving dishes, cards, labels; or the calendar
+    Sheets {
+        /// The party file, or its name on your shelf
+        #[arg(value_name = "PARTY")]
+        party: PathBuf,
+        /// As what
+        #[arg(long, value_enum, default_value = "text")]
+        format: sheets::SheetsFormat,
+        /// Only this sheet, by its name; as often as you like
+        #[arg(long, value_name = "SHEET")]
+        sheet: Vec<String>,
+        /// The file; printed if none is given
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Put it in the place of a file that is there
+        #[arg(long, requires = "out")]
+        replace: bool,
+        /// Search so many rounds for the plan: the same sheets every time
+        #[arg(long, value_name = "N", default_value_t = 1000)]
+        rounds: u64,
+        /// Begin from another place: another number, another search
+        #[arg(long, value_name = "N", default_value_t = 1)]
+        seed: u64,
+    },
     /// Tell an evening as it goes, line by line: for a screen reader, a log or another program
     Tell {
         /// The party file
@@ -310,6 +336,12 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         (Some(Command::Rehearse { party, bad, seed }), _) => {
             let day = if bad { Day::Bad } else { Day::Ordinary };
             evening::rehearse(&party, Habits { seed, day }, streams)
+        }
+        (Some(Command::Sheets { party, format, sheet, out, replace, rounds, seed }), _) => {
+            let there = if replace { IfThere::Replace } else { IfThere::Refuse };
+            let wanted = sheets::Wanted { format, sheets: sheet, out, there };
+            let effort = plan::Effort { seconds: 0.0, rounds: Some(rounds), seed };
+            sheets::run(&party, &wanted, &effort, streams)
         }
         (Some(Command::Tell { party, once }), _) => tell::run(&party, once, streams),
         (Some(Command::Repair { journal }), _) => repair::run(&journal, streams),

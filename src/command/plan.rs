@@ -101,7 +101,7 @@ fn check_effort(effort: &Effort) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn say_no_plan(
+pub(super) fn say_no_plan(
     path: &Path,
     evening: &Evening,
     no_plan: &NoPlan,

@@ -5,9 +5,34 @@
 //! measured, once, at the end.
 
 pub mod amounts;
+pub mod calendar;
+pub mod card;
+pub mod chart;
 pub mod knife;
+pub mod paper;
 pub mod scale;
 pub mod servingware;
 pub mod shopping;
 pub mod trays;
 mod wording;
+
+use chrono::{NaiveDate, TimeDelta};
+
+use crate::kitchen::{DAY, Evening, Minute};
+
+/// The day of the calendar in which a minute lies.
+#[must_use]
+pub fn day_of(evening: &Evening, minute: Minute) -> NaiveDate {
+    let days = TimeDelta::days(i64::from(minute.div_euclid(DAY)));
+    let day = evening.party.day;
+    day.checked_add_signed(days).unwrap_or(day)
+}
+
+/// "Fri 23 Oct, " before a time that is not on the party's day; nothing on it.
+#[must_use]
+pub fn day_words(evening: &Evening, minute: Minute) -> String {
+    match day_of(evening, minute) {
+        day if day == evening.party.day => String::new(),
+        day => format!("{}, ", day.format("%a %-d %b")),
+    }
+}

@@ -15,7 +15,8 @@ use super::contact;
 use super::risk::{Forecast, words};
 use crate::kitchen::{Evening, Minute, Sheet, StationKind};
 use crate::safety::{Profile, caution};
-pub(super) use lines::Lines;
+pub use by_clock::{Moment, What, moments};
+pub(crate) use lines::Lines;
 pub use lines::list;
 
 /// Columns of a line, at the most.
@@ -70,6 +71,23 @@ pub fn quality(proof: Proof) -> String {
     }
 }
 
+/// "Oven, rack 2", or "Air fryer" where there is only one place.
+#[must_use]
+pub fn place(evening: &Evening, id: &str, slots: &[u32]) -> String {
+    let Some(station) = evening.station(id) else { return "the pass".into() };
+    if station.slots <= 1 || slots.is_empty() {
+        return station.title.clone();
+    }
+    let one = match station.kind {
+        StationKind::Oven => "rack",
+        StationKind::Stovetop => "burner",
+        StationKind::Counter => "board",
+        _ => "place",
+    };
+    let numbers: Vec<String> = slots.iter().map(|s| (s + 1).to_string()).collect();
+    format!("{}, {one} {}", station.title, numbers.join("+"))
+}
+
 /// A plan with the evening that it is for.
 struct Page<'a> {
     evening: &'a Evening,
@@ -114,20 +132,8 @@ impl Page<'_> {
         self.evening.customs.oven(c)
     }
 
-    /// "Oven, rack 2", or "Air fryer" where there is only one place.
     fn place(&self, id: &str, slots: &[u32]) -> String {
-        let Some(station) = self.evening.station(id) else { return "the pass".into() };
-        if station.slots <= 1 || slots.is_empty() {
-            return station.title.clone();
-        }
-        let one = match station.kind {
-            StationKind::Oven => "rack",
-            StationKind::Stovetop => "burner",
-            StationKind::Counter => "board",
-            _ => "place",
-        };
-        let numbers: Vec<String> = slots.iter().map(|s| (s + 1).to_string()).collect();
-        format!("{}, {one} {}", station.title, numbers.join("+"))
+        place(self.evening, id, slots)
     }
 
     fn head(&self, lines: &mut Lines) {

@@ -48,6 +48,22 @@ pub fn verify(
     if check.faults.is_empty() { Ok(()) } else { Err(check.faults) }
 }
 
+/// The minute since which a dish is planned to be without heat or cold when its
+/// last step ends, along its longest such chain; nothing for a dish that the
+/// plan does not make.
+#[must_use]
+pub fn uncontrolled_since(
+    evening: &Evening,
+    profile: &Profile,
+    plan: &Plan,
+    dish: usize,
+) -> Option<Minute> {
+    let situation = &Situation::default();
+    let check = Check { evening, situation, profile, plan, faults: Vec::new() };
+    let sheet = evening.sheets.get(dish)?;
+    check.last_controlled(dish, sheet.last_step(), sheet.recipe.steps.len()).map(|since| since.0)
+}
+
 /// The plan under check and what was found so far.
 struct Check<'a> {
     evening: &'a Evening,

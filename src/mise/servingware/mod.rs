@@ -30,7 +30,7 @@ use search::{Case, search};
 /// Which dish goes to the table in what.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Laying {
-    /// One for each dish, in their order.
+    /// One for each dish that is served, in their order.
     pub places: Vec<Place>,
     /// What cannot be, and what would help; empty if every dish has its place.
     pub clashes: Vec<Clash>,
@@ -71,10 +71,13 @@ impl Place {
     }
 }
 
-/// The serving dishes of an evening; without a plan by the party's own times.
+/// The serving dishes of an evening, but for dishes that are not made; without a
+/// plan by the party's own times.
 #[must_use]
-pub fn lay(evening: &Evening, plan: Option<&Plan>) -> Laying {
-    lay_out(&evening.kitchen.servingware, &needs(evening, plan))
+pub fn lay(evening: &Evening, plan: Option<&Plan>, dropped: &[usize]) -> Laying {
+    let mut needs = needs(evening, plan);
+    needs.retain(|need| !dropped.contains(&need.dish));
+    lay_out(&evening.kitchen.servingware, &needs)
 }
 
 /// The serving dishes for these needs.

@@ -2,29 +2,74 @@
 
 use super::Page;
 use super::lines::{Lines, list};
-use crate::kitchen::{Minute, StationKind, StepCare};
-use crate::plan::blocks::{Block, HoldBlock, SettingBlock, SettingKind};
-use crate::plan::{contact, eve};
+use crate::kitchen::{Evening, Minute, StationKind, StepCare};
+use crate::plan::blocks::{Block, HoldBlock, Plan, SettingBlock, SettingKind};
+use crate::plan::risk::Forecast;
+use crate::plan::{StepKey, contact, eve};
 use crate::safety::{Profile, caution};
 
-/// A line: when, in which order at that minute, of which dish, what.
-struct Entry {
-    at: Minute,
-    rank: u8,
-    letter: char,
-    words: String,
+/// What is to be done, or happens, at a minute of the plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Moment {
+    /// When.
+    pub at: Minute,
+    /// What kind of thing; at one minute they come in this order.
+    pub what: What,
+    /// The letter of the dish; `*` for a dial, `>` for a service.
+    pub letter: char,
+    /// In words.
+    pub words: String,
+}
+
+/// The kinds of moments.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum What {
+    /// A load comes off the heat.
+    TakeOut(StepKey),
+    /// A dish begins to wait for its service.
+    Wait(usize),
+    /// A dial is turned: index of the setting.
+    Dial(usize),
+    /// A load begins.
+    Begin(StepKey),
+    /// Dishes go to the table: index of the service.
+    Serve(usize),
+}
+
+impl What {
+    const fn rank(self) -> u8 {
+        match self {
+            Self::TakeOut(_) => 0,
+            Self::Wait(_) => 1,
+            Self::Dial(_) => 2,
+            Self::Begin(_) => 3,
+            Self::Serve(_) => 4,
+        }
+    }
+}
+
+/// The plan in order of time.
+#[must_use]
+pub fn moments(evening: &Evening, plan: &Plan) -> Vec<Moment> {
+    Page { evening, plan, odds: &Forecast::default() }.moments()
 }
 
 impl Page<'_> {
+    fn moments(&self) -> Vec<Moment> {
+        let mut moments: Vec<Moment> = Vec::new();
+        let settings = self.plan.settings.iter().enumerate();
+        moments.extend(settings.filter_map(|(at, s)| self.dial(at, s)));
+        moments.extend(self.plan.blocks.iter().map(|b| self.begin(b)));
+        moments.extend(self.plan.blocks.iter().filter_map(|b| self.take_out(b)));
+        moments.extend(self.plan.holds.iter().map(|h| self.hold(h)));
+        moments.extend(self.services());
+        moments.sort_by_key(|m| (m.at, m.what.rank(), m.letter));
+        moments
+    }
+
     pub(super) fn by_clock(&self, lines: &mut Lines) {
-        let mut entries: Vec<Entry> = Vec::new();
-        entries.extend(self.plan.settings.iter().filter_map(|s| self.dial(s)));
-        entries.extend(self.plan.blocks.iter().map(|b| self.begin(b)));
-        entries.extend(self.plan.blocks.iter().filter_map(|b| self.take_out(b)));
-        entries.extend(self.plan.holds.iter().map(|h| self.hold(h)));
-        entries.extend(self.services());
-        entries.sort_by_key(|e| (e.at, e.rank, e.letter));
         let mut shown = None;
+        let entries = self.moments();
         let before = entries.iter().any(|e| e.at < 0);
         let mut day = None;
         for entry in entries {
@@ -49,7 +94,7 @@ impl Page<'_> {
         }
     }
 
-    fn dial(&self, s: &SettingBlock) -> Option<Entry> {
+    fn dial(&self, index: usize, s: &SettingBlock) -> Option<Moment> {
         let station = self.station(&s.station);
         let to = self.degrees(s.to_c);
         let by = self.at(s.to);
@@ -58,11 +103,11 @@ impl Page<'_> {
             SettingKind::Cooling => format!("{station} down to {to}; there at {by}"),
             SettingKind::Keeping => return None,
         };
-        Some(Entry { at: s.from, rank: 2, letter: '*', words })
+        Some(Moment { at: s.from, what: What::Dial(index), letter: '*', words })
     }
 
     /// "soup: roast, 40 min, Oven, rack 1 at 205 °C".
-    fn begin(&self, b: &Block) -> Entry {
+    fn begin(&self, b: &Block) -> Moment {
         let mut words = format!(
             "{}: {}{}, {} min, {}",
             self.short(b.key.dish),
@@ -85,7 +130,8 @@ impl Page<'_> {
             let (remedy, was) = (clean.remedy(self.evening), clean.traces_words(self.evening));
             words = format!("{words}; first {remedy} ({was})");
         }
-        Entry { at: b.start, rank: 3, letter: self.letter(b.key.dish), words }
+        let letter = self.letter(b.key.dish);
+        Moment { at: b.start, what: What::Begin(b.key), letter, words }
     }
 
     /// How cold by when food that is cooled must be, how hot food that is heated again.
@@ -107,7 +153,7 @@ impl Page<'_> {
     }
 
     /// The end of what cooks by itself and wants a hand at its end.
-    fn take_out(&self, b: &Block) -> Option<Entry> {
+    fn take_out(&self, b: &Block) -> Option<Moment> {
         let kind = self.evening.station(&b.station)?.kind;
         if b.hands_end == 0 || b.hands_between >= 100 || !kind.heats() {
             return None;
@@ -115,20 +161,21 @@ impl Page<'_> {
         let off = if kind == StationKind::Stovetop { "off" } else { "out" };
         let (dish, label) = (self.short(b.key.dish), self.label(b.key.dish, b.key.step));
         let words = format!("{dish}: {label}{} {off}", self.load(b));
-        Some(Entry { at: b.end, rank: 0, letter: self.letter(b.key.dish), words })
+        let letter = self.letter(b.key.dish);
+        Some(Moment { at: b.end, what: What::TakeOut(b.key), letter, words })
     }
 
-    fn hold(&self, h: &HoldBlock) -> Entry {
+    fn hold(&self, h: &HoldBlock) -> Moment {
         let place = self.place(&h.station, &h.slots);
         let mut words = format!("{}: waits to {}, {place}", self.short(h.dish), self.at(h.to));
         if let Some(c) = h.setting_c {
             words = format!("{words}, {}", self.degrees(c));
         }
-        Entry { at: h.from, rank: 1, letter: self.letter(h.dish), words }
+        Moment { at: h.from, what: What::Wait(h.dish), letter: self.letter(h.dish), words }
     }
 
     /// A line for each minute at which dishes of a service are served.
-    fn services(&self) -> Vec<Entry> {
+    fn services(&self) -> Vec<Moment> {
         let mut entries = Vec::new();
         for line in &self.plan.services {
             let mut minutes: Vec<Minute> = line.dishes.iter().map(|d| d.2).collect();
@@ -140,7 +187,7 @@ impl Page<'_> {
                 let dishes = line.dishes.iter().filter(|d| d.2 == at);
                 let names: Vec<String> = dishes.map(|d| self.short(d.0)).collect();
                 let words = format!("{} to the table: {}", title.to_uppercase(), list(&names));
-                entries.push(Entry { at, rank: 4, letter: '>', words });
+                entries.push(Moment { at, what: What::Serve(line.service), letter: '>', words });
             }
         }
         entries

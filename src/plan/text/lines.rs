@@ -7,7 +7,7 @@ use super::COLUMNS;
 
 /// Text that grows line by line.
 #[derive(Debug, Default)]
-pub(in crate::plan) struct Lines {
+pub(crate) struct Lines {
     pub text: String,
 }
 

@@ -131,7 +131,12 @@ impl Check<'_> {
 
     /// Since when the food at the end of this step is without heat or cold, along its
     /// longest such chain, and whether that has begun already. None if a recipe is circular.
-    fn last_controlled(&self, d: usize, step: usize, depth: usize) -> Option<(Minute, bool)> {
+    pub(super) fn last_controlled(
+        &self,
+        d: usize,
+        step: usize,
+        depth: usize,
+    ) -> Option<(Minute, bool)> {
         let sheet = &self.evening.sheets[d];
         let loads = self.loads(d, step);
         let (first, begun) = loads.first().map(|b| (*b, self.begun(b.key).is_some()))?;

@@ -1,0 +1,86 @@
+use super::*;
+
+fn one(summary: &str) -> Calendar {
+    let event = Event {
+        id: "a".into(),
+        from_s: 1_792_864_800,
+        to_s: 1_792_868_400,
+        summary: summary.into(),
+        description: String::new(),
+        busy: true,
+        alarms: vec![
+            Alarm { minutes_before: 0, words: "now".into() },
+            Alarm { minutes_before: 90, words: "soon".into() },
+            Alarm { minutes_before: 2880, words: "in two days".into() },
+        ],
+    };
+    Calendar { uid: "x@y".into(), name: "N".into(), stamp_s: 0, events: vec![event] }
+}
+
+/// RFC 5545, 3.1: lines of at most 75 octets, CRLF at the end, folded lines
+/// begin with a space; unfolding gives the line back.
+#[test]
+fn lines_are_folded_and_come_back() {
+    let long = "Knödel, Süßkraut; ein \\ und\nnoch 汤 ".repeat(9);
+    let file = write(&one(&long));
+    assert!(file.ends_with("END:VCALENDAR\r\n"));
+    assert!(!file.replace("\r\n", "").contains(['\r', '\n']));
+    for line in file.split_terminator("\r\n") {
+        assert!(line.len() <= 75, "{line}");
+    }
+    let unfolded = file.replace("\r\n ", "");
+    let summary = unfolded.lines().find_map(|l| l.strip_prefix("SUMMARY:")).unwrap();
+    let plain =
+        summary.replace("\\n", "\n").replace("\\,", ",").replace("\\;", ";").replace("\\\\", "\\");
+    assert_eq!(plain, long);
+}
+
+/// RFC 5545, 3.3.6 and 3.8.6.3: a negative duration is before the start.
+#[test]
+fn times_and_triggers_are_written_as_the_standard_has_them() {
+    let file = write(&one("a"));
+    for line in [
+        "DTSTAMP:19700101T000000Z",
+        "DTSTART:20261024T180000Z",
+        "TRIGGER:PT0S",
+        "TRIGGER:-PT90M",
+        "TRIGGER:-P2D",
+        "UID:a-x@y",
+        "TRANSP:OPAQUE",
+    ] {
+        assert!(file.contains(&format!("{line}\r\n")), "{line} in {file}");
+    }
+}
+
+#[test]
+fn an_evenings_calendar_is_the_same_every_time_and_moves_with_its_plan() {
+    let (evening, plan) = crate::plan::compose::tests::supper();
+    let errand = Errand {
+        id: "shopping".into(),
+        at: -840,
+        minutes: 60,
+        title: "Shopping".into(),
+        words: "1 onion".into(),
+    };
+    let all = |plan| calendar(&evening, plan, std::slice::from_ref(&errand));
+    let first = all(&plan);
+    assert_eq!(write(&first), write(&all(&plan)));
+    assert!(first.events.iter().any(|e| e.id == "shopping" && e.alarms.len() == 1));
+    assert!(first.events.iter().any(|e| e.id.starts_with("service.") && e.alarms.len() == 2));
+    let mut ids: Vec<&str> = first.events.iter().map(|e| e.id.as_str()).collect();
+    ids.sort_unstable();
+    let count = ids.len();
+    ids.dedup();
+    assert_eq!(ids.len(), count, "{ids:?}");
+    let mut later = plan.clone();
+    for block in &mut later.blocks {
+        (block.start, block.end) = (block.start + 5, block.end + 5);
+    }
+    let moved = all(&later);
+    let id_of = |c: &Calendar| {
+        let mut ids: Vec<String> = c.events.iter().map(|e| e.id.clone()).collect();
+        ids.sort();
+        ids.into_iter().filter(|id| id.starts_with("step.")).collect::<Vec<_>>()
+    };
+    assert_eq!(id_of(&first), id_of(&moved));
+}

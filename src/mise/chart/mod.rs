@@ -1,0 +1,15 @@
+//! The plan as a picture for paper: a lane for each place and each pair of
+//! hands, time to the right, cut into stretches that are wide enough to read.
+//! Light ground, dark lines; what a shape means is told by its outline, not by
+//! its colour.
+//!
+//! `lanes` says what lies in which lane, `stretch` how the time is cut, `draw`
+//! puts it into SVG.
+
+mod draw;
+mod lanes;
+mod stretch;
+#[cfg(test)]
+mod tests;
+
+pub use draw::{Picture, legend, pictures, whole};

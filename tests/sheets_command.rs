@@ -1,0 +1,91 @@
+//! `potwatch sheets`: every format, the same bytes every time, files written whole,
+//! and what is said to slips.
+
+#[path = "support/program.rs"]
+#[allow(dead_code, reason = "each target uses its part")]
+mod program;
+
+use potwatch::command::Exit;
+use program::{here, potwatch};
+
+/// Of the demo.
+fn sheets(more: &[&str]) -> (Exit, String, String) {
+    let party = here("assets/demo/party.json").display().to_string();
+    of(&party, more)
+}
+
+fn of(party: &str, more: &[&str]) -> (Exit, String, String) {
+    let mut args = vec!["sheets", party, "--rounds", "1"];
+    args.extend(more);
+    potwatch(&args)
+}
+
+/// Two salads: quick to plan.
+fn salads() -> (tempfile::TempDir, String) {
+    let text = include_str!("support/salads.json");
+    let mut file: serde_json::Value = serde_json::from_str(text).expect("our own file");
+    let mut party = file["party"].take();
+    party["services"][0]["at"] = "19:00".into();
+    party["kitchen"] = file["kitchen"].take();
+    for n in 0..2 {
+        party["dishes"][n]["recipe"] = file["recipes"][n].take();
+    }
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("two.json");
+    std::fs::write(&path, party.to_string()).expect("written");
+    let path = path.display().to_string();
+    (folder, path)
+}
+
+#[test]
+fn every_format_is_printed_and_the_same_every_time() {
+    let begins = [
+        ("text", "Autumn "),
+        ("html", "<!DOCTYPE html>\n<html lang=\"en\">"),
+        ("svg", "<svg xmlns=\"http://www.w3.org/2000/svg\""),
+        ("ics", "BEGIN:VCALENDAR\r\nVERSION:2.0\r\n"),
+    ];
+    for (format, begin) in begins {
+        let (exit, out, err) = sheets(&["--format", format]);
+        assert_eq!(exit, Exit::Done, "{err}");
+        assert!(out.starts_with(begin), "{format}: {}", &out[..200]);
+        // Each takes a plan of the demo: one is made twice.
+        if format == "html" {
+            assert_eq!(out, sheets(&["--format", format]).1, "{format}");
+        }
+    }
+}
+
+#[test]
+fn some_of_the_sheets_and_names_that_are_none() {
+    let (_folder, party) = salads();
+    let (exit, out, _) = of(&party, &["--sheet", "labels", "--sheet", "serving-dishes"]);
+    assert_eq!(exit, Exit::Done);
+    assert!(out.contains("\nServing dishes\n====") && out.contains("\nLabels\n===="));
+    assert!(!out.contains("\nRun sheet\n===="));
+    let (exit, out, err) = of(&party, &["--sheet", "lables"]);
+    assert_eq!((exit, out.as_str()), (Exit::Usage, ""));
+    assert!(err.contains("--sheet lables: there are chart, run-sheet,"), "{err}");
+    let (exit, _, err) = of(&party, &["--sheet", "labels", "--format", "ics"]);
+    assert_eq!(exit, Exit::Usage);
+    assert!(err.contains("--sheet goes with text and html"), "{err}");
+}
+
+#[test]
+fn a_file_that_is_there_stays_until_it_may_be_replaced() {
+    let (folder, party) = salads();
+    let path = folder.path().join("all.html");
+    let out = path.display().to_string();
+    std::fs::write(&path, "mine").expect("written");
+    let (exit, _, err) = of(&party, &["--format", "html", "--out", &out]);
+    assert_eq!(exit, Exit::Failed);
+    assert!(err.contains("--replace"), "{err}");
+    assert_eq!(std::fs::read_to_string(&path).expect("read"), "mine");
+    let (exit, printed, err) = of(&party, &["--format", "html", "--out", &out, "--replace"]);
+    assert_eq!((exit, printed.as_str()), (Exit::Done, ""), "{err}");
+    assert!(std::fs::read_to_string(&path).expect("read").ends_with("</html>\n"));
+    let (exit, _, err) =
+        of(&party, &["--out", &folder.path().join("no/where.txt").display().to_string()]);
+    assert_eq!(exit, Exit::Failed);
+    assert!(err.contains("where.txt"), "{err}");
+}
