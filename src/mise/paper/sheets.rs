@@ -106,7 +106,7 @@ fn run_sheet(make: Make) -> Paper {
         Head::tight("time"),
         Head::tight("dish"),
         Head::wide("what"),
-        Head::tight("hands"),
+        Head::wide("hands"),
     ];
     let caption = "What is done when".to_owned();
     let parts = vec![Part::Table(Table { caption, heads, rows: rows.collect() })];
