@@ -124,6 +124,7 @@ fn ends_in_one(recipe: &Recipe) {
         id: String::new(),
         letter: 'A',
         recipe: recipe.clone(),
+        written: recipe.clone(),
         servings: 1,
         service: 0,
     };

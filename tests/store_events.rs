@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use potwatch::kitchen::{HoldClass, StationKind, WaitPlace};
+use potwatch::kitchen::{HoldClass, PartyChange, StationKind, WaitPlace};
 use potwatch::plan::contact::{Clean, Thing, Trace};
 use potwatch::plan::{
     Block, Cost, HoldBlock, PanBlock, Plan, Proof, ServiceLine, SettingBlock, SettingKind, StepKey,
@@ -85,7 +85,7 @@ fn a_temperature_that_is_no_number_is_refused_and_harms_nothing() {
     assert_eq!(got.entries[0].event, taken(62.800_000_000_000_004));
 }
 
-const KINDS: usize = 35;
+const KINDS: usize = 36;
 
 /// A number for each kind; a new kind must be added here, and so to [`one_of_each`].
 fn kind(event: &Event) -> usize {
@@ -125,6 +125,53 @@ fn kind(event: &Event) -> usize {
         Event::WayTaken { .. } => 32,
         Event::RuleChosen { .. } => 33,
         Event::Ticked { .. } => 34,
+        Event::PartyChanged { .. } => 35,
+    }
+}
+
+/// Each kind of change; a recipe in one is any of the shelf, with fractions in it.
+fn one_of_each_change() -> Vec<PartyChange> {
+    let dish = || "orchard pork".to_string();
+    let recipes = potwatch::store::shelf::recipes();
+    let dishes = recipes.iter().map(|recipe| {
+        let json = serde_json::json!({
+            "id": recipe.id, "recipe": recipe, "servings": 7, "service": "mains", "letter": "X",
+            "day_before": true, "swaps": [{"item": "ö", "by": "\n"}]
+        });
+        PartyChange::DishAdded { dish: serde_json::from_value(json).unwrap() }
+    });
+    let guests = serde_json::from_str(
+        r#"[{"name": "the choir", "count": 8, "diets": ["vegan"], "avoids": ["sesame"], "heat": 1}]"#,
+    );
+    let recipe = Box::new(recipes[0].clone());
+    let mut all: Vec<PartyChange> = dishes.collect();
+    all.extend([
+        PartyChange::DishMoved { dish: dish(), service: "starters".into() },
+        PartyChange::Swapped { dish: dish(), item: "butter".into(), by: Some("oil".into()) },
+        PartyChange::Swapped { dish: dish(), item: "butter".into(), by: None },
+        PartyChange::Halved { dish: dish(), item: "butter".into(), by: Some("oil".into()) },
+        PartyChange::DayBefore { dish: dish(), on: true },
+        PartyChange::RecipeChanged { dish: dish(), recipe },
+        PartyChange::GuestsChanged { guests: guests.unwrap() },
+        PartyChange::LeastChanged { starters: 1, mains: 3 },
+    ]);
+    all
+}
+
+/// As it was first written: an old journal is read for ever.
+#[test]
+fn changes_of_the_party_are_read_as_they_were_first_written() {
+    let lines = [
+        r#"{"what":"party_changed","change":{"to":"dish_moved","dish":"pie","service":"mains"}}"#,
+        r#"{"what":"party_changed","change":{"to":"swapped","dish":"pie","item":"milk","by":"oat drink"}}"#,
+        r#"{"what":"party_changed","change":{"to":"halved","dish":"pie","item":"milk","by":null}}"#,
+        r#"{"what":"party_changed","change":{"to":"day_before","dish":"pie","on":true}}"#,
+        r#"{"what":"party_changed","change":{"to":"guests_changed","guests":[{"name":"choir","count":8}]}}"#,
+        r#"{"what":"party_changed","change":{"to":"least_changed","starters":2,"mains":1}}"#,
+    ];
+    for line in lines {
+        let event: Event = serde_json::from_str(line).unwrap_or_else(|e| panic!("{line}: {e}"));
+        assert_eq!(serde_json::to_string(&event).unwrap(), line);
     }
 }
 
@@ -133,7 +180,7 @@ fn one_of_each() -> Vec<Event> {
     let dish = || "pear \"crumble\"".to_string();
     let station = || "oven".to_string();
     let alarm = || "pull/pie/bake".to_string();
-    vec![
+    let mut all = vec![
         Event::Started {
             id: id(),
             way: 1,
@@ -214,7 +261,9 @@ fn one_of_each() -> Vec<Event> {
                 Event::DishDropped { dish: dish() },
             ],
         },
-    ]
+    ];
+    all.extend(one_of_each_change().into_iter().map(|change| Event::PartyChanged { change }));
+    all
 }
 
 fn plan() -> Plan {

@@ -16,7 +16,7 @@ mod steps;
 pub mod suits;
 pub mod words;
 
-pub use evening::{as_made, evening, self_contained};
+pub use evening::{as_made, evening, free_letter, self_contained};
 pub use report::{Document, Place, Problem, Severity};
 
 use super::{Clockface, Kitchen, Party, Recipe};

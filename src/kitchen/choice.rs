@@ -2,10 +2,14 @@
 //! avoidance. Three answers and no promise: something in it speaks against it,
 //! the label decides, or nothing is known against it in the words given.
 
+mod opening;
+
+pub use opening::{Opening, openings};
+
 use super::evening::{Evening, Sheet};
 use super::items::{self, Allergen, Answer, Diet};
-use super::party::Guest;
-use super::recipe::{Course, Ingredient};
+use super::party::{Guest, Least};
+use super::recipe::{Course, Half, Ingredient, Recipe};
 
 /// An ingredient that speaks against a dish, or may.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,6 +29,18 @@ pub struct Finding {
     pub answer: Answer,
     /// Why, the worst first.
     pub reasons: Vec<Reason>,
+    /// Which half of it is meant, if it is made half and half and they differ.
+    pub half: Option<Half>,
+    /// It is hotter of chilli than they like.
+    pub too_hot: bool,
+}
+
+impl Finding {
+    /// Does the guest find something in it?
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.answer == Answer::NothingKnown && !self.too_hot
+    }
 }
 
 /// How many dishes of a course a guest can choose from.
@@ -60,9 +76,6 @@ pub struct Choice {
     pub enough: Enough,
 }
 
-/// The least of starters and of mains that each guest should find. Our choice.
-pub const LEAST: (usize, usize) = (2, 2);
-
 /// What each guest of an evening can choose from among the dishes that are made.
 #[must_use]
 pub fn choices(evening: &Evening, dropped: &[usize]) -> Vec<Choice> {
@@ -74,7 +87,7 @@ fn choice(evening: &Evening, guest: &Guest, dropped: &[usize]) -> Choice {
     let count = |course: Course| {
         let mut count = Count::default();
         for (d, (sheet, found)) in evening.sheets.iter().zip(&dishes).enumerate() {
-            if sheet.recipe.course != course || dropped.contains(&d) {
+            if sheet.recipe.course != course || dropped.contains(&d) || found.too_hot {
                 continue;
             }
             match found.answer {
@@ -86,11 +99,13 @@ fn choice(evening: &Evening, guest: &Guest, dropped: &[usize]) -> Choice {
         count
     };
     let (starters, mains) = (count(Course::Starter), count(Course::Main));
-    let enough = enough(starters, LEAST.0).max(enough(mains, LEAST.1));
+    let Least { starters: few, mains: main } = evening.party.least;
+    let enough = enough(starters, few).max(enough(mains, main));
     Choice { dishes, starters, mains, enough }
 }
 
-fn enough(count: Count, least: usize) -> Enough {
+fn enough(count: Count, least: u32) -> Enough {
+    let least = usize::try_from(least).unwrap_or(usize::MAX);
     match count {
         c if c.open >= least => Enough::Yes,
         c if c.open + c.label >= least => Enough::IfLabelsAllow,
@@ -98,23 +113,100 @@ fn enough(count: Count, least: usize) -> Enough {
     }
 }
 
+/// Dishes that are made and that no guest can eat, whatever the labels say.
+#[must_use]
+pub fn for_nobody(evening: &Evening, choices: &[Choice], dropped: &[usize]) -> Vec<usize> {
+    let nobody = |d: &usize| {
+        let mut all = choices.iter().filter_map(|c| c.dishes.get(*d));
+        all.all(|f| f.answer == Answer::Contains || f.too_hot)
+    };
+    let made = (0..evening.sheets.len()).filter(|d| !dropped.contains(d));
+    if choices.is_empty() { Vec::new() } else { made.filter(nobody).collect() }
+}
+
 /// What is known of a dish and a guest.
 #[must_use]
 pub fn finding(sheet: &Sheet, guest: &Guest) -> Finding {
+    finding_of(&sheet.recipe, guest)
+}
+
+/// What is known of a recipe and a guest. Of a dish that is made half and half the
+/// better half counts, but never against an allergen: the halves lie side by side.
+#[must_use]
+pub fn finding_of(recipe: &Recipe, guest: &Guest) -> Finding {
+    let too_hot = guest.heat.is_some_and(|most| heat(recipe) > most);
+    let all = reasons(recipe, guest);
+    let halves = recipe.ingredients.iter().any(|i| i.half.is_some());
+    let of = |half: Half| -> Vec<Reason> {
+        let stays = |r: &&Reason| {
+            let of = recipe.ingredients.get(r.ingredient).and_then(|i| i.half);
+            of.is_none_or(|h| h == half) || is_of_allergens(&r.against)
+        };
+        all.iter().filter(stays).cloned().collect()
+    };
+    let worst = |reasons: &[Reason]| reasons.first().map_or(Answer::NothingKnown, |r| r.answer);
+    let (reasons, half) = match halves {
+        false => (all, None),
+        true => {
+            let (one, other) = (of(Half::One), of(Half::Other));
+            match worst(&one).cmp(&worst(&other)) {
+                std::cmp::Ordering::Less => (one, Some(Half::One)),
+                std::cmp::Ordering::Greater => (other, Some(Half::Other)),
+                std::cmp::Ordering::Equal => (one, None),
+            }
+        }
+    };
+    Finding { answer: worst(&reasons), reasons, half, too_hot }
+}
+
+/// Everything that speaks against a recipe, the worst first.
+fn reasons(recipe: &Recipe, guest: &Guest) -> Vec<Reason> {
     let mut reasons = Vec::new();
-    for (ingredient, of) in sheet.recipe.ingredients.iter().enumerate() {
-        let diets = guest.diets.iter().map(|w| (w, true));
-        let avoids = guest.avoids.iter().map(|w| (w, false));
-        for (wish, is_diet) in diets.chain(avoids) {
+    for (ingredient, of) in recipe.ingredients.iter().enumerate() {
+        for (wish, is_diet) in wishes(guest) {
             let answer = against(of, wish, is_diet);
             if answer > Answer::NothingKnown {
-                reasons.push(Reason { ingredient, against: wish.clone(), answer });
+                reasons.push(Reason { ingredient, against: wish.to_owned(), answer });
             }
         }
     }
     reasons.sort_by_key(|r| (std::cmp::Reverse(r.answer), r.ingredient));
-    let answer = reasons.first().map_or(Answer::NothingKnown, |r| r.answer);
-    Finding { answer, reasons }
+    reasons
+}
+
+/// Each thing that a guest does not eat, and whether it is a diet.
+fn wishes(guest: &Guest) -> impl Iterator<Item = (&str, bool)> {
+    let diets = guest.diets.iter().map(|w| (w.as_str(), true));
+    diets.chain(guest.avoids.iter().map(|w| (w.as_str(), false)))
+}
+
+/// Is it about something that can make ill in traces?
+fn is_of_allergens(wish: &str) -> bool {
+    let diet = Diet::named(wish);
+    Allergen::named(wish).is_some()
+        || matches!(diet, Some(Diet::GlutenFree | Diet::DairyFree | Diet::NutFree))
+}
+
+/// How hot of chilli a recipe is: as it says, or as its hottest ingredient.
+#[must_use]
+pub fn heat(recipe: &Recipe) -> u32 {
+    let hottest = || {
+        let items = recipe.ingredients.iter().filter_map(|i| items::find(&i.item));
+        items.map(|item| u32::from(item.heat)).max().unwrap_or(0)
+    };
+    recipe.heat.unwrap_or_else(hottest)
+}
+
+/// A heat in a word.
+#[must_use]
+pub const fn heat_word(heat: u32) -> &'static str {
+    match heat {
+        0 => "not hot",
+        1 => "mild",
+        2 => "hot",
+        3 => "very hot",
+        _ => "fierce",
+    }
 }
 
 /// What is known of an ingredient and something that a guest does not eat. A

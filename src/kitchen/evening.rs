@@ -29,8 +29,10 @@ pub struct Sheet {
     pub id: String,
     /// Its letter on the chart, unique among the dishes.
     pub letter: char,
-    /// The recipe.
+    /// The recipe as the dish is made: with other items, half and half, the day before.
     pub recipe: Recipe,
+    /// The recipe as it is written.
+    pub written: Recipe,
     /// Servings to make.
     pub servings: u32,
     /// Index of its service in the party's services.

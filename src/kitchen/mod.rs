@@ -3,6 +3,7 @@
 //! nothing here reads a file, a clock or the screen.
 
 pub mod ahead;
+pub mod change;
 pub mod check;
 pub mod choice;
 pub mod clock;
@@ -15,16 +16,19 @@ pub mod menu;
 pub mod party;
 pub mod recipe;
 pub mod servingware;
+pub mod swap;
 pub mod units;
 
+pub use change::PartyChange;
 pub use clock::{Clockface, DAY, Minute, TimeOfDay};
 pub use customs::{Customs, Locale, Settings};
 pub use equipment::{Cookware, Kitchen, Station, StationKind, Thermostat};
 pub use evening::{Evening, Sheet};
 pub use food::{Exemption, FoodClass};
-pub use party::{Cook, Dish, Guest, Party, Service, Sourced};
+pub use party::{Cook, Dish, Guest, Least, Party, Service, Sourced};
 pub use recipe::{
-    After, CookwareNeed, Course, Growth, Hands, Hold, HoldClass, Ingredient, Kept, Minutes, Pack,
-    Recipe, Reheating, Safety, Setting, Step, StepCare, Swap, WaitPlace, Way,
+    After, CookwareNeed, Course, Growth, Half, Hands, Hold, HoldClass, Ingredient, Kept, Minutes,
+    Pack, Recipe, Reheating, Safety, Setting, Step, StepCare, Swap, WaitPlace, Way,
 };
 pub use servingware::{Keeps, Served, Servingware, WareKind, WareShape, WareSize};
+pub use swap::StandIn;

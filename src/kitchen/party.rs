@@ -9,6 +9,7 @@ use super::clock::TimeOfDay;
 use super::equipment::Kitchen;
 use super::items::Market;
 use super::recipe::Recipe;
+use super::swap::StandIn;
 use super::units::{Degrees, Exact, Unit};
 
 /// A party file.
@@ -37,6 +38,9 @@ pub struct Party {
     /// How much the guests eat.
     #[serde(default, skip_serializing_if = "Appetite::is_usual")]
     pub appetite: Appetite,
+    /// How much each guest should find to choose from.
+    #[serde(default, skip_serializing_if = "Least::is_default")]
+    pub least: Least,
     /// The guidance whose safety figures apply: `us_consumer`, `us_food_code_2022`, `uk`,
     /// `australia`, `new_zealand` or `canada`.
     #[serde(default = "us_consumer")]
@@ -128,6 +132,12 @@ pub struct Dish {
     /// it is served hot.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub day_before: bool,
+    /// Items that others stand in for.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub swaps: Vec<StandIn>,
+    /// Items that others stand in for in half of it: made half and half.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub half: Vec<StandIn>,
 }
 
 /// Who cooks, and when they are free.
@@ -170,6 +180,33 @@ pub struct Guest {
     /// Items or allergens that they avoid.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub avoids: Vec<String>,
+    /// The hottest of chilli that they like: 0 none at all, 1 mild, 2 hot, 3 very hot,
+    /// 4 fierce; whatever comes if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub heat: Option<u32>,
+}
+
+/// The least of starters and of mains that each guest should find. Two of each
+/// unless the party says otherwise; our choice.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Least {
+    /// Starters.
+    pub starters: u32,
+    /// Mains.
+    pub mains: u32,
+}
+
+impl Default for Least {
+    fn default() -> Self {
+        Self { starters: 2, mains: 2 }
+    }
+}
+
+impl Least {
+    fn is_default(&self) -> bool {
+        *self == Self::default()
+    }
 }
 
 /// How much guests eat.

@@ -54,6 +54,10 @@ pub struct Recipe {
     /// that is served hot is made on the day.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reheat: Option<Reheating>,
+    /// How hot of chilli it is: 0 not at all, 1 mild, 2 hot, 3 very hot, 4 fierce; by
+    /// its hottest ingredient if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub heat: Option<u32>,
     /// What kind of food it is.
     pub safety: Safety,
     /// Words to the cook.
@@ -131,6 +135,19 @@ pub struct Ingredient {
     /// The line that it was read from, as the cook's page or card has it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub line: Option<String>,
+    /// It goes into one half of the dish only.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub half: Option<Half>,
+}
+
+/// A half of a dish that is made half and half.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Half {
+    /// As the recipe has it.
+    One,
+    /// With other items.
+    Other,
 }
 
 /// What one can, packet or piece of an ingredient holds.

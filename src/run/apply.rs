@@ -1,5 +1,6 @@
 //! What each event does to the facts.
 
+mod changes;
 mod day_before;
 mod decisions;
 mod food_marks;
@@ -68,6 +69,7 @@ impl State {
             | Event::PlaceSettled { .. }
             | Event::CookThere { .. }
             | Event::WayTaken { .. } => self.take_decision(mark, at_ms),
+            Event::PartyChanged { change } => self.change_party(mark, change),
             Event::AlarmAcknowledged { alarm } => {
                 self.facts.handled.entry(alarm.clone()).or_default().seen_ms = Some(at_ms);
             }
@@ -150,7 +152,7 @@ impl State {
     }
 
     fn with_dish(&mut self, mark: &Mark, id: &str, then: impl FnOnce(&mut Self, usize)) {
-        let Some(dish) = self.party.dish_index(id) else {
+        let Some(dish) = self.evening.dish_index(id) else {
             self.note(mark, &format!("the party has no dish \"{id}\""));
             return;
         };

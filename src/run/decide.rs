@@ -4,7 +4,7 @@ use super::event::{Event, StepId};
 use super::marks::Refusal;
 use super::state::State;
 use super::words;
-use crate::kitchen::{Evening, Sheet};
+use crate::kitchen::{Evening, PartyChange};
 use crate::plan::ways::Change;
 use crate::plan::ways::change::free_id;
 
@@ -56,18 +56,14 @@ fn event(state: &State, change: &Change) -> Result<Event, Refusal> {
             Event::Unpinned { id }
         }
         Change::Without { station: at } => Event::StationDown { station: station(at)?.id.clone() },
-        Change::DayBefore { dish } => return Err(day_before(sheet(dish)?)),
+        Change::DayBefore { dish } => {
+            Event::PartyChanged { change: PartyChange::DayBefore { dish: id(dish)?, on: true } }
+        }
         Change::Another { station: at } => return Err(another(evening, &station(at)?.title)),
         Change::Slower { .. } => {
             return Err(Refusal::no("That is only to see what would come of it."));
         }
     })
-}
-
-/// What is done is marked when it is done, not before: nobody's food is made by a key.
-fn day_before(sheet: &Sheet) -> Refusal {
-    let name = words::in_sentence(&sheet.recipe.title);
-    Refusal::no(format!("Make the {name} and mark each step as you do it: the plan then knows."))
 }
 
 fn another(evening: &Evening, title: &str) -> Refusal {
@@ -125,12 +121,11 @@ mod tests {
         assert!(marks::check(&state, &nested, ms("16:10")).is_err());
     }
 
-    /// A key makes no food and buys no oven: it says what to do instead.
+    /// A key buys no oven: it says what to do instead.
     #[test]
     fn what_no_journal_can_say_is_told() {
         let state = state(&[]);
         let said = |change: Change| decide(&state, &[change], "").expect_err("not by a key").text;
-        assert!(said(Change::DayBefore { dish: 1 }).starts_with("Make the dip and mark each step"));
         assert!(
             said(Change::Another { station: 0 }).contains("another oven into the kitchen file")
         );

@@ -3,6 +3,7 @@
 use super::event::{Answer, Clearing, Event, Mark, PortionDid, StepId};
 use super::state::{MINUTE_MS, State};
 use super::{prompts, words};
+use crate::kitchen::PartyChange;
 
 /// What a mark says, for the line under the chart and beside the undo key.
 /// None for what the program marks by itself.
@@ -69,6 +70,7 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
             let name = cooks.iter().find(|c| c.id == *cook).map_or(name, |c| &c.name);
             format!("from {}: {name}", state.evening().face.label(*from))
         }
+        Event::PartyChanged { change } => changed(state, change),
         Event::WayTaken { words, .. } => format!("taken: {words}"),
         Event::AlarmAcknowledged { .. } => "seen".to_owned(),
         Event::Ticked { line, on } => {
@@ -114,6 +116,40 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
         Event::Finished => "the evening is over".to_owned(),
         Event::PlanAdopted { .. } => return None,
     })
+}
+
+fn changed(state: &State, change: &PartyChange) -> String {
+    let evening = state.evening();
+    let found = change.dish().and_then(|id| evening.dish_index(id));
+    let name = match (found, change) {
+        (Some(dish), _) => words::dish(state, dish),
+        (None, _) => change.dish().unwrap_or_default().to_owned(),
+    };
+    match change {
+        PartyChange::DishAdded { .. } => format!("added: {name}"),
+        PartyChange::DishMoved { service, .. } => {
+            let index = evening.party.services.iter().position(|s| s.id == *service);
+            let title = index.map_or_else(|| service.clone(), |i| words::service_title(evening, i));
+            format!("with {title}: {name}")
+        }
+        PartyChange::Swapped { item, by: Some(by), .. } => format!("{by} for {item}: {name}"),
+        PartyChange::Halved { item, by: Some(by), .. } => {
+            format!("half with {by} for {item}: {name}")
+        }
+        PartyChange::Swapped { item, .. } | PartyChange::Halved { item, .. } => {
+            format!("{item} after all: {name}")
+        }
+        PartyChange::DayBefore { on: true, .. } => format!("made the day before: {name}"),
+        PartyChange::DayBefore { .. } => format!("made on the day: {name}"),
+        PartyChange::RecipeChanged { .. } => format!("made by another recipe: {name}"),
+        PartyChange::GuestsChanged { guests } => {
+            let heads: u64 = guests.iter().map(|g| u64::from(g.count)).sum();
+            format!("guests: {heads}")
+        }
+        PartyChange::LeastChanged { starters, mains } => {
+            format!("each finds at least {starters} starters and {mains} mains")
+        }
+    }
 }
 
 fn cleared(how: Clearing) -> &'static str {

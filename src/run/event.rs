@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::kitchen::{Minute, StationKind};
+use crate::kitchen::{Minute, PartyChange, StationKind};
 use crate::plan::Plan;
 
 /// An event with the time at which it was marked.
@@ -176,6 +176,11 @@ pub enum Event {
         from: Minute,
         /// The minute after the last.
         to: Minute,
+    },
+    /// The party is another in one thing: a dish more, other items, other guests.
+    PartyChanged {
+        /// What is other.
+        change: PartyChange,
     },
     /// A way out was taken: all of these at once, taken back as one.
     WayTaken {

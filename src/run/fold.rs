@@ -59,6 +59,8 @@ impl State {
             let twice = !known.insert(mark.seq);
             if twice || !void || matches!(mark.event, Event::Undone { .. }) {
                 self.take(mark, twice, earlier);
+            } else {
+                self.keep_seat(mark);
             }
             earlier = Some(mark.at_ms);
         }

@@ -30,7 +30,7 @@ mod situation;
 pub mod state;
 pub mod telling;
 #[cfg(test)]
-mod testbed;
+pub(crate) mod testbed;
 pub mod view;
 mod words;
 
@@ -53,6 +53,8 @@ pub use view::{
 mod after_tests;
 #[cfg(test)]
 mod alarms_tests;
+#[cfg(test)]
+mod changes_tests;
 #[cfg(test)]
 mod clocks_tests;
 #[cfg(test)]

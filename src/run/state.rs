@@ -19,7 +19,7 @@ pub const MINUTE_MS: i64 = 60_000;
 pub struct State {
     /// As the party file has it.
     pub(super) party: Arc<Evening>,
-    /// With the servings as they are now.
+    /// As it is now, with all changes.
     pub(super) evening: Arc<Evening>,
     /// Every mark, in the order in which it came.
     pub(super) log: Vec<Arc<Mark>>,
@@ -273,7 +273,7 @@ impl State {
         &self.party
     }
 
-    /// The party as it is now: servings that were changed are in it.
+    /// The party as it is now, with all changes: servings, dishes, items, guests.
     #[must_use]
     pub fn evening(&self) -> &Arc<Evening> {
         &self.evening
@@ -384,8 +384,8 @@ impl State {
     /// The key of a step's load by its ids.
     #[must_use]
     pub fn key(&self, id: &StepId) -> Option<StepKey> {
-        let dish = self.party.dish_index(&id.dish)?;
-        let step = self.party.sheets.get(dish)?.step_index(&id.step)?;
+        let dish = self.evening.dish_index(&id.dish)?;
+        let step = self.evening.sheets.get(dish)?.step_index(&id.step)?;
         Some(StepKey { dish, step, load: id.load })
     }
 

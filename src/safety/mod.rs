@@ -33,6 +33,6 @@ pub use limit::{
     limit_minutes, room_limit, setting_holds,
 };
 pub use probe::{AskAgain, Doubt, Expect, Probe};
-pub use profile::{ClockMeaning, CoolsFrom, Inner, Profile, Thaw, ThawWay, TimeRule};
+pub use profile::{ClockMeaning, CoolsFrom, Inner, Profile, Thaw, ThawWay, TimeRule, hold_limits};
 pub use room_clock::{ClockState, RoomClock, Standing};
 pub use timeline::{Control, FoodEvent};

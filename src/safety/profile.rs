@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::figure::{Days, Heat, Minutes, Seconds, Source};
 use crate::kitchen::FoodClass;
+use crate::kitchen::check::HoldLimits;
 
 /// The limits of one body's guidance. One profile holds for a whole party;
 /// figures of two are never mixed.
@@ -332,4 +333,11 @@ impl Profile {
         let days = u64::try_from(self.leftover_days_of(class).max(0)).ok()?;
         made.checked_add_days(chrono::Days::new(days))
     }
+}
+/// The limits of every built-in profile that a check of the cook's files needs.
+#[must_use]
+pub fn hold_limits() -> &'static [HoldLimits] {
+    static LIMITS: OnceLock<Vec<HoldLimits>> = OnceLock::new();
+    let of = |p: &Profile| HoldLimits { guidance: p.id.clone(), hot_c: p.hot_hold_least.c() };
+    LIMITS.get_or_init(|| Profile::all().iter().map(of).collect())
 }

@@ -14,9 +14,9 @@ use super::read::schema::FileKind;
 use super::read::{CookFile, Document, FileProblem, Problems};
 use super::{shelf, zone};
 use crate::kitchen::check::words::mean;
-use crate::kitchen::check::{self, HoldLimits, Place, Problem};
+use crate::kitchen::check::{self, Place, Problem};
 use crate::kitchen::{Clockface, Evening, Kitchen, Party, Recipe, Sourced};
-use crate::safety::Profile;
+use crate::safety::hold_limits;
 use told::{exemption, join, located};
 pub use told::{kitchen_problems, recipe_problems};
 
@@ -123,15 +123,6 @@ pub fn load_document<'a>(
         }),
         _ => Err(problems),
     }
-}
-
-/// The limits of every built-in guidance profile that a check needs.
-#[must_use]
-pub fn hold_limits() -> Vec<HoldLimits> {
-    Profile::all()
-        .iter()
-        .map(|p| HoldLimits { guidance: p.id.clone(), hot_c: p.hot_hold_least.c() })
-        .collect()
 }
 
 /// A kitchen or recipe, and where it stands.
@@ -286,7 +277,7 @@ impl<'a> Loader<'a> {
         let values: Vec<Option<&Recipe>> =
             recipes.iter().map(|r| r.as_ref().map(|f| &f.value)).collect();
         let mut found =
-            check::check_parts(party, kitchen.map(|k| &k.value), &values, &hold_limits());
+            check::check_parts(party, kitchen.map(|k| &k.value), &values, hold_limits());
         found.extend(check::check_clock(party, face));
         let mut problems: Problems =
             found.into_iter().map(|p| self.place(kitchen, recipes, p)).collect();

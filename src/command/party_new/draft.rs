@@ -8,7 +8,9 @@ use chrono::NaiveDate;
 use super::Flags;
 use super::wish::{CookWish, DishWish, ServiceWish};
 use crate::kitchen::party::{Appetite, ON_TIME_PERCENT, Stretch};
-use crate::kitchen::{Cook, Course, Dish, Guest, Party, Recipe, Service, Sourced, TimeOfDay};
+use crate::kitchen::{
+    Cook, Course, Dish, Guest, Least, Party, Recipe, Service, Sourced, TimeOfDay,
+};
 use crate::safety::Profile;
 use crate::store::load::is_path;
 use crate::store::read::Document;
@@ -87,7 +89,9 @@ impl Draft {
                 count: self.guests,
                 diets: Vec::new(),
                 avoids: Vec::new(),
+                heat: None,
             }],
+            least: Least::default(),
             guidance: self.guidance.clone(),
             room_c: 21,
             table_minutes: 45,
@@ -161,6 +165,8 @@ impl Draft {
             service,
             letter: None,
             day_before: false,
+            swaps: Vec::new(),
+            half: Vec::new(),
         })
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::kitchen::{
-    Clockface, Customs, Dish, Evening, Kitchen, Party, Recipe, Sheet, Sourced, ahead,
+    Clockface, Customs, Dish, Evening, Kitchen, Party, Recipe, Sheet, Sourced, ahead, swap,
 };
 
 /// Puts a checked party together: one sheet a dish, each with its own letter.
@@ -19,7 +19,8 @@ pub fn evening(party: Party, kitchen: Kitchen, recipes: Vec<Recipe>, face: Clock
         .map(|((dish, recipe), letter)| Sheet {
             id: dish.id.clone(),
             letter,
-            recipe: as_made(dish, recipe),
+            recipe: as_made(dish, recipe.clone()),
+            written: recipe,
             servings: dish.servings,
             service: party.services.iter().position(|s| s.id == dish.service).unwrap_or(0),
         })
@@ -28,9 +29,11 @@ pub fn evening(party: Party, kitchen: Kitchen, recipes: Vec<Recipe>, face: Clock
     Evening { party, kitchen, sheets, face, customs }.read_by(customs)
 }
 
-/// The recipe as the dish is made by it: the day before, if it is to be and can.
+/// The recipe as the dish is made by it: with other items in all or half of it,
+/// and the day before, if it is to be and can.
 #[must_use]
 pub fn as_made(dish: &Dish, recipe: Recipe) -> Recipe {
+    let recipe = swap::halved(swap::swapped(recipe, &dish.swaps), &dish.half);
     if !dish.day_before {
         return recipe;
     }
@@ -44,7 +47,7 @@ pub fn self_contained(evening: &Evening) -> Party {
     let mut party = evening.party.clone();
     party.kitchen = Sourced::Inline(Box::new(evening.kitchen.clone()));
     for (dish, sheet) in party.dishes.iter_mut().zip(&evening.sheets) {
-        dish.recipe = Sourced::Inline(Box::new(sheet.recipe.clone()));
+        dish.recipe = Sourced::Inline(Box::new(sheet.written.clone()));
         dish.letter = Some(sheet.letter);
     }
     party
@@ -58,17 +61,18 @@ fn letters(dishes: &[Dish], recipes: &[Recipe]) -> Vec<char> {
         .iter()
         .zip(recipes)
         .map(|(dish, recipe)| {
-            dish.letter.unwrap_or_else(|| {
-                let of_title = recipe.title.chars().filter(char::is_ascii_alphabetic);
-                let all = ('A'..='Z').chain('a'..='z').chain('0'..='9');
-                let letter = of_title
-                    .map(|c| c.to_ascii_uppercase())
-                    .chain(all)
-                    .find(|c| !taken.contains(c))
-                    .unwrap_or('?');
-                taken.insert(letter);
-                letter
-            })
+            let letter = dish.letter.unwrap_or_else(|| free_letter(&recipe.title, &taken));
+            taken.insert(letter);
+            letter
         })
         .collect()
+}
+
+/// The first letter of a title that is not taken, or the first free one at all.
+#[must_use]
+pub fn free_letter(title: &str, taken: &BTreeSet<char>) -> char {
+    let of_title = title.chars().filter(char::is_ascii_alphabetic);
+    let all = ('A'..='Z').chain('a'..='z').chain('0'..='9');
+    let mut letters = of_title.map(|c| c.to_ascii_uppercase()).chain(all);
+    letters.find(|c| !taken.contains(c)).unwrap_or('?')
 }

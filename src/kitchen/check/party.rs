@@ -16,6 +16,11 @@ const MOST_STRETCHES: usize = 12;
 const MOST_STOCK: usize = 300;
 const MOST_GUESTS: usize = 500;
 const MOST_OF_A_GUEST: u32 = 5000;
+const MOST_SWAPS: usize = 40;
+/// Most starters or mains that a guest may be wished to find.
+const MOST_TO_CHOOSE: u32 = 20;
+/// The fiercest of chilli.
+const FIERCEST: u32 = 4;
 /// Coldest and hottest room or tent that a party is planned in, °C.
 const ROOM_C: (i32, i32) = (-20, 50);
 /// Chances that can be wished for: below, the wish is none; above, no plan is that sure.
@@ -43,8 +48,10 @@ pub(super) fn check(
     report.within("room_c", party.room_c, ROOM_C.0, ROOM_C.1);
     report.within("table_minutes", party.table_minutes, 0, MOST_STEP_MINUTES);
     report.within("on_time_percent", party.on_time_percent, ON_TIME_PERCENT.0, ON_TIME_PERCENT.1);
+    report.within("least.starters", party.least.starters, 0, MOST_TO_CHOOSE);
+    report.within("least.mains", party.least.mains, 0, MOST_TO_CHOOSE);
     services(party, report);
-    dishes(party, report);
+    dishes(party, recipes, report);
     let steps: usize = recipes.iter().flatten().map(|r| r.steps.len()).sum();
     if steps > MOST_STEPS {
         report.wrong(
@@ -100,7 +107,7 @@ fn services(party: &Party, report: &mut Report) {
     }
 }
 
-fn dishes(party: &Party, report: &mut Report) {
+fn dishes(party: &Party, recipes: &[Option<&Recipe>], report: &mut Report) {
     if party.dishes.is_empty() {
         report.wrong("dishes", "is empty", "Add at least one dish");
     }
@@ -119,6 +126,34 @@ fn dishes(party: &Party, report: &mut Report) {
             );
         }
         letter(dishes, index, dish, report);
+        swaps(dish, recipes.get(index).copied().flatten(), &path, report);
+    }
+}
+
+/// Each item that another stands in for is in the recipe, once.
+fn swaps(dish: &Dish, recipe: Option<&Recipe>, path: &str, report: &mut Report) {
+    let lists = [("swaps", &dish.swaps), ("half", &dish.half)];
+    for (list, (name, swaps)) in lists.iter().enumerate() {
+        let swaps = words::at_most(report, &format!("{path}.{name}"), swaps, MOST_SWAPS);
+        for (index, swap) in swaps.iter().enumerate() {
+            let place = format!("{path}.{name}[{index}]");
+            words::title(report, format!("{place}.by"), &swap.by);
+            let before = swaps.iter().take(index).chain(lists.iter().take(list).flat_map(|l| l.1));
+            if before.into_iter().any(|s| s.item == swap.item) {
+                let what = format!("swaps \"{}\" a second time", swap.item.escape_debug());
+                report.wrong(place, what, "Keep one of the two");
+                continue;
+            }
+            let Some(recipe) = recipe else { continue };
+            if !recipe.ingredients.iter().any(|i| i.item == swap.item) {
+                let known = recipe.ingredients.iter().map(|i| i.item.as_str());
+                report.wrong(
+                    format!("{place}.item"),
+                    format!("there is no \"{}\" in the recipe", swap.item.escape_debug()),
+                    mean(&swap.item, known),
+                );
+            }
+        }
     }
 }
 
@@ -220,6 +255,9 @@ fn stock(stock: &Stock, path: &str, report: &mut Report) {
 fn guest(guest: &Guest, path: &str, report: &mut Report) {
     words::title(report, format!("{path}.name"), &guest.name);
     report.within(format!("{path}.count"), guest.count, 1, MOST_OF_A_GUEST);
+    if let Some(heat) = guest.heat {
+        report.within(format!("{path}.heat"), heat, 0, FIERCEST);
+    }
     super::recipe::listed(&guest.diets, &format!("{path}.diets"), report);
     super::recipe::listed(&guest.avoids, &format!("{path}.avoids"), report);
 }

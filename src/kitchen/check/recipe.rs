@@ -33,6 +33,9 @@ pub(super) fn check(recipe: &Recipe, limit: Option<&HoldLimits>, report: &mut Re
     if let Some(area) = recipe.portion_cm2 {
         report.within("portion_cm2", area, 1, 10_000);
     }
+    if let Some(heat) = recipe.heat {
+        report.within("heat", heat, 0, 4);
+    }
     let notes = words::at_most(report, "notes", &recipe.notes, MOST_WORDS);
     for (index, note) in notes.iter().enumerate() {
         words::line(report, format!("notes[{index}]"), note, words::LONGEST_TEXT);

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use crate::kitchen::party::{Cook, Stretch};
-use crate::kitchen::{DAY, Evening, Minute};
+use crate::kitchen::{DAY, Evening, Minute, PartyChange};
 use crate::plan::ways::change::{joined, time_of};
 use crate::run::event::{Event, Mark};
 use crate::run::reshuffle::Why;
@@ -46,13 +46,13 @@ impl State {
     }
 
     fn settle_way(&mut self, mark: &Mark, dish: &str, step: &str, way: usize) {
-        let found = self.party.dish_index(dish);
-        let at = found.and_then(|d| Some((d, self.party.sheets.get(d)?.step_index(step)?)));
+        let found = self.evening.dish_index(dish);
+        let at = found.and_then(|d| Some((d, self.evening.sheets.get(d)?.step_index(step)?)));
         let Some((d, s)) = at else {
             self.note(mark, &format!("the party has no step \"{step}\" of \"{dish}\""));
             return;
         };
-        let ways = self.party.sheets.get(d).and_then(|sheet| sheet.recipe.steps.get(s));
+        let ways = self.evening.sheets.get(d).and_then(|sheet| sheet.recipe.steps.get(s));
         if ways.is_none_or(|step| way >= step.ways.len()) {
             self.note(mark, "the recipe has no such way; the plan chooses");
             return;
@@ -63,11 +63,11 @@ impl State {
     }
 
     fn settle_place(&mut self, mark: &Mark, dish: &str, hold: usize) {
-        let Some(d) = self.party.dish_index(dish) else {
+        let Some(d) = self.evening.dish_index(dish) else {
             self.note(mark, &format!("the party has no dish \"{dish}\""));
             return;
         };
-        if self.party.sheets.get(d).is_none_or(|sheet| hold >= sheet.recipe.holds.len()) {
+        if self.evening.sheets.get(d).is_none_or(|sheet| hold >= sheet.recipe.holds.len()) {
             self.note(mark, "the recipe has no such place; the plan chooses");
             return;
         }
@@ -107,6 +107,11 @@ impl State {
 pub(in crate::run) const fn is_whole(event: &Event) -> bool {
     matches!(
         event,
-        Event::WayTaken { .. } | Event::PlanAdopted { .. } | Event::Undone { .. } | Event::Finished
+        Event::WayTaken { .. }
+            | Event::PlanAdopted { .. }
+            | Event::Undone { .. }
+            | Event::Finished
+            // Even taken back, a dish keeps its place among the others.
+            | Event::PartyChanged { change: PartyChange::DishAdded { .. } }
     )
 }

@@ -163,7 +163,7 @@ impl State {
     }
 
     fn join(&mut self, mark: &Mark, id: (usize, u32), to: (&str, Option<u32>), at_ms: i64) {
-        let Some(dish) = self.party.dish_index(to.0) else {
+        let Some(dish) = self.evening.dish_index(to.0) else {
             self.note(mark, &format!("the party has no dish \"{}\"", to.0));
             return;
         };

@@ -34,7 +34,7 @@ impl State {
             self.note(mark, &format!("the kitchen has no station \"{station}\""));
         }
         match cook {
-            Some(id) if self.party.party.cooks.iter().any(|c| c.id == id) => {
+            Some(id) if self.evening.party.cooks.iter().any(|c| c.id == id) => {
                 run.cook = Some(id.to_owned());
             }
             Some(id) => self.note(mark, &format!("nobody called \"{id}\" cooks tonight")),

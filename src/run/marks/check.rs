@@ -1,5 +1,6 @@
 //! May a mark be made?
 
+mod changes;
 mod decisions;
 mod food_marks;
 
@@ -67,6 +68,7 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
         | Event::IngredientsBack { .. }
         | Event::Portion { .. }
         | Event::ClockSetBack { .. } => food_marks::check(state, event, now_ms),
+        Event::PartyChanged { change } => changes::check(state, change, now_ms),
         Event::WaySettled { .. }
         | Event::PlaceSettled { .. }
         | Event::CookThere { .. }

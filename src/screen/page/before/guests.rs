@@ -4,7 +4,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::table::{Column, number, rest, words, write};
-use crate::kitchen::choice::{Choice, Count, Enough, LEAST, choices};
+use crate::kitchen::choice::{Choice, Count, Enough, choices};
 use crate::kitchen::items::Answer;
 use crate::kitchen::{Guest, Sheet};
 use crate::screen::Scene;
@@ -108,8 +108,8 @@ fn dishes(canvas: &mut Canvas, field: Rect, scene: &Scene, guest: &Guest, choice
     let words = format!(
         "For {}: at least {} starters and {} mains",
         text::tame(&guest.name),
-        LEAST.0,
-        LEAST.1
+        scene.evening.party.least.starters,
+        scene.evening.party.least.mains
     );
     let inner = Rect { x: head.x + 1, width: head.width.saturating_sub(2), ..head };
     canvas.text(inner.x, inner.y, inner.width, &words, scene.look.ink(Ink::Strong));

@@ -1,0 +1,101 @@
+use std::sync::Arc;
+
+use super::event::{Event, Mark};
+use super::testbed::{evening, minute, ms, state};
+use super::{echo, fold, marks, needs_reshuffle};
+use crate::kitchen::{Dish, PartyChange, Recipe};
+
+fn mark(seq: u64, at: &str, event: Event) -> Mark {
+    Mark { seq, at_ms: ms(at), event }
+}
+
+fn added(id: &str) -> Event {
+    let recipe =
+        Recipe { title: "Bean dip".into(), short: None, ..evening().sheets[1].written.clone() };
+    let json = serde_json::json!({"id": id, "recipe": recipe, "servings": 8, "service": "mains"});
+    let dish: Dish = serde_json::from_value(json).expect("a dish");
+    Event::PartyChanged { change: PartyChange::DishAdded { dish: Box::new(dish) } }
+}
+
+fn moved(dish: &str, service: &str) -> Event {
+    let (dish, service) = (dish.to_owned(), service.to_owned());
+    Event::PartyChanged { change: PartyChange::DishMoved { dish, service } }
+}
+
+#[test]
+fn a_dish_more_is_in_the_evening_and_wants_a_plan() {
+    let mut state = state(&[]);
+    assert_eq!(marks::check(&state, &added("beans"), ms("16:10")), Ok(()));
+    let one = mark(2, "16:10", added("beans"));
+    state.apply(&one);
+    assert_eq!(state.evening().sheets.len(), 5);
+    assert_eq!(state.party().sheets.len(), 4, "the file is as it was");
+    assert_eq!(echo(&state, &one).as_deref(), Some("added: bean dip"));
+    let why = needs_reshuffle(&state, ms("16:10")).expect("another plan").text;
+    assert_eq!(why, "because you added the bean dip");
+    let twice = marks::check(&state, &added("beans"), ms("16:11")).expect_err("twice");
+    assert!(twice.text.contains("already"), "{}", twice.text);
+    // It is marked like any other dish.
+    let served = Event::ServingsChanged { dish: "beans".into(), servings: 12 };
+    state.apply(&mark(3, "16:12", served));
+    assert_eq!(state.evening().sheets[4].servings, 12);
+}
+
+/// Plans in the journal name dishes by their places: no undo moves them.
+#[test]
+fn a_dish_whose_adding_is_undone_keeps_its_place() {
+    let mut state = state(&[]);
+    state.apply(&mark(2, "16:10", added("one")));
+    state.apply(&mark(3, "16:11", added("two")));
+    let two = state.evening().dish_index("two");
+    state.apply(&mark(4, "16:12", Event::Undone { seq: 2 }));
+    assert_eq!(state.evening().dish_index("two"), two);
+    let one = state.evening().dish_index("one").expect("its place");
+    assert!(state.is_dropped(one));
+    state.apply(&mark(5, "16:13", Event::Undone { seq: 4 }));
+    assert!(!state.is_dropped(one));
+}
+
+#[test]
+fn one_by_one_or_all_at_once_is_the_same() {
+    let mut state = state(&[]);
+    let begun: Vec<Mark> = state.marks().map(|(m, _)| m.clone()).collect();
+    let more = [
+        mark(2, "16:10", added("beans")),
+        mark(3, "16:11", moved("beans", "starters")),
+        mark(4, "16:12", Event::DishDropped { dish: "dip".into() }),
+        mark(5, "16:13", Event::Undone { seq: 3 }),
+        mark(6, "16:14", moved("cake", "starters")),
+    ];
+    for mark in &more {
+        state.apply(mark);
+    }
+    let all: Vec<Mark> = begun.into_iter().chain(more).collect();
+    assert_eq!(fold(Arc::clone(state.party()), &all), state);
+    assert_eq!(state.evening().sheets[4].service, 1);
+    let noted = state.notes().last().map(|n| n.text.clone()).unwrap_or_default();
+    assert!(noted.contains("no dish \"cake\""), "{noted}");
+}
+
+#[test]
+fn what_is_in_is_not_swapped_by_a_slip() {
+    let mut state = state(&[]);
+    let swap = Event::PartyChanged {
+        change: PartyChange::Swapped {
+            dish: "pie".into(),
+            item: "cream".into(),
+            by: Some("oat cream".into()),
+        },
+    };
+    assert_eq!(marks::check(&state, &swap, ms("16:10")), Ok(()));
+    let id = super::StepId { dish: "pie".into(), step: "fill".into(), load: 0 };
+    let started =
+        Event::Started { id, way: 0, station: "board".into(), cook: None, ago_minutes: 0 };
+    state.apply(&mark(2, "16:10", started));
+    let refused = marks::check(&state, &swap, ms("16:11")).expect_err("it is in");
+    assert!(refused.may_insist && refused.text.contains("cream"), "{}", refused.text);
+    state.apply(&mark(3, "16:12", swap));
+    assert_eq!(state.evening().sheets[3].recipe.ingredients[1].item, "oat cream");
+    // Nothing that is cooked moves by it.
+    assert_eq!(state.service_minute(1), minute("19:00"));
+}
