@@ -64,7 +64,7 @@ pub fn rehearse(path: &Path, habits: Habits, streams: &mut Streams) -> anyhow::R
     end(session::run(opening, &surroundings::around(Some(&places), false))?)
 }
 
-fn full_screen_or_why_not() -> anyhow::Result<()> {
+pub(super) fn full_screen_or_why_not() -> anyhow::Result<()> {
     match why_not_full_screen(std::env::var("TERM").ok().as_deref()) {
         None => Ok(()),
         Some(why) => anyhow::bail!("the full screen cannot open: {why}"),
@@ -88,18 +88,8 @@ fn mistyped(path: &Path) -> Option<String> {
     nearest(name, cli.get_subcommands().map(clap::Command::get_name)).map(str::to_owned)
 }
 
-/// Leaves the demo for the questions that begin a party. The thread that reads
-/// keys would take the answers, so the program starts anew in its own place.
-#[cfg(unix)]
+/// Leaves the demo for the desk. The thread that reads keys would take what is
+/// typed there, so the program starts anew in its own place.
 fn begin_own_party() -> anyhow::Result<Exit> {
-    use std::os::unix::process::CommandExt;
-    let me = std::env::current_exe()?;
-    let error = std::process::Command::new(me).args(["party", "new"]).exec();
-    Err(anyhow::Error::new(error).context("begin a party with `potwatch party new`"))
-}
-
-#[cfg(not(unix))]
-fn begin_own_party() -> anyhow::Result<Exit> {
-    println!("Begin a party of your own with: potwatch party new");
-    Ok(Exit::Done)
+    super::desk::become_program(&["desk"])
 }

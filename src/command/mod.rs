@@ -4,6 +4,7 @@
 //! listening (`potwatch plan … | head`) is no failure.
 
 pub mod check;
+pub mod desk;
 pub mod evening;
 pub mod exit;
 pub mod handbook;
@@ -100,6 +101,8 @@ pub enum Command {
         #[arg(value_name = "FILE", required = true)]
         files: Vec<PathBuf>,
     },
+    /// Write your own parties, recipes and kitchens on the full screen
+    Desk,
     /// Begin a party file
     #[command(subcommand, name = "party")]
     Party(PartyCommand),
@@ -321,6 +324,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         (Some(Command::Check { files }), _) => check::run(&files, streams),
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
         (Some(Command::Recipe(RecipeCommand::Read(flags))), _) => recipe::read(&flags, streams),
+        (Some(Command::Desk), _) => desk::run(streams),
         (Some(Command::Log { party, format, out }), _) => {
             log::run(&party, format, out.as_deref(), streams)
         }

@@ -5,6 +5,8 @@ pub mod board;
 pub mod book;
 pub mod clock;
 pub mod demo;
+pub mod desk;
+mod ears;
 pub mod hand;
 pub mod neighbours;
 pub mod notify;

@@ -3,16 +3,16 @@
 //! then the screen is drawn once.
 
 use std::io;
-use std::panic::catch_unwind;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::{Duration, Instant};
 
-use ratatui::crossterm::event::{self, Event as Input};
+use ratatui::crossterm::event::Event as Input;
 
 use super::awake::{Awake, Battery};
 use super::board::Board;
+use super::ears;
 use super::neighbours::{self, Noticed};
 use super::notify::{self, Way};
 use super::pass::{Opening, Pass, Todo};
@@ -43,9 +43,6 @@ const FIRST_PLAN_WITHIN: Duration = Duration::from_millis(40);
 const POWER_LOOK: Duration = Duration::from_secs(45);
 /// What is said if nothing does.
 const MAY_SLEEP: &str = "Nothing here keeps the computer awake: set it not to sleep tonight. Asleep it sounds no alarm.";
-
-/// While the full screen is left, input is looked for so often.
-const WHILE_AWAY: Duration = Duration::from_millis(50);
 
 /// How a session ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,7 +95,10 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
         move || drop(sender.send(Coming::Resumed))
     })?;
     watchdog::watch(&ending)?;
-    listen(stage.clone(), sender.clone())?;
+    ears::listen(stage.clone(), {
+        let sender = sender.clone();
+        move |heard| sender.send(heard.map_or_else(Coming::Deaf, Coming::Input)).is_ok()
+    })?;
     let leads = Arc::new(AtomicBool::new(opening.book.leads()));
     if let Some(journal) = opening.journal.clone() {
         let notices = sender.clone();
@@ -139,33 +139,6 @@ fn seat(opening: Opening, of: Of, sender: &Sender<Coming>) -> io::Result<Pass> {
     let reasoner = Reasoner::start(move |told| drop(reasons.send(Coming::Reasoned(of, told))))?;
     let tryer = Tryer::start(move |piece| drop(pieces.send(Coming::Piece(of, piece))))?;
     Ok(Pass::open(opening, planner, reasoner, Board::new(tryer)))
-}
-
-/// Reads input on a thread of its own, so that the loop can sleep on one channel.
-fn listen(stage: Stage, sender: Sender<Coming>) -> io::Result<()> {
-    let read = move || loop {
-        if !stage.is_entered() {
-            // Reading the terminal from the background would stop the program.
-            std::thread::sleep(WHILE_AWAY);
-            continue;
-        }
-        // A sequence that the reader of keys does not expect may make it panic (crossterm 0.29 takes 1 from a cursor
-        // position of 0): that costs this sequence, and must not cost the ears.
-        let Ok(read) = catch_unwind(event::read) else { continue };
-        let coming = match read {
-            Ok(input) => Coming::Input(input),
-            Err(e) if e.kind() == io::ErrorKind::Interrupted => continue,
-            Err(e) => {
-                // Nobody is left to hear it if the session is over.
-                let _ = sender.send(Coming::Deaf(e));
-                return;
-            }
-        };
-        if sender.send(coming).is_err() {
-            return;
-        }
-    };
-    std::thread::Builder::new().name("input".to_owned()).spawn(read).map(drop)
 }
 
 /// What keeps the computer on while a real evening is open.

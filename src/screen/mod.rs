@@ -6,6 +6,8 @@ pub mod bigtype;
 pub mod canvas;
 pub mod card;
 pub mod chart;
+pub mod desk;
+pub mod form;
 pub mod keys;
 pub mod look;
 pub mod marks;

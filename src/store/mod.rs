@@ -5,6 +5,7 @@
 //! serde can write and read back, times and identities are arguments.
 
 pub mod disk;
+pub mod drafts;
 pub mod journal;
 pub mod journal_error;
 pub mod load;

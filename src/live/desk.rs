@@ -1,0 +1,354 @@
+//! The desk on the full screen: keys come in, each change of a form is on the
+//! disk before it is shown, and the shelf is written whole or not at all.
+
+use std::collections::BTreeSet;
+use std::io;
+use std::path::Path;
+use std::sync::mpsc::{Receiver, channel};
+
+use chrono::NaiveDate;
+use ratatui::crossterm::event::{Event as Input, KeyEventKind};
+use serde_json::json;
+
+use super::ears;
+use super::signals::{self, Ending, Suspended};
+use super::terminal::{Stage, Terminal, Tty, install_panic_hook};
+use super::watchdog;
+use crate::kitchen::check::self_contained;
+use crate::kitchen::{Customs, Kitchen, Locale, Party, Recipe};
+use crate::screen::Look;
+use crate::screen::desk::{Desk, Wish, draw};
+use crate::screen::form::{Known, Paper, Reader, Sort};
+use crate::store::drafts::Drafts;
+use crate::store::load::{hold_limits, load_own};
+use crate::store::own::OwnShelf;
+use crate::store::read::CookFile;
+use crate::store::read::schema::FileKind;
+use crate::store::{IfThere, Places, RealDisk, save, settings, shelf, zone};
+
+/// How the desk was left.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Left {
+    /// The cook left.
+    Closed,
+    /// For the evening of a party of their shelf.
+    Evening(String),
+}
+
+/// The cook's own things on the disk.
+struct Store {
+    places: Places,
+    shelf: OwnShelf,
+    drafts: Drafts,
+    locale: Locale,
+    today: NaiveDate,
+}
+
+/// What comes in.
+enum Coming {
+    Input(Input),
+    Resumed,
+    Deaf(io::Error),
+}
+
+/// Opens the desk until the cook leaves.
+///
+/// # Errors
+/// If the terminal cannot be used, or a thread cannot be started.
+pub fn run(places: Places, locale: Locale, look: Look, today: NaiveDate) -> anyhow::Result<Left> {
+    let store = Store {
+        shelf: OwnShelf::at(&places.data),
+        drafts: Drafts::at(&places.drafts()),
+        places,
+        locale,
+        today,
+    };
+    let mut desk = Desk::new(store.known(), look);
+    let (sender, receiver) = channel();
+    let stage = Stage::new(Tty::open()?);
+    install_panic_hook(&stage, &store.places.crash_notes());
+    let ending = Ending::new(&stage, || {});
+    let mut terminal = Terminal::enter(&stage)?;
+    signals::watch(&ending, {
+        let sender = sender.clone();
+        move || drop(sender.send(Coming::Resumed))
+    })?;
+    watchdog::watch(&ending)?;
+    ears::listen(stage.clone(), move |heard| {
+        sender.send(heard.map_or_else(Coming::Deaf, Coming::Input)).is_ok()
+    })?;
+    attend(&mut desk, &store, &receiver, &stage, &mut terminal)
+}
+
+fn attend(
+    desk: &mut Desk,
+    store: &Store,
+    receiver: &Receiver<Coming>,
+    stage: &Stage,
+    terminal: &mut Terminal,
+) -> anyhow::Result<Left> {
+    let mut kept: Option<Paper> = None;
+    loop {
+        terminal.draw(|frame| draw(frame.area(), frame.buffer_mut(), desk))?;
+        let Ok(first) = receiver.recv() else { return Ok(Left::Closed) };
+        for coming in std::iter::once(first).chain(receiver.try_iter().collect::<Vec<_>>()) {
+            let wishes = match coming {
+                Coming::Input(Input::Key(key)) if key.kind != KeyEventKind::Release => {
+                    desk.press(&key)
+                }
+                Coming::Input(Input::Paste(text)) => {
+                    desk.paste(&text);
+                    Vec::new()
+                }
+                Coming::Input(_) | Coming::Resumed => Vec::new(),
+                Coming::Deaf(e) => {
+                    return Err(anyhow::Error::new(e).context("the terminal gives no keys"));
+                }
+            };
+            for wish in wishes {
+                match wish {
+                    Wish::Leave => return Ok(Left::Closed),
+                    Wish::Cook(id) => return Ok(Left::Evening(id)),
+                    Wish::Redraw => stage.ask_redraw(),
+                    Wish::Suspend => {
+                        if signals::suspend(stage) == Suspended::NoShell {
+                            desk.say = Some("No shell could bring the program back.".to_owned());
+                        }
+                    }
+                    other => store.fulfil(desk, other),
+                }
+            }
+            store.keep(desk, &mut kept);
+        }
+    }
+}
+
+const fn kind_of(sort: Sort) -> Option<FileKind> {
+    match sort {
+        Sort::Party => Some(FileKind::Party),
+        Sort::Recipe => Some(FileKind::Recipe),
+        Sort::Kitchen => Some(FileKind::Kitchen),
+        Sort::Settings => None,
+    }
+}
+
+impl Store {
+    /// What is on the shelves now.
+    fn known(&self) -> Known {
+        let set = settings::load(&self.places.settings()).0;
+        let customs: Customs = set.customs(&self.locale);
+        let mut known = Known::nothing(customs, self.today);
+        known.settings = set;
+        known.limits = hold_limits();
+        known.reader = Reader { customs, today: self.today };
+        known.recipes = self.own::<Recipe>(Sort::Recipe, |r| &r.id, &mut known);
+        known.recipes.extend(shelf::recipes());
+        known.kitchens = self.own::<Kitchen>(Sort::Kitchen, |k| &k.id, &mut known);
+        known.kitchens.extend(shelf::kitchens());
+        known.parties = self.own::<Party>(Sort::Party, |p| &p.id, &mut known);
+        known.parties.sort_by_key(|p| p.day);
+        known.drafts = self.draft_ids();
+        known
+    }
+
+    fn draft_ids(&self) -> BTreeSet<(Sort, Option<String>)> {
+        let of = |sort: Sort| self.drafts.ids(sort.word()).into_iter().map(move |id| (sort, id));
+        Sort::ALL.into_iter().flat_map(of).collect()
+    }
+
+    /// The cook's own things of a kind; a file whose id is not its name goes by its name.
+    fn own<T: CookFile>(&self, sort: Sort, id_of: fn(&T) -> &String, known: &mut Known) -> Vec<T> {
+        let mut things = Vec::new();
+        for (id, read) in self.shelf.all::<T>() {
+            match read {
+                Ok(thing) if *id_of(&thing) == id => {
+                    known.own.insert((sort, id));
+                    things.push(thing);
+                }
+                Ok(_) => {
+                    let why = format!("its \"id\" must be \"{id}\", as its file is named");
+                    known.broken.push((sort, id, why));
+                }
+                Err(problems) => {
+                    let first = problems.list.first();
+                    let why = first.map_or_else(String::new, |p| p.what.clone());
+                    known.broken.push((sort, id, why));
+                }
+            }
+        }
+        things
+    }
+
+    /// Keeps what is in the form, before it is shown.
+    fn keep(&self, desk: &mut Desk, kept: &mut Option<Paper>) {
+        let Some(paper) = desk.form.as_ref().map(|f| &f.paper) else {
+            if kept.take().is_some() {
+                desk.known.drafts = self.draft_ids();
+            }
+            return;
+        };
+        if kept.as_ref() == Some(paper) {
+            return;
+        }
+        let (kind, id) = (paper.sort.word(), paper.id.as_deref());
+        // A new thing that nobody has touched is no draft.
+        let begun = paper.before.is_some() || kept.is_some();
+        let done = match paper.is_changed() && begun {
+            true => self.drafts.keep(&RealDisk, kind, id, paper),
+            false if kept.is_some() => self.drafts.forget(&RealDisk, kind, id),
+            false => Ok(()),
+        };
+        *kept = Some(paper.clone());
+        if let (Err(trouble), Some(form)) = (done, desk.form.as_mut()) {
+            form.say = Some(format!("What you type is NOT KEPT: {trouble}"));
+        }
+    }
+
+    fn fulfil(&self, desk: &mut Desk, wish: Wish) {
+        match wish {
+            Wish::Open(sort, id) => {
+                let draft = self.drafts.find::<Paper>(sort.word(), id.as_deref());
+                desk.open(sort, id.as_deref(), draft);
+            }
+            Wish::Copy(sort, id) => desk.open_copy(sort, &id),
+            Wish::Save(paper) => self.save(desk, &paper),
+            Wish::Discard(sort, id) => {
+                let done = self.drafts.forget(&RealDisk, sort.word(), id.as_deref());
+                desk.restock(self.known());
+                if let Err(trouble) = done {
+                    desk.say = Some(trouble.to_string());
+                }
+            }
+            Wish::TakeOff(sort, id) => {
+                let Some(kind) = kind_of(sort) else { return };
+                desk.say = Some(match self.shelf.take_off(&RealDisk, kind, &id) {
+                    Ok(to) => format!("Taken off; the file is kept as {}", to.display()),
+                    Err(trouble) => trouble.to_string(),
+                });
+                desk.restock(self.known());
+            }
+            Wish::Export(id, path) => {
+                desk.say = Some(self.export(&id, Path::new(&path)).unwrap_or_else(|why| why));
+            }
+            Wish::Leave | Wish::Suspend | Wish::Redraw | Wish::Cook(_) => {}
+        }
+    }
+
+    /// Writes a party with all that it names into a new file.
+    fn export(&self, id: &str, path: &Path) -> Result<String, String> {
+        let file = self.shelf.path(FileKind::Party, id);
+        let loaded = load_own(&file, Some(&self.shelf), zone::clockface);
+        let loaded = loaded.map_err(|p| first_of(&p.to_string()))?;
+        let text = serde_json::to_string_pretty(&self_contained(&loaded.evening));
+        let text = text.map_err(|e| e.to_string())? + "\n";
+        let written = save(&RealDisk, path, text.as_bytes(), IfThere::Refuse);
+        written.map_err(|trouble| trouble.to_string())?;
+        let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+        Ok(format!("Written: {}", whole.display()))
+    }
+
+    /// Saves a form, and says how that went.
+    fn save(&self, desk: &mut Desk, paper: &Paper) {
+        let (id, done) = match kind_of(paper.sort) {
+            None => ("settings".to_owned(), self.save_settings(paper)),
+            Some(kind) => {
+                let new = || self.shelf.free_id(kind, &Desk::wanted_id(paper));
+                let id = paper.id.clone().unwrap_or_else(new);
+                let done = self.save_file(desk, paper, kind, &id);
+                (id, done)
+            }
+        };
+        match done {
+            Ok(words) => {
+                // Saved is saved: a draft that stays is shown again, and no harm.
+                let _ = self.drafts.forget(&RealDisk, paper.sort.word(), paper.id.as_deref());
+                desk.saved(self.known(), paper.sort, &id, words);
+            }
+            Err(why) => {
+                if let Some(form) = desk.form.as_mut() {
+                    form.say = Some(format!("NOT SAVED: {why}"));
+                }
+            }
+        }
+    }
+
+    fn save_settings(&self, paper: &Paper) -> Result<String, String> {
+        let set = serde_json::from_value(paper.value.clone()).map_err(|e| e.to_string())?;
+        let path = self.places.settings();
+        settings::keep(&RealDisk, &path, &set).map_err(|trouble| trouble.to_string())?;
+        Ok(format!("Saved: {}", path.display()))
+    }
+
+    fn save_file(
+        &self,
+        desk: &mut Desk,
+        paper: &Paper,
+        kind: FileKind,
+        id: &str,
+    ) -> Result<String, String> {
+        if let Some(before) = &paper.before {
+            // What the cook saw the changes against must still stand there.
+            let known = self.known();
+            let fresh = Desk::new(known, desk.look).value(paper.sort, id);
+            if let (Some(now), Some(form)) = (fresh.filter(|now| now != before), desk.form.as_mut())
+            {
+                form.paper.before = Some(now);
+                return Err("another program changed it; Ctrl-S shows what differs now".to_owned());
+            }
+        }
+        let mut named = paper.clone();
+        if let Some(map) = named.value.as_object_mut() {
+            map.insert("id".to_owned(), json!(id));
+        }
+        let text = named.text()?;
+        let if_there = if paper.id.is_some() { IfThere::Replace } else { IfThere::Refuse };
+        let saved = self.shelf.save(&RealDisk, kind, id, &text, if_there);
+        let path = saved.map_err(|trouble| trouble.to_string())?;
+        Ok(format!("Saved: {}", path.display()))
+    }
+}
+
+fn first_of(text: &str) -> String {
+    text.lines().next().unwrap_or_default().to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn store(dir: &Path) -> Store {
+        let places = Places::under(dir).unwrap();
+        Store {
+            shelf: OwnShelf::at(&places.data),
+            drafts: Drafts::at(&places.drafts()),
+            places,
+            locale: Locale::of(|_: &str| None),
+            today: NaiveDate::from_ymd_opt(2026, 11, 25).unwrap(),
+        }
+    }
+
+    #[test]
+    fn what_is_saved_stands_on_the_shelf_and_another_hand_is_not_overwritten() {
+        let dir = tempfile::tempdir().unwrap();
+        let store = store(dir.path());
+        let look = Look::choose(true, "", "", None, true);
+        let mut desk = Desk::new(store.known(), look);
+        desk.open_copy(Sort::Recipe, "bean-dip");
+        let paper = desk.form.as_ref().unwrap().paper.clone();
+        store.fulfil(&mut desk, Wish::Save(Box::new(paper)));
+        assert!(desk.say.as_ref().unwrap().starts_with("Saved"), "{:?}", desk.say);
+        let id = desk.chosen().unwrap().id.unwrap();
+        desk.open(Sort::Recipe, Some(&id), None);
+        let mut mine = desk.form.as_ref().unwrap().paper.clone();
+        mine.value["servings"] = json!(40);
+        // Another program writes it meanwhile.
+        let mut theirs = mine.clone();
+        theirs.value["servings"] = json!(50);
+        let text = theirs.text().unwrap();
+        store.shelf.save(&RealDisk, FileKind::Recipe, &id, &text, IfThere::Replace).unwrap();
+        store.fulfil(&mut desk, Wish::Save(Box::new(mine)));
+        let form = desk.form.as_ref().unwrap();
+        assert!(form.say.as_ref().unwrap().contains("another program"), "{:?}", form.say);
+        assert_eq!(form.paper.before.as_ref().map(|b| &b["servings"]), Some(&json!(50)));
+    }
+}

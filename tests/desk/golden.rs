@@ -1,0 +1,136 @@
+//! Every page of the desk at three sizes, and without colours.
+
+use chrono::NaiveDate;
+use potwatch::kitchen::Customs;
+use potwatch::screen::desk::{Desk, Wish, draw};
+use potwatch::screen::form::{Known, Sort};
+use potwatch::screen::{Ground, Look};
+use potwatch::store::{load, shelf};
+use ratatui::buffer::Buffer;
+use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use ratatui::layout::Rect;
+
+const SIZES: [(u16, u16); 3] = [(80, 24), (120, 36), (200, 60)];
+
+fn desk() -> Desk {
+    let today = NaiveDate::from_ymd_opt(2026, 11, 25).unwrap();
+    let mut known = Known::nothing(Customs::default(), today);
+    known.recipes = shelf::recipes();
+    known.kitchens = shelf::kitchens();
+    known.limits = load::hold_limits();
+    Desk::new(known, Look { ground: Ground::Mono, ascii: false })
+}
+
+/// Presses keys by their names; what opens a thing is done as the edge does it.
+fn keys(desk: &mut Desk, keys: &str) {
+    for word in keys.split(' ').filter(|w| !w.is_empty()) {
+        let key = |code| KeyEvent::from(code);
+        let keys: Vec<KeyEvent> = match word {
+            "enter" => vec![key(KeyCode::Enter)],
+            "esc" => vec![key(KeyCode::Esc)],
+            "tab" => vec![key(KeyCode::Tab)],
+            "down" => vec![key(KeyCode::Down)],
+            "up" => vec![key(KeyCode::Up)],
+            "^s" => vec![KeyEvent::new(KeyCode::Char('s'), KeyModifiers::CONTROL)],
+            typed => typed.replace('_', " ").chars().map(|c| key(KeyCode::Char(c))).collect(),
+        };
+        for key in keys {
+            for wish in desk.press(&key) {
+                match wish {
+                    Wish::Open(sort, id) => desk.open(sort, id.as_deref(), None),
+                    Wish::Copy(sort, id) => desk.open_copy(sort, &id),
+                    other => panic!("{other:?}"),
+                }
+            }
+        }
+    }
+}
+
+fn golden(name: &str, desk: &Desk) {
+    for (width, height) in SIZES {
+        let field = Rect::new(0, 0, width, height);
+        let mut buf = Buffer::empty(field);
+        draw(field, &mut buf, desk);
+        let rows = buf.content().chunks(usize::from(width));
+        let row = |cells: &[ratatui::buffer::Cell]| {
+            cells
+                .iter()
+                .map(ratatui::buffer::Cell::symbol)
+                .collect::<String>()
+                .trim_end()
+                .to_owned()
+        };
+        let text = rows.map(row).collect::<Vec<_>>().join("\n");
+        let mut settings = insta::Settings::clone_current();
+        settings.set_snapshot_path("../snapshots");
+        settings.set_prepend_module_to_snapshot(false);
+        settings.set_omit_expression(true);
+        let name = format!("desk_{name}_{width}x{height}");
+        settings.bind(|| insta::assert_snapshot!(name, text));
+    }
+}
+
+#[test]
+fn the_shelf() {
+    let mut desk = desk();
+    golden("empty", &desk);
+    keys(&mut desk, "tab squash enter");
+    golden("found", &desk);
+}
+
+#[test]
+fn the_party_editor() {
+    let mut desk = desk();
+    keys(&mut desk, "enter Orchard_supper down down down down down enter");
+    golden("party_dish_pick", &desk);
+    keys(&mut desk, "squash_and enter enter pasta_bake enter");
+    golden("party", &desk);
+    keys(&mut desk, "up enter");
+    golden("party_dish", &desk);
+}
+
+#[test]
+fn the_recipe_editor() {
+    let mut desk = desk();
+    keys(&mut desk, "tab roast_squash enter enter");
+    golden("recipe", &desk);
+    for _ in 0..11 {
+        keys(&mut desk, "down");
+    }
+    keys(&mut desk, "enter down down down 4x");
+    golden("recipe_step", &desk);
+}
+
+#[test]
+fn the_kitchen_editor_and_the_settings() {
+    let mut desk = desk();
+    keys(&mut desk, "tab tab enter");
+    golden("kitchen", &desk);
+    keys(&mut desk, "down enter down down down down down");
+    golden("kitchen_oven", &desk);
+    let mut desk = self::desk();
+    keys(&mut desk, "tab tab tab enter down enter");
+    golden("settings", &desk);
+}
+
+#[test]
+fn what_changes_on_the_shelf() {
+    let mut desk = desk();
+    desk.known.own.insert((Sort::Recipe, "squash-soup".to_owned()));
+    keys(&mut desk, "tab roast_squash enter enter down down down 24 ^s");
+    golden("diff", &desk);
+}
+
+#[test]
+fn nothing_panics_at_any_size() {
+    let mut desk = desk();
+    keys(&mut desk, "tab roast_squash enter enter");
+    let mut open = desk.clone();
+    keys(&mut open, "down down enter");
+    for (width, height) in (0..30).flat_map(|w| (0..16).map(move |h| (w * 5, h * 3))) {
+        let mut buf = Buffer::empty(Rect::new(0, 0, width, height));
+        for desk in [&desk, &open] {
+            draw(Rect::new(0, 0, width, height), &mut buf, desk);
+        }
+    }
+}
