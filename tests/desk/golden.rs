@@ -5,7 +5,7 @@ use potwatch::kitchen::Customs;
 use potwatch::screen::desk::{Desk, Wish, draw};
 use potwatch::screen::form::{Known, Sort};
 use potwatch::screen::{Ground, Look};
-use potwatch::store::{load, shelf};
+use potwatch::store::shelf;
 use ratatui::buffer::Buffer;
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use ratatui::layout::Rect;
@@ -17,7 +17,7 @@ fn desk() -> Desk {
     let mut known = Known::nothing(Customs::default(), today);
     known.recipes = shelf::recipes();
     known.kitchens = shelf::kitchens();
-    known.limits = load::hold_limits();
+    known.limits = potwatch::safety::hold_limits().to_vec();
     Desk::new(known, Look { ground: Ground::Mono, ascii: false })
 }
 

@@ -29,6 +29,7 @@ pub fn evening(sheets: Vec<(Recipe, u32)>) -> Evening {
         .map(|((recipe, servings), letter)| Sheet {
             id: recipe.id.clone(),
             letter,
+            written: recipe.clone(),
             recipe,
             servings,
             service: 0,

@@ -6,7 +6,7 @@ fn line<'a>(card: &'a Card, name: &str) -> Option<&'a str> {
 }
 
 fn guest(name: &str, diet: &str) -> Guest {
-    Guest { name: name.into(), count: 1, diets: vec![diet.into()], avoids: Vec::new() }
+    Guest { name: name.into(), count: 1, diets: vec![diet.into()], avoids: Vec::new(), heat: None }
 }
 
 /// The supper with a roast that has butter on it and a sauce from a packet.
@@ -22,8 +22,14 @@ fn supper() -> (Evening, Plan) {
     put(&mut evening.sheets[1], &["potato"]);
     evening.party.guests = vec![
         guest("Ada", "vegan"),
-        Guest { name: "Bo".into(), count: 2, diets: Vec::new(), avoids: vec!["milk".into()] },
-        Guest { name: "Cy".into(), count: 3, diets: Vec::new(), avoids: Vec::new() },
+        Guest {
+            name: "Bo".into(),
+            count: 2,
+            diets: Vec::new(),
+            avoids: vec!["milk".into()],
+            heat: None,
+        },
+        Guest { name: "Cy".into(), count: 3, diets: Vec::new(), avoids: Vec::new(), heat: None },
     ];
     (evening, plan)
 }

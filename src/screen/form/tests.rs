@@ -11,7 +11,7 @@ fn known() -> Known {
     let mut known = Known::nothing(Customs::default(), today);
     known.recipes = shelf::recipes();
     known.kitchens = shelf::kitchens();
-    known.limits = crate::store::load::hold_limits();
+    known.limits = crate::safety::hold_limits().to_vec();
     known
 }
 
