@@ -11,7 +11,7 @@ fn what_is_typed_survives_a_kill_at_any_key() {
     let home = tempfile::tempdir().unwrap();
     let home = home.path().to_str().unwrap();
     let mut typed = String::new();
-    for letter in "Quince-lunch".chars() {
+    for letter in "Quince lunch".chars() {
         let mut seat = sit(home);
         seat.wait_text("+ a new party");
         seat.press("\r");

@@ -182,7 +182,10 @@ impl Form {
             diff: None,
             say: None,
         };
+        // What was being typed when it was last left stays as it was typed, down to a space at its end.
+        let typed = form.paper.typed.clone();
         form.go(form.paper.row, known);
+        form.paper.typed = typed;
         form
     }
 
