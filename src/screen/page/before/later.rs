@@ -1,4 +1,4 @@
-//! Pages whose lists are not made yet say so, and where the same is to be found.
+//! Pages whose lists are not on the screen: where the same is to be found.
 
 use ratatui::layout::Rect;
 use ratatui::style::Style;
@@ -23,8 +23,12 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, page: Page) 
 
 const fn words(page: Page) -> &'static str {
     match page {
-        Page::Serving => "Dishes are not laid to serving dishes yet.",
+        Page::Serving => {
+            "Which dish goes to the table in what, and what clashes: potwatch sheets PARTY --sheet serving-dishes"
+        }
         Page::Ahead => "What can be made the day before stands under what if (9, then 8) for now.",
-        _ => "Nothing is printed from here yet. On the command line: potwatch plan PARTY.json",
+        _ => {
+            "Printed from the shell. All of it as a page for browser and printer: potwatch sheets PARTY --format html --out evening.html. For a calendar: --format ics. Lists for the phone: potwatch shopping PARTY --format html --out shopping.html"
+        }
     }
 }
