@@ -28,12 +28,14 @@ fn every_wrong_field_is_told_with_its_remedy() {
         ),
         (
             |p| p["cooks"][0]["colour"] = json!("red"),
-            &["cooks[0].colour: is not a known field. Known here are free, id, name."],
+            &[
+                "cooks[0].colour: is not a known field. Known here are free, free_day_before, id, name.",
+            ],
         ),
         (
             |p| p["od\nd key"] = json!(1),
             &[
-                "\"od\\nd key\": is not a known field. Known here are cooks, day, degrees, dishes, guests, guidance, id, kitchen, on_time_percent, room_c, services, table_minutes, title.",
+                "\"od\\nd key\": is not a known field. Known here are appetite, cooks, day, degrees, dishes, guests, guidance, id, in_house, kitchen, least, on_time_percent, room_c, services, shops, table_minutes, title.",
             ],
         ),
         (
