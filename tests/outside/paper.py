@@ -27,8 +27,9 @@ OUTSIDE = """() => [...document.querySelectorAll('body *')]
 SPILLED = """() => [...document.querySelectorAll('g')].flatMap(g => {
   const [box, words] = [g.querySelector(':scope > rect'), g.querySelector(':scope > text')];
   if (!box || !words) return [];
-  const [b, w] = [box.getBBox(), words.getBBox()];
-  return w.x < b.x - 1 || w.x + w.width > b.x + b.width + 1 ? [words.textContent] : [];
+  // By the dots of the screen: letters are fitted to them, also where the picture is drawn small.
+  const [b, w] = [box.getBoundingClientRect(), words.getBoundingClientRect()];
+  return w.left < b.left - 1 || w.right > b.right + 1 ? [words.textContent] : [];
 })"""
 
 
