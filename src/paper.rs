@@ -56,6 +56,16 @@ pub fn wrapped(start: &str, text: &str, width: usize) -> String {
     out
 }
 
+/// What a list cannot answer for, at its end, in lines of at most `width` columns; nothing if there is nothing.
+#[must_use]
+pub fn notes(notes: &[String], width: usize) -> String {
+    if notes.is_empty() {
+        return String::new();
+    }
+    let lines = notes.iter().map(|note| wrapped("  - ", &format!("{note}."), width));
+    format!("\nNotes\n{}", lines.collect::<String>())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,7 +2,7 @@
 
 use super::{Board, Mise};
 use crate::kitchen::Kept;
-use crate::paper::wrapped;
+use crate::paper::{notes, wrapped};
 
 const WIDTH: usize = 78;
 
@@ -39,10 +39,7 @@ pub fn text(mise: &Mise) -> String {
             }
         }
     }
-    if !mise.notes.is_empty() {
-        out.push_str("\nNotes\n");
-        mise.notes.iter().for_each(|n| out.push_str(&wrapped("  - ", &format!("{n}."), WIDTH)));
-    }
+    out.push_str(&notes(&mise.notes, WIDTH));
     out
 }
 

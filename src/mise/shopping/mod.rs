@@ -128,17 +128,16 @@ pub struct Share {
 }
 
 impl ShoppingList {
-    /// Lines with something to buy, aisle by aisle.
-    pub fn aisles(&self) -> impl Iterator<Item = (Aisle, Vec<&Line>)> {
-        Aisle::ALL.into_iter().filter_map(|aisle| {
-            let here = |l: &&Line| l.aisle == aisle && l.buy.is_some();
+    /// Lines under their headings, as they are shown and printed: what there is to buy, aisle by aisle; then what
+    /// need not be bought (in the house, to taste, from the tap).
+    pub fn headed(&self) -> impl Iterator<Item = (&'static str, Vec<&Line>)> {
+        // None: what need not be bought.
+        let shelves = Aisle::ALL.into_iter().map(Some).chain([None]);
+        shelves.filter_map(|aisle| {
+            let here = |l: &&Line| l.buy.as_ref().map(|_| l.aisle) == aisle;
             let lines: Vec<&Line> = self.lines.iter().filter(here).collect();
-            (!lines.is_empty()).then_some((aisle, lines))
+            let head = aisle.map_or("Nothing to buy, but see that it is there", Aisle::title);
+            (!lines.is_empty()).then_some((head, lines))
         })
-    }
-
-    /// Lines of which nothing needs to be bought: in the house, to taste, from the tap.
-    pub fn at_hand(&self) -> impl Iterator<Item = &Line> {
-        self.lines.iter().filter(|l| l.buy.is_none())
     }
 }

@@ -3,22 +3,13 @@
 use std::collections::BTreeSet;
 
 use super::{Line, ShoppingList};
-use crate::paper::{csv_row, escape, wrapped};
+use crate::paper::{csv_row, escape, notes, wrapped};
 
 /// Ids of the lines that are ticked off.
 pub type Ticked = BTreeSet<String>;
 
 /// Columns of the text.
 const WIDTH: usize = 78;
-
-fn heads(list: &ShoppingList) -> Vec<(&'static str, Vec<&Line>)> {
-    let mut heads: Vec<_> = list.aisles().map(|(aisle, lines)| (aisle.title(), lines)).collect();
-    let at_hand: Vec<&Line> = list.at_hand().collect();
-    if !at_hand.is_empty() {
-        heads.push(("Nothing to buy, but see that it is there", at_hand));
-    }
-    heads
-}
 
 fn dishes(list: &ShoppingList) -> Vec<String> {
     let words = |d: &super::ForDish| format!("{} {}, {} servings", d.letter, d.title, d.servings);
@@ -34,7 +25,7 @@ pub fn text(list: &ShoppingList, ticked: &Ticked, behind: bool) -> String {
         widths.filter(|&w| w <= most).max().unwrap_or(0)
     };
     let (names, amounts) = (widest(Line::called, 24), widest(Line::to_buy, 20));
-    for (head, lines) in heads(list) {
+    for (head, lines) in list.headed() {
         out.push_str(&format!("\n{head}\n"));
         for line in lines {
             let mark = if ticked.contains(&line.id) { 'x' } else { ' ' };
@@ -52,12 +43,7 @@ pub fn text(list: &ShoppingList, ticked: &Ticked, behind: bool) -> String {
     for dish in dishes(list) {
         out.push_str(&format!("  {dish}\n"));
     }
-    if !list.notes.is_empty() {
-        out.push_str("\nNotes\n");
-        list.notes
-            .iter()
-            .for_each(|note| out.push_str(&wrapped("  - ", &format!("{note}."), WIDTH)));
-    }
+    out.push_str(&notes(&list.notes, WIDTH));
     out.replace('\u{a0}', " ")
 }
 
@@ -70,7 +56,7 @@ fn unbroken(shares: &str) -> String {
 #[must_use]
 pub fn markdown(list: &ShoppingList, ticked: &Ticked) -> String {
     let mut out = format!("# Shopping list: {}, {}\n", plain(&list.title), list.day);
-    for (head, lines) in heads(list) {
+    for (head, lines) in list.headed() {
         out.push_str(&format!("\n## {head}\n\n"));
         for line in lines {
             let mark = if ticked.contains(&line.id) { 'x' } else { ' ' };
@@ -113,7 +99,7 @@ pub fn html(list: &ShoppingList, ticked: &Ticked) -> String {
     let mut out = format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>\n"
     );
-    for (head, lines) in heads(list) {
+    for (head, lines) in list.headed() {
         out.push_str(&format!("<h2>{}</h2>\n<table>\n", escape(head)));
         for line in lines {
             let mark = if ticked.contains(&line.id) { "✓" } else { "" };
@@ -143,7 +129,7 @@ pub fn html(list: &ShoppingList, ticked: &Ticked) -> String {
 pub fn csv(list: &ShoppingList, ticked: &Ticked) -> String {
     let mut out =
         csv_row(&["aisle", "item", "buy", "exactly", "need", "in_house", "for", "ticked", "how"]);
-    for (head, lines) in heads(list) {
+    for (head, lines) in list.headed() {
         for line in lines {
             let need = line.need.as_ref().map(super::Quantity::words).unwrap_or_default();
             let house = line.in_house.as_ref().map(super::Quantity::words).unwrap_or_default();

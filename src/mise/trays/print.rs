@@ -2,7 +2,7 @@
 
 use super::{Cold, Space, Tray, Trays};
 use crate::kitchen::{Evening, Kept};
-use crate::paper::wrapped;
+use crate::paper::{notes, wrapped};
 
 const WIDTH: usize = 78;
 
@@ -22,10 +22,7 @@ pub fn text(evening: &Evening, trays: &Trays) -> String {
     for line in room(evening, trays) {
         out.push_str(&wrapped("  ", &line, WIDTH));
     }
-    if !trays.notes.is_empty() {
-        out.push_str("\nNotes\n");
-        trays.notes.iter().for_each(|n| out.push_str(&wrapped("  - ", &format!("{n}."), WIDTH)));
-    }
+    out.push_str(&notes(&trays.notes, WIDTH));
     out
 }
 

@@ -1,9 +1,10 @@
 //! Knife work of all dishes together, and what is opened and measured out.
 
 use ratatui::layout::Rect;
-use ratatui::style::{Modifier, Style};
+use ratatui::style::Style;
 
-use super::sections::{self, Line, ticked};
+use super::flow::Flow;
+use super::sections::{self, Line, tickable};
 use super::table::{Column, number, rest, words, write};
 use crate::kitchen::Kept;
 use crate::mise::knife::{self, Job, Mise, print};
@@ -44,8 +45,7 @@ fn columns(width: u16) -> [Column; 4] {
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let mise = mise(scene);
     let (head, field) = top(field, 2);
-    let head = Rect { x: head.x + 1, width: head.width.saturating_sub(2), ..head };
-    canvas.lines(head, &print::summary(&mise), scene.look.ink(Ink::Strong));
+    Flow::inset(head).say(canvas, &print::summary(&mise), scene.look.ink(Ink::Strong));
     let (field, beside) = if field.width >= SIDE_BY_SIDE {
         left(field, (field.width * 60 / 100).max(72))
     } else {
@@ -58,8 +58,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
             row(canvas, place, scene, &columns, (job, chosen));
         }
     });
-    let inset = Rect { x: beside.x + 1, width: beside.width.saturating_sub(2), ..beside };
-    setups(canvas, inset, scene, &mise, mise.jobs.get(ui.row));
+    setups(canvas, beside, scene, &mise, mise.jobs.get(ui.row));
 }
 
 fn lines(mise: &Mise) -> Vec<Line> {
@@ -85,42 +84,31 @@ fn row(
     columns: &[Column],
     (job, chosen): (&Job, bool),
 ) {
-    let done = scene.view.ticked.contains(&tick_of(job));
-    let style = match (chosen, done) {
-        (true, _) => scene.look.ink(Ink::Chosen),
-        (_, true) => scene.look.ink(Ink::Faint).add_modifier(Modifier::CROSSED_OUT),
-        _ => Style::new(),
-    };
-    if chosen {
-        canvas.fill(place, " ", style);
-    }
+    let (tick, style) = tickable(canvas, place, scene, &tick_of(job), chosen);
     let cold = if job.waits == Kept::Cupboard { "" } else { "; then cold" };
     let minutes = format!("{} min", job.minutes);
     let shares = format!("{}{cold}", job.shared());
-    let cells = [ticked(done).to_owned(), job.words(), minutes, shares];
+    let cells = [tick.to_owned(), job.words(), minutes, shares];
     write(canvas, place, columns, &cells, style);
 }
 
 /// What the chosen job was reckoned from; then cans and spices dish by dish.
 fn setups(canvas: &mut Canvas, field: Rect, scene: &Scene, mise: &Mise, job: Option<&Job>) {
-    let mut rest = field;
-    let mut say = |canvas: &mut Canvas, words: &str, style: Style| {
-        let used = canvas.lines(rest, words, style).min(rest.height);
-        rest = Rect { y: rest.y + used, height: rest.height - used, ..rest };
-    };
+    let mut flow = Flow::inset(field);
     if let Some(job) = job {
-        say(canvas, &format!("{}, {} min: {}.", job.words(), job.minutes, job.how), Style::new());
+        flow.say(
+            canvas,
+            &format!("{}, {} min: {}.", job.words(), job.minutes, job.how),
+            Style::new(),
+        );
     }
-    for note in &mise.notes {
-        let words = format!("{} {note}.", scene.look.glyphs().late);
-        say(canvas, &words, scene.look.ink(Ink::Strong));
-    }
+    flow.notes(canvas, scene, &mise.notes);
     for setup in &mise.setups {
         let head = format!("{} {}", setup.letter, setup.title);
-        say(canvas, &head, scene.look.ink(Ink::Service));
+        flow.say(canvas, &head, scene.look.ink(Ink::Service));
         for (word, things) in [("open", &setup.open), ("measure", &setup.measure)] {
             if !things.is_empty() {
-                say(canvas, &format!("{word}: {}", things.join(", ")), Style::new());
+                flow.say(canvas, &format!("{word}: {}", things.join(", ")), Style::new());
             }
         }
     }

@@ -1,5 +1,6 @@
 //! The pages before the evening.
 
+mod flow;
 mod guests;
 mod later;
 mod menu;

@@ -1,6 +1,7 @@
 //! Lists in sections: rows under headings, scrolled together.
 
 use ratatui::layout::Rect;
+use ratatui::style::{Modifier, Style};
 
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit};
@@ -60,7 +61,22 @@ pub(super) fn draw(
     }
 }
 
-/// The box before a line: ticked or not.
-pub(super) const fn ticked(on: bool) -> &'static str {
-    if on { "[x]" } else { "[ ]" }
+/// Prepares a row that can be ticked off: fills it if it is chosen, and gives the box before it and the style of its words.
+pub(super) fn tickable(
+    canvas: &mut Canvas,
+    place: Rect,
+    scene: &Scene,
+    tick: &str,
+    chosen: bool,
+) -> (&'static str, Style) {
+    let done = scene.view.ticked.contains(tick);
+    let style = match (chosen, done) {
+        (true, _) => scene.look.ink(Ink::Chosen),
+        (_, true) => scene.look.ink(Ink::Faint).add_modifier(Modifier::CROSSED_OUT),
+        _ => Style::new(),
+    };
+    if chosen {
+        canvas.fill(place, " ", style);
+    }
+    (if done { "[x]" } else { "[ ]" }, style)
 }

@@ -1,9 +1,10 @@
 //! What to buy: all dishes together, by aisle, to be ticked off.
 
 use ratatui::layout::Rect;
-use ratatui::style::{Modifier, Style};
+use ratatui::style::Style;
 
-use super::sections::{self, Line, ticked};
+use super::flow::Flow;
+use super::sections::{self, Line, tickable};
 use super::table::{Column, rest, words, write};
 use crate::mise::shopping::{self, ShoppingList};
 use crate::screen::Scene;
@@ -16,8 +17,7 @@ const SIDE_BY_SIDE: u16 = 116;
 
 /// Lines in the order of the page: what to buy by aisle, then what is at hand.
 fn ordered(list: &ShoppingList) -> Vec<&shopping::Line> {
-    let buy = list.aisles().flat_map(|(_, lines)| lines);
-    buy.chain(list.at_hand()).collect()
+    list.headed().flat_map(|(_, lines)| lines).collect()
 }
 
 /// The list of the dishes that are made.
@@ -65,8 +65,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
             row(canvas, place, scene, &columns, (line, chosen));
         }
     });
-    let inset = Rect { x: beside.x + 1, width: beside.width.saturating_sub(2), ..beside };
-    behind(canvas, inset, scene, &list, ordered.get(ui.row).copied());
+    behind(canvas, beside, scene, &list, ordered.get(ui.row).copied());
 }
 
 /// "3 of 74 ticked off; for 9 dishes".
@@ -81,16 +80,9 @@ fn summary(canvas: &mut Canvas, row: Rect, scene: &Scene, list: &ShoppingList) {
 fn lines(list: &ShoppingList) -> Vec<Line> {
     let mut number = 0..;
     let mut lines = Vec::new();
-    let mut add = |lines: &mut Vec<Line>, head: &str, count: usize| {
+    for (head, under) in list.headed() {
         lines.push(Line::Head(head.to_owned()));
-        lines.extend(number.by_ref().take(count).map(Line::Row));
-    };
-    for (aisle, of_aisle) in list.aisles() {
-        add(&mut lines, aisle.title(), of_aisle.len());
-    }
-    let at_hand = list.at_hand().count();
-    if at_hand > 0 {
-        add(&mut lines, "Nothing to buy, but see that it is there", at_hand);
+        lines.extend(number.by_ref().take(under.len()).map(Line::Row));
     }
     lines
 }
@@ -102,16 +94,8 @@ fn row(
     columns: &[Column],
     (line, chosen): (&shopping::Line, bool),
 ) {
-    let done = scene.view.ticked.contains(&tick_of(line));
-    let style = match (chosen, done) {
-        (true, _) => scene.look.ink(Ink::Chosen),
-        (_, true) => scene.look.ink(Ink::Faint).add_modifier(Modifier::CROSSED_OUT),
-        _ => Style::new(),
-    };
-    if chosen {
-        canvas.fill(place, " ", style);
-    }
-    let cells = [ticked(done).to_owned(), line.called(), line.to_buy(), line.shared()];
+    let (tick, style) = tickable(canvas, place, scene, &tick_of(line), chosen);
+    let cells = [tick.to_owned(), line.called(), line.to_buy(), line.shared()];
     write(canvas, place, columns, &cells, style);
 }
 
@@ -123,20 +107,13 @@ fn behind(
     list: &ShoppingList,
     line: Option<&shopping::Line>,
 ) {
-    let mut rest = field;
-    let mut say = |canvas: &mut Canvas, words: &str, style: Style| {
-        let used = canvas.lines(rest, words, style).min(rest.height);
-        rest = Rect { y: rest.y + used, height: rest.height - used, ..rest };
-    };
+    let mut flow = Flow::inset(field);
     if let Some(line) = line {
         let head = format!("{}: {}, for {}", line.called(), line.to_buy(), line.shared());
-        say(canvas, &head, scene.look.ink(Ink::Strong));
+        flow.say(canvas, &head, scene.look.ink(Ink::Strong));
         for words in line.behind() {
-            say(canvas, &words, Style::new());
+            flow.say(canvas, &words, Style::new());
         }
     }
-    for note in &list.notes {
-        let words = format!("{} {note}.", scene.look.glyphs().late);
-        say(canvas, &words, scene.look.ink(Ink::Strong));
-    }
+    flow.notes(canvas, scene, &list.notes);
 }

@@ -1,9 +1,10 @@
 //! What stands ready for each dish, what stays cold until when, and the room.
 
 use ratatui::layout::Rect;
-use ratatui::style::{Modifier, Style};
+use ratatui::style::Style;
 
-use super::sections::ticked;
+use super::flow::Flow;
+use super::sections::tickable;
 use super::table::{Column, number, rest, words, write};
 use crate::mise::trays::{self, Tray, Trays, print};
 use crate::screen::Scene;
@@ -61,25 +62,17 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         row(canvas, place, scene, &columns, (tray, index == ui.row));
         canvas.hit(place, Hit::Row(index));
     }
-    let inset = Rect { x: beside.x + 1, width: beside.width.saturating_sub(2), ..beside };
     if let Some(tray) = trays.trays.get(ui.row) {
-        chosen(canvas, inset, scene, tray);
+        chosen(canvas, beside, scene, tray);
     }
 }
 
 /// Counter and fridge, and what does not fit; gives what is left of the field.
 fn room(canvas: &mut Canvas, field: Rect, scene: &Scene, trays: &Trays) -> Rect {
-    let mut rest = Rect { x: field.x + 1, width: field.width.saturating_sub(2), ..field };
-    let lines = print::room(scene.evening, trays).join(" ");
-    let notes = trays
-        .notes
-        .iter()
-        .map(|n| (format!("{} {n}.", scene.look.glyphs().late), scene.look.ink(Ink::Strong)));
-    for (words, style) in std::iter::once((lines, Style::new())).chain(notes) {
-        let used = canvas.lines(rest, &words, style).min(rest.height);
-        rest = Rect { y: rest.y + used, height: rest.height - used, ..rest };
-    }
-    Rect { x: field.x, width: field.width, ..rest }
+    let mut flow = Flow::inset(field);
+    flow.say(canvas, &print::room(scene.evening, trays).join(" "), Style::new());
+    flow.notes(canvas, scene, &trays.notes);
+    Rect { x: field.x, width: field.width, ..flow.rest }
 }
 
 fn row(
@@ -89,19 +82,11 @@ fn row(
     columns: &[Column],
     (tray, is_chosen): (&Tray, bool),
 ) {
-    let done = scene.view.ticked.contains(&tick_of(tray));
-    let style = match (is_chosen, done) {
-        (true, _) => scene.look.ink(Ink::Chosen),
-        (_, true) => scene.look.ink(Ink::Faint).add_modifier(Modifier::CROSSED_OUT),
-        _ => Style::new(),
-    };
-    if is_chosen {
-        canvas.fill(place, " ", style);
-    }
+    let (tick, style) = tickable(canvas, place, scene, &tick_of(tray), is_chosen);
     let out = print::by_time(tray).iter().find_map(|c| c.out_at);
     let out = out.map_or_else(String::new, |at| format!("  {}", scene.evening.face.label(at)));
     let cells = [
-        ticked(done).to_owned(),
+        tick.to_owned(),
         tray.letter.to_string(),
         tray.title.clone(),
         tray.counter.len().to_string(),
@@ -113,21 +98,17 @@ fn row(
 
 /// Everything of the chosen tray, and when it leaves the cold.
 fn chosen(canvas: &mut Canvas, field: Rect, scene: &Scene, tray: &Tray) {
-    let mut rest = field;
-    let mut say = |canvas: &mut Canvas, words: &str, style: Style| {
-        let used = canvas.lines(rest, words, style).min(rest.height);
-        rest = Rect { y: rest.y + used, height: rest.height - used, ..rest };
-    };
+    let mut flow = Flow::inset(field);
     let head = format!("{} {}", tray.letter, tray.title);
-    say(canvas, &head, scene.look.ink(Ink::Strong));
-    say(canvas, "On the counter", scene.look.ink(Ink::Service));
-    say(canvas, &print::ready(tray), Style::new());
+    flow.say(canvas, &head, scene.look.ink(Ink::Strong));
+    flow.say(canvas, "On the counter", scene.look.ink(Ink::Service));
+    flow.say(canvas, &print::ready(tray), Style::new());
     if !tray.cold.is_empty() {
-        say(canvas, "Cold until it is wanted", scene.look.ink(Ink::Service));
+        flow.say(canvas, "Cold until it is wanted", scene.look.ink(Ink::Service));
     }
     for cold in print::by_time(tray) {
         let store = print::store(cold.kept);
         let until = print::until(scene.evening, cold);
-        say(canvas, &format!("{store}: {}{until}", cold.thing.words()), Style::new());
+        flow.say(canvas, &format!("{store}: {}{until}", cold.thing.words()), Style::new());
     }
 }
