@@ -4,9 +4,12 @@
 #[path = "support/program.rs"]
 #[allow(dead_code, reason = "each target uses its part")]
 mod program;
+#[path = "support/salads.rs"]
+mod salads;
 
 use potwatch::command::Exit;
 use program::{here, potwatch};
+use salads::salads;
 
 /// Of the demo.
 fn sheets(more: &[&str]) -> (Exit, String, String) {
@@ -18,23 +21,6 @@ fn of(party: &str, more: &[&str]) -> (Exit, String, String) {
     let mut args = vec!["sheets", party, "--rounds", "1"];
     args.extend(more);
     potwatch(&args)
-}
-
-/// Two salads: quick to plan.
-fn salads() -> (tempfile::TempDir, String) {
-    let text = include_str!("support/salads.json");
-    let mut file: serde_json::Value = serde_json::from_str(text).expect("our own file");
-    let mut party = file["party"].take();
-    party["services"][0]["at"] = "19:00".into();
-    party["kitchen"] = file["kitchen"].take();
-    for n in 0..2 {
-        party["dishes"][n]["recipe"] = file["recipes"][n].take();
-    }
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("two.json");
-    std::fs::write(&path, party.to_string()).expect("written");
-    let path = path.display().to_string();
-    (folder, path)
 }
 
 #[test]
@@ -58,7 +44,7 @@ fn every_format_is_printed_and_the_same_every_time() {
 
 #[test]
 fn some_of_the_sheets_and_names_that_are_none() {
-    let (_folder, party) = salads();
+    let (_folder, party) = salads("19:00");
     let (exit, out, _) = of(&party, &["--sheet", "labels", "--sheet", "serving-dishes"]);
     assert_eq!(exit, Exit::Done);
     assert!(out.contains("\nServing dishes\n====") && out.contains("\nLabels\n===="));
@@ -73,7 +59,7 @@ fn some_of_the_sheets_and_names_that_are_none() {
 
 #[test]
 fn a_file_that_is_there_stays_until_it_may_be_replaced() {
-    let (folder, party) = salads();
+    let (folder, party) = salads("19:00");
     let path = folder.path().join("all.html");
     let out = path.display().to_string();
     std::fs::write(&path, "mine").expect("written");

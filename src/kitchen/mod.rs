@@ -11,6 +11,7 @@ pub mod customs;
 pub mod equipment;
 pub mod evening;
 pub mod food;
+pub mod id;
 pub mod items;
 pub mod menu;
 pub mod party;

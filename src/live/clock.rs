@@ -72,8 +72,8 @@ pub struct DemoTime {
 impl PartyTime {
     /// A demo that starts at `at_ms` (unix) and runs as fast as the wall clock.
     #[must_use]
-    pub const fn demo(at_ms: i64, ticks: Ticks) -> Self {
-        Self::Demo(DemoTime { at_ms, since_mono_ms: ticks.mono_ms, speed: 0, paused: false })
+    pub fn demo(at_ms: i64, ticks: Ticks) -> Self {
+        Self::quick(at_ms, ticks, 1)
     }
 
     /// One that starts at `at_ms` (unix) and runs at the fastest of the speeds that is not above `speed`.

@@ -498,8 +498,7 @@ impl Pass {
         }
     }
 
-    /// What sounds now.
-    /// A rehearsal is silent: what sounds is real.
+    /// What sounds now. A rehearsal is silent: what sounds is real.
     pub fn ring(&mut self) -> Option<super::ringer::Ring> {
         if self.rehearses.is_some() {
             return None;

@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 
 use super::Flags;
 use super::wish::{CookWish, DishWish, ServiceWish};
+use crate::kitchen::id::spelled;
 use crate::kitchen::party::{Appetite, ON_TIME_PERCENT, Stretch};
 use crate::kitchen::{
     Cook, Course, Dish, Guest, Least, Party, Recipe, Service, Sourced, TimeOfDay,
@@ -228,15 +229,7 @@ fn cook(wish: &CookWish) -> Cook {
 pub(super) fn slug(name: &str) -> String {
     let stem = Path::new(name).file_stem().and_then(|s| s.to_str()).unwrap_or(name);
     let stem = if is_path(name) { stem } else { name };
-    let mut id = String::new();
-    for c in stem.chars().flat_map(char::to_lowercase) {
-        if c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_' {
-            id.push(c);
-        } else if !id.ends_with('-') && !id.is_empty() {
-            id.push('-');
-        }
-    }
-    let id: String = id.trim_matches('-').chars().take(40).collect();
+    let id: String = spelled(stem).chars().take(40).collect();
     if id.is_empty() { "party".to_owned() } else { id }
 }
 

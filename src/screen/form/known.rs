@@ -8,6 +8,7 @@ use serde_json::Value;
 
 use super::kind::Reader;
 use crate::kitchen::check::HoldLimits;
+use crate::kitchen::id::spelled;
 use crate::kitchen::{Customs, Kitchen, Party, Recipe, Settings};
 
 /// The kinds of thing that forms are for.
@@ -123,15 +124,7 @@ impl Known {
 /// nothing of the name can stand in one.
 #[must_use]
 pub fn slug(name: &str, usual: &str) -> String {
-    let mut id = String::new();
-    for c in name.chars().flat_map(char::to_lowercase) {
-        if c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_' {
-            id.push(c);
-        } else if !id.ends_with('-') && !id.is_empty() {
-            id.push('-');
-        }
-    }
-    let id: String = id.chars().take(32).collect();
-    let id = id.trim_matches('-');
+    let id: String = spelled(name).chars().take(32).collect();
+    let id = id.trim_end_matches('-');
     if id.is_empty() { usual.to_owned() } else { id.to_owned() }
 }

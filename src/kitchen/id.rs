@@ -1,0 +1,17 @@
+//! Ids made of names.
+
+/// A name in the letters of an id: lower-case letters, digits and `_`, one `-` for whatever stands between them and
+/// none at its ends; empty if nothing of the name can stand in one. As long as the name: who keeps it cuts it.
+#[must_use]
+pub fn spelled(name: &str) -> String {
+    let mut id = String::new();
+    for c in name.chars().flat_map(char::to_lowercase) {
+        if c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_' {
+            id.push(c);
+        } else if !id.ends_with('-') && !id.is_empty() {
+            id.push('-');
+        }
+    }
+    id.truncate(id.trim_end_matches('-').len());
+    id
+}
