@@ -277,7 +277,8 @@ pub(crate) fn plain(id: &str, label: &str, text: &str, way: Way, after: Vec<Afte
     }
 }
 
-fn follows(step: &str, place: WaitPlace) -> After {
+/// A step that follows another as soon or as late as one likes; the food waits in such a place.
+pub(crate) fn follows(step: &str, place: WaitPlace) -> After {
     After {
         step: step.to_owned(),
         least_minutes: 0,
@@ -288,11 +289,12 @@ fn follows(step: &str, place: WaitPlace) -> After {
     }
 }
 
-fn counter(low: u32, likely: u32, high: u32) -> Way {
+/// A way that takes one place of a station and nothing else.
+pub(crate) const fn way(station: StationKind, minutes: Minutes) -> Way {
     Way {
-        station: StationKind::Counter,
+        station,
         slots: 1,
-        minutes: Minutes { low, likely, high },
+        minutes,
         at_c: None,
         give_c: 0,
         setting: None,
@@ -300,6 +302,10 @@ fn counter(low: u32, likely: u32, high: u32) -> Way {
         ml_per_serving: None,
         points: 0,
     }
+}
+
+const fn counter(low: u32, likely: u32, high: u32) -> Way {
+    way(StationKind::Counter, Minutes { low, likely, high })
 }
 
 fn index(recipe: &Recipe, id: &str) -> Option<usize> {

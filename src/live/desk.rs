@@ -10,10 +10,9 @@ use chrono::NaiveDate;
 use ratatui::crossterm::event::{Event as Input, KeyEventKind};
 use serde_json::json;
 
-use super::ears;
-use super::signals::{self, Ending, Suspended};
-use super::terminal::{Stage, Terminal, Tty, install_panic_hook};
-use super::watchdog;
+use super::entrance::enter;
+use super::signals::{self, Suspended};
+use super::terminal::{Stage, Terminal};
 use crate::kitchen::check::self_contained;
 use crate::kitchen::{Customs, Kitchen, Locale, Party, Recipe};
 use crate::safety::hold_limits;
@@ -66,18 +65,12 @@ pub fn run(places: Places, locale: Locale, look: Look, today: NaiveDate) -> anyh
     };
     let mut desk = Desk::new(store.known(), look);
     let (sender, receiver) = channel();
-    let stage = Stage::new(Tty::open()?);
-    install_panic_hook(&stage, &store.places.crash_notes());
-    let ending = Ending::new(&stage, || {});
-    let mut terminal = Terminal::enter(&stage)?;
-    signals::watch(&ending, {
-        let sender = sender.clone();
-        move || drop(sender.send(Coming::Resumed))
-    })?;
-    watchdog::watch(&ending)?;
-    ears::listen(stage.clone(), move |heard| {
-        sender.send(heard.map_or_else(Coming::Deaf, Coming::Input)).is_ok()
-    })?;
+    let resumed = sender.clone();
+    let (stage, mut terminal) = enter(
+        Some(&store.places.crash_notes()),
+        move || drop(resumed.send(Coming::Resumed)),
+        move |heard| sender.send(heard.map_or_else(Coming::Deaf, Coming::Input)).is_ok(),
+    )?;
     attend(&mut desk, &store, &receiver, &stage, &mut terminal)
 }
 

@@ -7,6 +7,7 @@ pub mod clock;
 pub mod demo;
 pub mod desk;
 mod ears;
+mod entrance;
 pub mod hand;
 pub mod neighbours;
 pub mod notify;

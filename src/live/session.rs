@@ -12,18 +12,17 @@ use ratatui::crossterm::event::Event as Input;
 
 use super::awake::{Awake, Battery};
 use super::board::Board;
-use super::ears;
+use super::entrance::enter;
 use super::neighbours::{self, Noticed};
 use super::notify::{self, Way};
 use super::pass::{Opening, Pass, Todo};
 use super::planner::{Planner, Told};
 use super::reasons::{Reasoned, Reasoner};
 use super::rehearsal;
-use super::signals::{self, Ending, Suspended};
+use super::signals::{self, Suspended};
 use super::sound::{self, Sounds};
-use super::terminal::{Stage, Terminal, Tty, install_panic_hook};
+use super::terminal::{Stage, Terminal};
 use super::tryer::{Piece, Tryer};
-use super::watchdog;
 use crate::run::Rank;
 use crate::run::hand::{Day, Habits};
 
@@ -84,21 +83,12 @@ pub struct Surroundings {
 /// If the terminal cannot be used, or a thread cannot be started.
 pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
     let (sender, receiver) = channel();
-    let stage = Stage::new(Tty::open()?);
-    if let Some(notes) = &around.crash_notes {
-        install_panic_hook(&stage, notes);
-    }
-    let ending = Ending::new(&stage, || {});
-    let mut terminal = Terminal::enter(&stage)?;
-    signals::watch(&ending, {
-        let sender = sender.clone();
-        move || drop(sender.send(Coming::Resumed))
-    })?;
-    watchdog::watch(&ending)?;
-    ears::listen(stage.clone(), {
-        let sender = sender.clone();
-        move |heard| sender.send(heard.map_or_else(Coming::Deaf, Coming::Input)).is_ok()
-    })?;
+    let (resumed, ears) = (sender.clone(), sender.clone());
+    let (stage, mut terminal) = enter(
+        around.crash_notes.as_deref(),
+        move || drop(resumed.send(Coming::Resumed)),
+        move |heard| ears.send(heard.map_or_else(Coming::Deaf, Coming::Input)).is_ok(),
+    )?;
     let leads = Arc::new(AtomicBool::new(opening.book.leads()));
     if let Some(journal) = opening.journal.clone() {
         let notices = sender.clone();

@@ -16,8 +16,8 @@ use super::situation::{Begun, Situation, StepKey};
 use crate::kitchen::party::Stretch;
 use crate::kitchen::recipe::Minutes;
 use crate::kitchen::{
-    After, DAY, Evening, Hands, Hold, HoldClass, Minute, Recipe, Service, Sheet, StationKind, Step,
-    StepCare, TimeOfDay, WaitPlace, Way, ahead,
+    DAY, Evening, Hands, Hold, HoldClass, Minute, Recipe, Service, Sheet, StationKind, Step,
+    StepCare, TimeOfDay, WaitPlace, ahead,
 };
 use crate::safety::{CoolsFrom, Profile, cool_by};
 
@@ -302,7 +302,7 @@ fn recipe_before(recipe: &Recipe, steps: &[usize]) -> Recipe {
     let leaves: Vec<String> =
         before.steps.iter().map(|s| s.id.clone()).filter(|id| !followed(id)).collect();
     before.steps.iter_mut().for_each(|s| s.day_before = false);
-    before.steps.push(into_the_fridge(leaves));
+    before.steps.push(into_the_fridge(&leaves));
     for ingredient in &mut before.ingredients {
         let used = !ingredient.steps.is_empty();
         ingredient.steps.retain(|id| kept(id));
@@ -337,36 +337,10 @@ fn in_the_fridge(waits: Minute) -> Hold {
 }
 
 /// A last step for all that waits for the day.
-fn into_the_fridge(leaves: Vec<String>) -> Step {
-    let after = |step| After {
-        step,
-        least_minutes: 0,
-        most_minutes: None,
-        best_minutes: None,
-        short_points: 0,
-        place: WaitPlace::Cold,
-    };
-    let way = Way {
-        station: StationKind::Fridge,
-        slots: 1,
-        minutes: Minutes::exactly(1),
-        at_c: None,
-        give_c: 0,
-        setting: None,
-        load_servings: None,
-        ml_per_serving: None,
-        points: 0,
-    };
-    Step {
-        hands: Hands::default(),
-        ..ahead::plain(
-            LAST,
-            "fridge",
-            "Into the fridge.",
-            way,
-            leaves.into_iter().map(after).collect(),
-        )
-    }
+fn into_the_fridge(leaves: &[String]) -> Step {
+    let way = ahead::way(StationKind::Fridge, Minutes::exactly(1));
+    let after = leaves.iter().map(|step| ahead::follows(step, WaitPlace::Cold)).collect();
+    Step { hands: Hands::default(), ..ahead::plain(LAST, "fridge", "Into the fridge.", way, after) }
 }
 
 /// Id of the step that [`into_the_fridge`] adds; no recipe's id has a space.

@@ -5,9 +5,10 @@ use serde_json::{Value, json};
 
 use crate::kitchen::{Evening, StepCare};
 use crate::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
+use crate::plan::planner_tests::as_planned;
 use crate::plan::sample::evening_with;
 use crate::plan::verify::verify;
-use crate::plan::{Begun, Plan, Situation, StepKey};
+use crate::plan::{Plan, Situation, StepKey};
 use crate::safety::Profile;
 
 const BUDGET: Budget<'_> = Budget { seed: 1, rounds: 60, stop: &|| false };
@@ -72,21 +73,7 @@ fn the_day_before_goes_on_from_where_it_stands() {
     let evening = supper(|_, _| ());
     let first = plan(&evening);
     for now in [-24 * 60, -7 * 60, -6 * 60 - 30, -5 * 60, -3 * 60, 60, 16 * 60] {
-        let begun: BTreeMap<StepKey, Begun> = first
-            .blocks
-            .iter()
-            .filter(|b| b.start < now && now < 0)
-            .map(|b| {
-                let (start, end, way, station) = (b.start, b.end, b.way, b.station.clone());
-                let begun = if end <= now {
-                    Begun::Done { start, end, way, station }
-                } else {
-                    let (cook, setting_c) = (b.cook.clone(), b.setting_c);
-                    Begun::Running { start, end, way, station, cook, setting_c }
-                };
-                (b.key, begun)
-            })
-            .collect();
+        let begun = if now < 0 { as_planned(&first, now) } else { BTreeMap::new() };
         let previous = Some(Arc::new(first.clone()));
         let situation = Situation { now: Some(now), begun, previous, ..Situation::default() };
         let next = reshuffle(&evening, &situation, &BUDGET, &mut |_| ()).expect("a plan");

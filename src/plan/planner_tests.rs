@@ -22,7 +22,7 @@ fn key(dish: usize, step: usize, load: u32) -> StepKey {
 }
 
 /// What has begun by a minute if everything goes as planned.
-fn as_planned(plan: &Plan, now: i32) -> BTreeMap<StepKey, Begun> {
+pub(super) fn as_planned(plan: &Plan, now: i32) -> BTreeMap<StepKey, Begun> {
     let begun = plan.blocks.iter().filter(|b| b.start < now).map(|b| {
         let (start, end, way, station) = (b.start, b.end, b.way, b.station.clone());
         let begun = if end <= now {

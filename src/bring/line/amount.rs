@@ -280,17 +280,23 @@ fn times_pack(c: &mut Cursor, head: &mut Head) -> bool {
     }
     let begin = c.at;
     c.at += 1;
-    match measure(c) {
-        Some(pack) if pack.unit.is_some() => {
-            head.pack = Some(pack);
-            dual_of_pack(c, head);
-            true
-        }
-        _ => {
-            c.at = begin;
-            false
-        }
-    }
+    take_pack(c, head, begin, |_| true)
+}
+
+/// Takes a measure with such a unit as the size of a pack, or goes back to where it began.
+fn take_pack(
+    c: &mut Cursor,
+    head: &mut Head,
+    begin: usize,
+    such: impl Fn(&UnitWord) -> bool,
+) -> bool {
+    let Some(pack) = measure(c).filter(|m| m.unit.as_ref().is_some_and(such)) else {
+        c.at = begin;
+        return false;
+    };
+    head.pack = Some(pack);
+    dual_of_pack(c, head);
+    true
 }
 
 fn dual_of_pack(c: &mut Cursor, head: &mut Head) {
@@ -352,21 +358,8 @@ fn word_at(c: &Cursor, index: usize) -> Option<String> {
 
 /// "1 14.5 ounce can": a second number with its unit, before what it is packed in.
 fn sized_pack(c: &mut Cursor, head: &mut Head) -> bool {
-    c.number(0).is_some() && {
-        let begin = c.at;
-        let pack = measure(c).filter(|m| m.unit.as_ref().is_some_and(UnitWord::measures));
-        match pack {
-            Some(pack) if head.pack.is_none() => {
-                head.pack = Some(pack);
-                dual_of_pack(c, head);
-                true
-            }
-            _ => {
-                c.at = begin;
-                false
-            }
-        }
-    }
+    let begin = c.at;
+    c.number(0).is_some() && head.pack.is_none() && take_pack(c, head, begin, UnitWord::measures)
 }
 
 /// "1 inch piece of ginger": the number measures the piece.
