@@ -2,15 +2,18 @@
 //! proposals. Pure: bytes in, proposals or a message out.
 //!
 //! [`read`] finds the recipes of a file; each is a [`Found`]: words in their places.
-//! [`line::read`] reads an ingredient line.
+//! [`line::read`] reads an ingredient line, [`method::read`] a method; [`draft`] makes a
+//! whole recipe of both, every step of it a proposal.
 
 pub mod clean;
+mod draft;
 pub mod duration;
 mod found;
 pub mod html;
 pub mod lexicon;
 pub mod line;
 pub mod measure;
+pub mod method;
 pub mod moment;
 pub mod number;
 mod page;
@@ -20,6 +23,7 @@ pub mod wire;
 pub mod wire_found;
 pub mod words;
 
+pub use draft::{Draft, draft};
 pub use found::{Found, Origin, Times, Words};
 pub use trouble::Trouble;
 

@@ -2,9 +2,11 @@
 
 use serde::Serialize;
 
+use super::draft::draft;
 use super::found::{Found, Words};
 use super::line;
 use super::wire::{self, LineEntry};
+use crate::kitchen::Recipe;
 
 /// A recipe as it was found, with each line's reading.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -35,6 +37,10 @@ pub struct FoundEntry {
     pub unplaced: Vec<String>,
     /// What the cook should know of how it was read.
     pub said: Vec<String>,
+    /// The recipe that would be made of it, nothing of it confirmed.
+    pub proposal: Recipe,
+    /// What the cook should know of that.
+    pub proposal_said: Vec<String>,
 }
 
 /// A line of ingredients under its heading.
@@ -73,6 +79,7 @@ pub fn entry(found: &Found) -> FoundEntry {
         text: w.text.clone(),
         minutes: w.minutes,
     };
+    let proposal = draft(found);
     FoundEntry {
         title: found.title.clone(),
         origin: found.origin.words(),
@@ -87,5 +94,7 @@ pub fn entry(found: &Found) -> FoundEntry {
         notes: found.notes.clone(),
         unplaced: found.unplaced.clone(),
         said: found.said.clone(),
+        proposal: proposal.recipe,
+        proposal_said: proposal.said,
     }
 }

@@ -1,5 +1,6 @@
 //! `potwatch recipe read FILE`: a recipe that somebody already has, from a saved
-//! page, JSON-LD or text; every line beside its reading.
+//! page, JSON-LD or text; every line beside its reading, every proposal beside its
+//! words. `--out` writes the proposal as a recipe file.
 
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -10,7 +11,9 @@ use clap::Args;
 use super::exit::WrongUse;
 use super::{Exit, Streams};
 use crate::bring::{self, Found, Trouble, wire_found, words};
+use crate::kitchen::Recipe;
 use crate::store::read::{FileProblem, Problems};
+use crate::store::{IfThere, RealDisk, save};
 
 /// Flags of `recipe read`.
 #[derive(Debug, Args)]
@@ -24,6 +27,12 @@ pub struct ReadFlags {
     /// Print it whole, for programs
     #[arg(long)]
     json: bool,
+    /// Write the recipe that is proposed into this file; nothing in it is confirmed
+    #[arg(long, value_name = "OUT.json")]
+    out: Option<PathBuf>,
+    /// Put it in the place of a file that is there
+    #[arg(long, requires = "out")]
+    replace: bool,
 }
 
 /// Runs the command.
@@ -37,18 +46,43 @@ pub fn read(flags: &ReadFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
         let count = found.len();
         return Err(WrongUse(format!("--which {number}: there are {count} recipes")).into());
     };
+    if let Some(out) = &flags.out {
+        let draft = bring::draft(one);
+        write(out, &draft.recipe, flags.replace)?;
+        let said = draft.said.iter().map(|s| format!("  ! {s}\n")).collect::<String>();
+        let (steps, lines) = (draft.recipe.steps.len(), draft.recipe.ingredients.len());
+        writeln!(
+            streams.err,
+            "written: {} ({lines} ingredients, {steps} steps)\n{said}Nothing in it is confirmed: \
+             `potwatch desk` shows each step beside its words",
+            out.display()
+        )?;
+    }
     if flags.json {
         serde_json::to_writer_pretty(&mut streams.out, &wire_found::entry(one))?;
         writeln!(streams.out)?;
         return Ok(Exit::Done);
     }
-    writeln!(streams.out, "{}", words::found(one))?;
+    if flags.out.is_none() {
+        writeln!(streams.out, "{}", words::found(one))?;
+    }
     if flags.which.is_none() && found.len() > 1 {
         let titles: Vec<String> =
             found.iter().enumerate().map(|(i, f)| format!("{} {}", i + 1, f.title)).collect();
         writeln!(streams.err, "the file holds {} recipes: {}", found.len(), titles.join("; "))?;
     }
     Ok(Exit::Done)
+}
+
+/// Writes a recipe file, whole or not at all.
+fn write(out: &Path, recipe: &Recipe, replace: bool) -> anyhow::Result<()> {
+    let text = serde_json::to_string_pretty(recipe)? + "\n";
+    let there = if replace { IfThere::Replace } else { IfThere::Refuse };
+    save(&RealDisk, out, text.as_bytes(), there).with_context(|| {
+        let remedy =
+            if out.exists() && !replace { " (--replace puts it in its place)" } else { "" };
+        format!("the recipe was not written{remedy}")
+    })
 }
 
 /// The recipes of a file, or of stdin.

@@ -65,6 +65,16 @@ pub struct Recipe {
     pub notes: Vec<String>,
 }
 
+impl Recipe {
+    /// Is anything in it proposed that the cook has not confirmed?
+    #[must_use]
+    pub fn is_unconfirmed(&self) -> bool {
+        self.safety.unconfirmed
+            || self.steps.iter().any(|s| s.unconfirmed)
+            || self.holds.iter().any(|h| h.unconfirmed)
+    }
+}
+
 /// Where a dish belongs in a meal.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
@@ -227,6 +237,21 @@ pub struct Step {
     /// It was proposed from those words and the cook has not confirmed it yet.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub unconfirmed: bool,
+}
+
+impl Step {
+    /// Its word for a block; a question mark before it until the cook has confirmed it.
+    #[must_use]
+    pub fn marked(&self) -> String {
+        if self.unconfirmed { format!("?{}", self.label) } else { self.label.clone() }
+    }
+
+    /// Its sentence; that nobody has confirmed it, if so.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let mark = if self.unconfirmed { " (not confirmed yet)" } else { "" };
+        format!("{}{mark}", self.text.trim())
+    }
 }
 
 /// What a step does for the safety of food that is kept overnight.

@@ -13,7 +13,7 @@ use std::fmt::Write;
 use super::blocks::{Plan, Proof};
 use super::contact;
 use super::risk::{Forecast, words};
-use crate::kitchen::{Evening, Minute, Sheet, StationKind};
+use crate::kitchen::{Evening, Minute, Sheet, StationKind, Step};
 use crate::safety::{Profile, caution};
 pub use by_clock::{Moment, What, moments};
 pub(crate) use lines::Lines;
@@ -21,6 +21,10 @@ pub use lines::list;
 
 /// Columns of a line, at the most.
 pub const COLUMNS: usize = 80;
+
+/// What a question mark in a plan means.
+const UNCONFIRMED: &str =
+    "What has a question mark was read from a text, and nobody has confirmed it yet.";
 
 /// A plan further above its bound than this is not said to be within anything.
 const MOST_SAID_PERMILLE: u32 = 250;
@@ -120,8 +124,9 @@ impl Page<'_> {
         self.sheet(dish).map_or(' ', |s| s.letter)
     }
 
-    fn label(&self, dish: usize, step: usize) -> &str {
-        self.sheet(dish).and_then(|s| s.recipe.steps.get(step)).map_or("", |s| &s.label)
+    fn label(&self, dish: usize, step: usize) -> String {
+        let step = self.sheet(dish).and_then(|s| s.recipe.steps.get(step));
+        step.map_or_else(String::new, Step::marked)
     }
 
     fn station(&self, id: &str) -> &str {
@@ -170,6 +175,9 @@ impl Page<'_> {
             lines.put(0, &format!("What is made the day before begins at {from} of that day."));
         }
         lines.put(0, &quality(self.plan.proof));
+        if self.evening.sheets.iter().any(|s| s.recipe.is_unconfirmed()) {
+            lines.put(0, UNCONFIRMED);
+        }
     }
 
     fn foot(&self, lines: &mut Lines) {

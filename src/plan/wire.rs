@@ -179,6 +179,9 @@ pub struct StepEntry {
     pub setting_c: Option<i32>,
     /// It has begun or is done, and stands as it happened.
     pub begun: bool,
+    /// Its recipe's step was read from a text and nobody has confirmed it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub unconfirmed: bool,
 }
 
 /// A stretch of a cook's attention.

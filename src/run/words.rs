@@ -3,7 +3,7 @@
 
 use super::state::State;
 use super::view::PromptKind;
-use crate::kitchen::{CookwareNeed, Evening, Setting, StationKind};
+use crate::kitchen::{CookwareNeed, Evening, Setting, StationKind, Step};
 use crate::plan::StepKey;
 
 /// A dish's short name inside a sentence: "pumpkin soup".
@@ -27,7 +27,7 @@ pub fn step_of(state: &State, key: StepKey) -> String {
 /// A step beside a key or a verb: "soup (simmer)", "fries (fry, 2 of 3)".
 #[must_use]
 pub fn step_name(state: &State, key: StepKey) -> String {
-    let label = state.step(key).map(|s| s.label.as_str()).unwrap_or_default();
+    let label = state.step(key).map(Step::marked).unwrap_or_default();
     if label.is_empty() {
         return dish(state, key.dish);
     }

@@ -1,7 +1,7 @@
 //! What stands in the calendar of an evening.
 
 use super::ics::{Alarm, Calendar, Event};
-use crate::kitchen::{Evening, Minute, Sheet};
+use crate::kitchen::{Evening, Minute, Sheet, Step};
 use crate::plan::text::{What, list, moments};
 use crate::plan::{Block, Plan};
 
@@ -134,7 +134,7 @@ impl Make<'_> {
         let sheet = self.evening.sheets.get(b.key.dish);
         let step = sheet.and_then(|s| s.recipe.steps.get(b.key.step));
         let name = sheet.map_or_else(String::new, Sheet::short);
-        let label = step.map_or("", |s| s.label.as_str());
+        let label = step.map_or_else(String::new, Step::marked);
         let load = match b.loads {
             0 | 1 => String::new(),
             loads => format!(" {}/{loads}", b.key.load + 1),
@@ -143,7 +143,7 @@ impl Make<'_> {
         let heat = b.setting_c.map(|c| self.evening.customs.oven(c));
         let heat = heat.map_or_else(String::new, |h| format!(", {h}"));
         let summary = format!("{name}: {label}{load}, {place}{heat}");
-        let words = step.map_or_else(String::new, |s| s.text.clone());
+        let words = step.map_or_else(String::new, Step::sentence);
         let heated = self.evening.station(&b.station).is_some_and(|s| s.kind.heats());
         let alarm = match (b.start < 0, heated && b.cook.is_some()) {
             (true, _) => Some(AHEAD_BEFORE),

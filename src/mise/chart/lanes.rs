@@ -1,6 +1,6 @@
 //! What lies in which lane of the picture.
 
-use crate::kitchen::{Evening, Minute, Sheet, StationKind};
+use crate::kitchen::{Evening, Minute, Sheet, StationKind, Step};
 use crate::plan::{Block, Plan, SettingKind};
 
 /// A lane of the picture.
@@ -105,7 +105,8 @@ fn step(evening: &Evening, b: &Block) -> Item {
     let sheet = evening.sheets.get(b.key.dish);
     let letter = sheet.map_or(' ', |s| s.letter);
     let short = sheet.map_or_else(String::new, Sheet::short);
-    let label = sheet.and_then(|s| s.recipe.steps.get(b.key.step)).map_or("", |s| s.label.as_str());
+    let label =
+        sheet.and_then(|s| s.recipe.steps.get(b.key.step)).map_or_else(String::new, Step::marked);
     let load = match b.loads {
         0 | 1 => String::new(),
         loads => format!(" {}/{loads}", b.key.load + 1),

@@ -1,7 +1,7 @@
 //! The sheets of an evening.
 
 use super::{Head, Paper, Part, Table};
-use crate::kitchen::{Evening, Sheet};
+use crate::kitchen::{Evening, Sheet, Step};
 use crate::mise::card::{self, FROM_THE_WORDS};
 use crate::mise::servingware::{self, Laying, WASHING_MINUTES, clash_lines};
 use crate::mise::{chart, day_words};
@@ -144,10 +144,7 @@ fn until(make: Make, key: StepKey) -> String {
 fn sentence(make: Make, key: StepKey) -> String {
     let sheet = make.evening.sheets.get(key.dish);
     let step = sheet.and_then(|s| s.recipe.steps.get(key.step)).filter(|_| key.load == 0);
-    step.map_or_else(String::new, |step| {
-        let mark = if step.unconfirmed { " (not confirmed yet)" } else { "" };
-        format!("{}{mark}", step.text)
-    })
+    step.map_or_else(String::new, Step::sentence)
 }
 
 fn serving_dishes(make: Make) -> Paper {

@@ -171,6 +171,13 @@ impl Page<'_> {
         if let Some(c) = h.setting_c {
             words = format!("{words}, {}", self.degrees(c));
         }
+        if self
+            .sheet(h.dish)
+            .and_then(|s| s.recipe.holds.get(h.hold))
+            .is_some_and(|h| h.unconfirmed)
+        {
+            words.push_str(" (?)");
+        }
         Moment { at: h.from, what: What::Wait(h.dish), letter: self.letter(h.dish), words }
     }
 

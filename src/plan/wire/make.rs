@@ -154,6 +154,7 @@ impl Namer<'_> {
     }
 
     fn block(&self, b: &Block) -> StepEntry {
+        let sheet = self.evening.sheets.get(b.key.dish);
         let (head, tail) = (b.start + b.hands_start, b.end - b.hands_end);
         let parts =
             [(b.start, head, 100), (head, tail, b.hands_between), (tail, b.end, 100)].into_iter();
@@ -178,6 +179,9 @@ impl Namer<'_> {
                 .collect(),
             setting_c: b.setting_c,
             begun: b.begun,
+            unconfirmed: sheet
+                .and_then(|s| s.recipe.steps.get(b.key.step))
+                .is_some_and(|s| s.unconfirmed),
         }
     }
 

@@ -123,7 +123,7 @@ pub fn start_item(state: &State, block: &Block, now_ms: i64) -> Option<Item> {
         ago_minutes: 0,
     };
     let label = words::to_mark(state, key, kind);
-    let mut text = format!("{} {}", step.text.trim(), details(state, key, block));
+    let mut text = format!("{} {}", step.sentence(), details(state, key, block));
     let mut short = short;
     // What a guest does not eat stays off that guest's dish.
     for clean in state.plan().into_iter().flat_map(|p| contact::before(p, key)) {

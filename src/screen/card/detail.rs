@@ -95,13 +95,18 @@ fn step_rows(scene: &Scene, key: StepKey) -> Vec<Row> {
     if let Some(over) = step.overdone_after {
         rows.push(("overdone", format!("{over} min past its end")));
     }
+    if step.unconfirmed {
+        let words = step.words.as_deref().map_or(String::new(), |w| format!(", from \"{w}\""));
+        rows.push(("?", text::tame(&format!("proposed, nobody has confirmed it{words}"))));
+    }
     if step.probe {
         rows.push(("measure", "the inner temperature at the end".to_owned()));
     }
     if sheet.last_step() == key.step {
         let then = match sheet.recipe.holds.first() {
             Some(h) => {
-                format!("holds: {}, {} min at its best", kind_word(h.place), h.free_minutes)
+                let mark = if h.unconfirmed { " (not confirmed yet)" } else { "" };
+                format!("holds: {}, {} min at its best{mark}", kind_word(h.place), h.free_minutes)
             }
             None => "straight to the table: it does not hold".to_owned(),
         };

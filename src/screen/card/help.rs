@@ -151,6 +151,7 @@ fn signs(scene: &Scene) -> Vec<(String, &'static str)> {
         (three(g.keep), "at its setting"),
         (format!("P{}", three(g.eye)), "look in now and then"),
         (format!("{}P", g.pinned), "pinned at its time"),
+        ("?P ?roast".into(), "read from a text, not confirmed by you"),
         ("(P toss 18:44)".into(), "where it would stand if the explained block ran late"),
         (g.now.into(), "now"),
         (g.service.into(), "a service"),

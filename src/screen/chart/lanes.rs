@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::hands;
-use crate::kitchen::{Evening, Minute, StationKind};
+use crate::kitchen::{Evening, Minute, StationKind, Step};
 use crate::plan::{Block, Plan, SettingKind, StepKey};
 use crate::run::{Phase, View};
 use crate::screen::ui::Sel;
@@ -156,11 +156,11 @@ impl Context<'_> {
     pub fn label(&self, block: &Block) -> String {
         let step = self.evening.sheets.get(block.key.dish);
         let step = step.and_then(|s| s.recipe.steps.get(block.key.step));
-        let label = step.map_or("", |s| s.label.as_str());
+        let label = step.map_or_else(String::new, Step::marked);
         if block.loads > 1 {
             format!("{label} {}/{}", block.key.load + 1, block.loads)
         } else {
-            label.to_owned()
+            label
         }
     }
 

@@ -193,7 +193,7 @@ impl Brush<'_> {
         if !self.item.others.is_empty() {
             return self.crowd(canvas, x, room);
         }
-        let sign = self.sign();
+        let mut sign = self.sign();
         let letter_wide = u16::try_from(text::width(&letter)).unwrap_or(1);
         let tag = self.tag(body);
         if room <= letter_wide || self.item.what == What::Eye {
@@ -203,6 +203,11 @@ impl Brush<'_> {
         }
         let mut at = x;
         let end = x + room;
+        // Where the word of what nobody has confirmed has no room, its mark has.
+        let unsaid = || !self.label(usize::from(room - letter_wide)).contains('?');
+        if sign.is_empty() && self.item.label.starts_with('?') && unsaid() {
+            sign = "?";
+        }
         if !sign.is_empty() && room > letter_wide {
             at += canvas.text(at, self.field.y, 1, sign, body.add_modifier(Modifier::BOLD));
         }

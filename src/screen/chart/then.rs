@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::lanes::{Item, Lane, LaneKind, What};
+use crate::kitchen::Step;
 use crate::plan::Block;
 use crate::plan::why::late::Late;
 use crate::screen::Scene;
@@ -73,7 +74,7 @@ fn item(scene: &Scene, block: &Block) -> Item {
         dish: Some(block.key.dish),
         others: Vec::new(),
         sel: Some(Sel::Step(block.key)),
-        label: step.map_or_else(String::new, |s| s.label.clone()),
+        label: step.map_or_else(String::new, Step::marked),
         pinned: false,
     }
 }

@@ -6,7 +6,7 @@ use ratatui::style::{Modifier, Style};
 
 use super::faults::is_of;
 use super::sketch::Sketch;
-use super::{Fault, Form, Known, Row, Sort, What, diff, faults, subject};
+use super::{Fault, Form, Known, Row, Sort, What, confirm, diff, faults, subject};
 use crate::run::Rank;
 use crate::screen::canvas::{Canvas, bottom, left, middle, top};
 use crate::screen::card::visible;
@@ -104,12 +104,15 @@ fn keys(canvas: &mut Canvas, row: Rect, form: &Form, rows: &[Row]) {
     };
     let in_entry = matches!(what, Some(What::Entry(..))) || !form.paper.opened.is_empty();
     let out = in_entry.then_some(("Ctrl-D", "take out"));
+    let source = rows.get(form.paper.row).and_then(|row| confirm::source(&form.paper, row));
+    let open = source.is_some_and(|s| s.open);
     let move_it =
         matches!(what, Some(What::Entry(..))).then_some(("Ctrl-\u{2191}\u{2193}", "move"));
     let move_it = move_it.map(|(k, w)| if canvas.look.ascii { ("Ctrl-Up", w) } else { (k, w) });
     let back = if form.paper.opened.is_empty() { "to the desk" } else { "back" };
     let all = [
         first,
+        open.then_some(("Ctrl-O", "confirm")),
         Some(("Ctrl-S", "save")),
         Some(("Ctrl-U", "undo")),
         Some(("Esc", back)),
@@ -151,6 +154,7 @@ fn explain(canvas: &mut Canvas, field: Rect, form: &Form, rows: &[Row], found: &
     for fault in own.iter().take(2) {
         rest = tell(canvas, rest, fault);
     }
+    let rest = source(canvas, rest, form, row);
     let used = canvas.lines(rest, help, Style::new());
     let (_, rest) = top(rest, used);
     if matches!(row.what, What::Field(_)) && text::width(&row.text) > usize::from(field.width / 2) {
@@ -159,6 +163,24 @@ fn explain(canvas: &mut Canvas, field: Rect, form: &Form, rows: &[Row], found: &
         return others(canvas, top(below, used).1, form, found, &own);
     }
     others(canvas, rest, form, found, &own);
+}
+
+/// The words that the row was read from, and that nobody has confirmed it.
+fn source(canvas: &mut Canvas, field: Rect, form: &Form, row: &Row) -> Rect {
+    let Some(source) = confirm::source(&form.paper, row) else { return field };
+    let mut rest = field;
+    if let Some(words) = &source.words {
+        let words = format!("Read from: \"{}\"", text::tame(words));
+        let most = Rect { height: rest.height.min(6), ..rest };
+        let used = canvas.lines(most, &words, canvas.look.ink(Ink::Faint));
+        rest = top(rest, used).1;
+    }
+    if source.open {
+        let words = "? Proposed, not confirmed: if it is right, press Ctrl-O.";
+        let used = canvas.lines(rest, words, canvas.look.ink(Ink::Strong));
+        rest = top(rest, used).1;
+    }
+    rest
 }
 
 /// What is wrong elsewhere, where there is room for it.

@@ -6,6 +6,7 @@
 //! A text that cannot be read stays as it was typed, with what is wrong beside
 //! it; the file keeps its last sound value until it is put right.
 
+mod confirm;
 pub mod diff;
 mod draw;
 mod faults;

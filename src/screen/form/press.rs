@@ -4,7 +4,7 @@
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use serde_json::{Value, json};
 
-use super::{Form, Kind, Known, Opened, Pick, Row, Spec, What, readable, subject, tree};
+use super::{Form, Kind, Known, Opened, Pick, Row, Spec, What, confirm, readable, subject, tree};
 
 /// What a form asks of those who have it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -72,6 +72,7 @@ fn command(form: &mut Form, letter: char, known: &Known) -> Asks {
         'u' => form.undo(known),
         'y' => form.redo(known),
         'd' => remove(form, known),
+        'o' => confirm::confirm(form, known),
         'w' | 'k' => clear(form, known),
         'x' if form.paper.is_changed() => form.diff = Some(0),
         'x' => form.say = Some("Nothing has changed.".to_owned()),

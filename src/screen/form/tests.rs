@@ -233,3 +233,36 @@ fn any_keys_leave_a_paper_that_reads_back() {
         }
     }
 }
+
+#[test]
+fn proposals_are_confirmed_one_by_one_beside_their_words() {
+    let known = known();
+    let text = "Leek pot\nServes 8\n\nIngredients\n2 kg leeks\n\nMethod\n\
+        Sweat the leeks 10 minutes.\nBake at 180 \u{b0}C for 40 minutes.\nServe hot.\n";
+    let found = crate::bring::read(text.as_bytes()).unwrap().remove(0);
+    let value = serde_json::to_value(crate::bring::draft(&found).recipe).unwrap();
+    let mut form = Form::open(Paper::new(Sort::Recipe, None, None, value), &known);
+    let row = form.rows(&known).into_iter().find(|r| r.path == "steps[1]").unwrap();
+    assert!(row.text.ends_with("(? not confirmed)"), "{}", row.text);
+    let source = super::confirm::source(&form.paper, &row).unwrap();
+    assert_eq!(source.words.as_deref(), Some("Bake at 180 \u{b0}C for 40 minutes."));
+    // Where nothing is proposed, the key says so.
+    to(&mut form, &known, "Name");
+    keys(&mut form, &known, "^o");
+    assert!(form.say.as_ref().unwrap().contains("that are not confirmed"), "{:?}", form.say);
+    to(&mut form, &known, "Kind of food");
+    keys(&mut form, &known, "^o");
+    assert!(form.paper.value["safety"].get("unconfirmed").is_none());
+    // The key goes on to the next one by itself, down to the last.
+    let mut presses = 1;
+    while form.say.as_ref().unwrap().contains("left") {
+        keys(&mut form, &known, "^o");
+        presses += 1;
+    }
+    assert!(form.say.as_ref().unwrap().contains("the last"), "{:?}", form.say);
+    assert_eq!(presses, 1 + form.paper.value["steps"].as_array().unwrap().len() + 1);
+    assert!(!form.paper.value.to_string().contains("unconfirmed"));
+    keys(&mut form, &known, "^u");
+    assert!(form.paper.value.to_string().contains("unconfirmed"));
+    assert_eq!(form.paper.value["steps"][1]["words"], "Bake at 180 \u{b0}C for 40 minutes.");
+}

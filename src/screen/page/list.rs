@@ -187,9 +187,9 @@ fn step_cells(scene: &Scene, block: &Block, sentences: bool) -> Cells {
     let label = step.map_or(String::new(), |s| {
         let short = sheet.map_or(String::new(), crate::kitchen::Sheet::short);
         if sentences {
-            format!("{}{}", heat(scene, block), text::tame(&s.text))
+            format!("{}{}", heat(scene, block), text::tame(&s.sentence()))
         } else {
-            format!("{short} {}", text::tame(&s.label))
+            format!("{short} {}", text::tame(&s.marked()))
         }
     });
     let load = match block.loads {

@@ -183,8 +183,9 @@ fn hold_line(_: &Value, entry: &Value, known: &Known) -> String {
         entry.get(key).map_or_else(String::new, |v| Kind::Choice(choices).show(v, known.reader))
     };
     let number = |key: &str| kind::plain(entry.get(key).unwrap_or(&Value::Null));
+    let mark = step::mark(entry);
     format!(
-        "{}, {}: as good for {} min, {} at the most",
+        "{}, {}: as good for {} min, {} at the most{mark}",
         word("place", c::STATIONS),
         word("class", c::HELD),
         number("free_minutes"),

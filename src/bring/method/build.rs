@@ -1,0 +1,176 @@
+//! Steps out of acts: what joins the step at hand, what begins a new one, and what
+//! is a wait behind it.
+
+use super::act::{Act, setting_of};
+use super::clock::Span;
+use super::verbs::{Doing, Verb};
+use super::{Proposal, Rest, heat, work};
+use crate::kitchen::{Setting, StationKind};
+
+/// An oven without a setting in the text: common practice, no source; told as guessed.
+const OVEN_C: i32 = 180;
+/// Longest words of a step that more is joined to, in letters.
+const WORDS_MOST: usize = 480;
+
+/// The steps so far.
+#[derive(Debug, Default)]
+pub(super) struct Steps {
+    pub list: Vec<Proposal>,
+    /// The oven's setting, since it was preheated.
+    pub oven_c: Option<i32>,
+    /// Words that wait for a step to belong to.
+    pub pending: String,
+    /// Only work at the pot so far in the step at hand: it may be what is cooked next.
+    along: bool,
+}
+
+impl Steps {
+    /// Words that belong to the next step.
+    pub fn put_off(&mut self, words: &str) {
+        if !self.pending.is_empty() {
+            self.pending.push(' ');
+        }
+        self.pending.push_str(words);
+    }
+
+    /// The step at hand, if it is of this piece.
+    pub fn at_hand(&mut self, piece: usize) -> Option<&mut Proposal> {
+        self.list.last_mut().filter(|s| s.piece == piece)
+    }
+
+    /// Does an act belong to the step at hand?
+    pub fn takes(&self, piece: usize, act: &Act) -> bool {
+        let Some(last) = self.list.last() else { return false };
+        if last.piece != piece || last.rest.is_some() || last.words.len() > WORDS_MOST {
+            return false;
+        }
+        match act.doing {
+            Doing::Along => act.span.is_none() || !last.station.heats(),
+            Doing::Work => !last.station.heats(),
+            Doing::Heat(station) if last.station.heats() => last.station == station,
+            // What was put into the pot before is the beginning of its cooking.
+            Doing::Heat(_) => self.along && last.station == StationKind::Counter,
+            Doing::Rest(_) => false,
+        }
+    }
+
+    /// Adds an act to the step at hand.
+    pub fn join(&mut self, act: &Act) {
+        let oven_c = self.oven_c;
+        let Some(last) = self.list.last_mut() else { return };
+        let lower = act.said.to_lowercase();
+        add_words(last, &act.said);
+        last.hands = work::hands(&lower).unwrap_or(last.hands);
+        last.loads = work::loads(&lower).or(last.loads);
+        let timed = act.span.is_some();
+        if let Doing::Heat(station) = act.doing {
+            let fresh = !last.station.heats();
+            if fresh {
+                last.station = station;
+                last.hands = act.hands();
+                last.span = Span::default();
+            }
+            // "Bring to a boil; simmer 20 minutes": the simmering names the block.
+            if timed || fresh {
+                act.verb.word.clone_into(&mut last.label);
+            }
+            last.guessed = if fresh { !timed } else { last.guessed && !timed };
+            last.span = last.span.plus(act.minutes());
+            set_heat(last, act, oven_c);
+            self.along = false;
+        } else if !last.station.heats() {
+            last.span = last.span.plus(act.minutes());
+            last.guessed &= !timed;
+            if act.doing == Doing::Work {
+                if self.along {
+                    act.verb.word.clone_into(&mut last.label);
+                }
+                self.along = false;
+            }
+        }
+        for pan in work::cookware(&lower) {
+            if !last.cookware.contains(&pan) {
+                last.cookware.push(pan);
+            }
+        }
+    }
+
+    /// Begins a step.
+    pub fn push(&mut self, piece: usize, act: &Act) {
+        let station = match act.doing {
+            Doing::Heat(station) => station,
+            _ => StationKind::Counter,
+        };
+        let mut words = std::mem::take(&mut self.pending);
+        if !words.is_empty() {
+            words.push(' ');
+        }
+        words.push_str(&act.said);
+        let mut step = Proposal {
+            cookware: work::cookware(&words.to_lowercase()),
+            words,
+            label: act.verb.word.to_owned(),
+            station,
+            span: act.minutes(),
+            guessed: act.span.is_none(),
+            at_c: None,
+            guessed_heat: false,
+            setting: None,
+            hands: act.hands(),
+            loads: work::loads(&act.said.to_lowercase()),
+            rest: None,
+            inside_c: None,
+            after: Vec::new(),
+            piece,
+        };
+        set_heat(&mut step, act, self.oven_c);
+        self.along = act.doing == Doing::Along;
+        self.list.push(step);
+    }
+
+    /// A wait belongs to the step before it; at the beginning, or behind another
+    /// wait, to putting the food there.
+    pub fn rest(&mut self, piece: usize, act: &Act, place: StationKind) {
+        let fits = self.list.last().is_some_and(|s| s.rest.is_none() && s.piece == piece);
+        let behind = self.list.last().is_some_and(|s| s.rest.is_none()) && self.pending.is_empty();
+        if fits || behind {
+            if let Some(last) = self.list.last_mut() {
+                add_words(last, &act.said);
+            }
+        } else {
+            let verb = Verb { minutes: 2, doing: Doing::Along, ..act.verb };
+            let span = Some(Span { low: 1, likely: 2, high: 3 });
+            self.push(piece, &Act { verb, doing: Doing::Along, span, said: act.said.clone() });
+        }
+        if let Some(last) = self.list.last_mut() {
+            last.rest = Some(Rest { span: act.minutes(), place, guessed: act.span.is_none() });
+        }
+    }
+}
+
+/// The setting of the station that a step is done at.
+fn set_heat(step: &mut Proposal, act: &Act, oven_c: Option<i32>) {
+    let lower = act.said.to_lowercase();
+    let said = setting_of(&heat::heats(&act.said));
+    match step.station {
+        StationKind::Oven => {
+            let own = step.at_c.filter(|_| !step.guessed_heat);
+            let known = said.or(own).or(oven_c);
+            (step.at_c, step.guessed_heat) = (known.or(Some(OVEN_C)), known.is_none());
+        }
+        StationKind::Grill | StationKind::AirFryer => step.at_c = said.or(step.at_c),
+        StationKind::Stovetop => step.setting = work::setting(&lower).or(step.setting),
+        StationKind::SlowCooker => {
+            let said = work::setting(&lower).filter(|s| *s != Setting::Medium);
+            step.setting = said.or(step.setting).or(Some(Setting::Low));
+        }
+        _ => {}
+    }
+}
+
+/// Adds words to a step, as they stand in the text.
+pub(super) fn add_words(step: &mut Proposal, words: &str) {
+    let joint = if step.words.ends_with(['.', '!', '?']) { " " } else { "; " };
+    step.words.push_str(joint);
+    step.words.push_str(words);
+}
