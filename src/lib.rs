@@ -19,6 +19,7 @@ pub mod bring;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]
 pub mod command;
 pub mod kitchen;
+pub mod learn;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]
 pub mod live;
 pub mod mise;

@@ -9,7 +9,7 @@ use crate::kitchen::check::words::nearest;
 use crate::live::clock::Clocks;
 use crate::live::session::{self, Left};
 use crate::live::terminal::why_not_full_screen;
-use crate::live::{demo, opening, rehearsal, surroundings};
+use crate::live::{demo, opening, rehearsal, surroundings, times};
 use crate::run::hand::Habits;
 use crate::store::load::load_builtin;
 use crate::store::zone;
@@ -53,10 +53,11 @@ pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
 /// # Errors
 /// What is wrong with the party's files or its journal; trouble with the terminal.
 pub fn rehearse(path: &Path, habits: Habits, streams: &mut Streams) -> anyhow::Result<Exit> {
-    let evening = Arc::new(super::own::party(path, streams)?.evening);
+    let evening = super::own::party(path, streams)?.evening;
     full_screen_or_why_not()?;
     let places = surroundings::places()?;
     let (from, who) = opening::journal_of(&evening, &places);
+    let evening = Arc::new(times::as_begun(evening, &from));
     let state = super::tell::read(&evening, &from, &who)?;
     let clocks = Clocks::default();
     let now_ms = clocks.now().wall_ms;

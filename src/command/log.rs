@@ -8,7 +8,7 @@ use clap::ValueEnum;
 
 use super::{Exit, Streams};
 use crate::live::clock::Clocks;
-use crate::live::{opening, surroundings};
+use crate::live::{opening, surroundings, times};
 use crate::run::food_log::{self, food_log};
 use crate::store::{IfThere, RealDisk, save};
 
@@ -56,7 +56,7 @@ pub fn run(
         )?;
         return Ok(Exit::WrongFile);
     }
-    let state = super::tell::read(&Arc::new(loaded.evening), &from, &who)?;
+    let state = super::tell::read(&Arc::new(times::as_begun(loaded.evening, &from)), &from, &who)?;
     let text = food_log(&state, Clocks::default().now().wall_ms).print(format.into());
     match out {
         None => streams.out.write_all(text.as_bytes())?,

@@ -20,6 +20,7 @@ pub mod schema;
 pub mod sheets;
 pub mod shopping;
 pub mod tell;
+pub mod times;
 pub mod ways;
 
 use std::ffi::OsString;
@@ -214,6 +215,8 @@ pub enum Command {
         #[arg(long)]
         once: bool,
     },
+    /// Print how long steps take you, by your past evenings, and what plans make of it
+    Times(times::Flags),
     /// Save what can be saved of a damaged journal; the damaged one is kept
     Repair {
         /// The journal, as the message about it named it
@@ -348,6 +351,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
             sheets::run(&party, &wanted, &effort, streams)
         }
         (Some(Command::Tell { party, once }), _) => tell::run(&party, once, streams),
+        (Some(Command::Times(flags)), _) => times::run(&flags, streams),
         (Some(Command::Repair { journal }), _) => repair::run(&journal, streams),
         (Some(Command::Manual { of }), _) => handbook::manual(of.as_deref(), streams.out),
         (Some(Command::Completions { shell }), _) => handbook::completions(shell, streams.out),

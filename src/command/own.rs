@@ -5,7 +5,9 @@ use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use super::Streams;
-use crate::kitchen::{Customs, Locale, Settings};
+use crate::kitchen::{Customs, Evening, Locale, Settings};
+use crate::live::clock::Clocks;
+use crate::live::times;
 use crate::store::load::{Loaded, is_path, load_own};
 use crate::store::own::OwnShelf;
 use crate::store::place::PlaceError;
@@ -64,6 +66,19 @@ impl Own {
         let loaded = load_own(&self.party_file(name), self.shelf.as_ref(), zone::clockface)?;
         Ok(Loaded { evening: loaded.evening.read_by(self.customs()), ..loaded })
     }
+
+    /// An evening by the cook's own times, if that is wanted, and what is wrong
+    /// with the files that say so.
+    #[must_use]
+    pub fn fitted(&self, evening: Evening) -> (Evening, Vec<String>) {
+        match &self.places {
+            Ok(places) => {
+                let now_ms = Clocks::default().now().wall_ms;
+                times::fitted(evening, &self.settings, places, now_ms)
+            }
+            Err(_) => (evening, Vec::new()),
+        }
+    }
 }
 
 /// Loads a party for a command that prints, and says what is worth knowing.
@@ -77,5 +92,9 @@ pub fn party(name: &Path, streams: &mut Streams) -> anyhow::Result<Loaded> {
     }
     let loaded = own.party(name)?;
     super::check::print_notes(&loaded.notes, streams)?;
-    Ok(loaded)
+    let (evening, trouble) = own.fitted(loaded.evening);
+    for trouble in trouble {
+        writeln!(streams.err, "potwatch: {trouble}")?;
+    }
+    Ok(Loaded { evening, ..loaded })
 }

@@ -8,7 +8,7 @@ use std::time::Duration;
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
 use crate::live::clock::Clocks;
-use crate::live::{book, opening, surroundings};
+use crate::live::{book, opening, surroundings, times};
 use crate::run::telling::Teller;
 use crate::run::{Event, State, fold, view};
 use crate::store::{Disk, Identity, RealDisk, Recovered, journal};
@@ -26,7 +26,7 @@ pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exi
     let loaded = super::own::party(path, streams)?;
     let places = surroundings::places()?;
     let (from, who) = opening::journal_of(&loaded.evening, &places);
-    let evening = Arc::new(loaded.evening);
+    let evening = Arc::new(times::as_begun(loaded.evening, &from));
     let clocks = Clocks::default();
     let mut teller = Teller::default();
     let mut len = RealDisk.len(&from).ok();

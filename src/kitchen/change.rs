@@ -182,6 +182,7 @@ fn with_dish(evening: &mut Evening, at: usize, change: impl FnOnce(&mut Dish)) {
     let dish = dish.clone();
     if let Some(sheet) = evening.sheets.get_mut(at) {
         sheet.recipe = check::as_made(&dish, sheet.written.clone());
+        evening.own_times.onto(&mut sheet.recipe);
     }
 }
 
@@ -196,6 +197,8 @@ fn add(evening: &mut Evening, dish: &Dish) -> Result<(), String> {
     let service = services.iter().position(|s| s.id == dish.service);
     let service = service.ok_or_else(|| format!("There is no service \"{}\".", dish.service))?;
     let mut dish = dish.clone();
+    let mut made = check::as_made(&dish, Recipe::clone(recipe));
+    evening.own_times.onto(&mut made);
     let taken = evening.sheets.iter().map(|s| s.letter).collect();
     let letter = dish.letter.filter(|l| !evening.sheets.iter().any(|s| s.letter == *l));
     let letter = letter.unwrap_or_else(|| check::free_letter(&recipe.title, &taken));
@@ -204,7 +207,7 @@ fn add(evening: &mut Evening, dish: &Dish) -> Result<(), String> {
     evening.sheets.push(Sheet {
         id: dish.id.clone(),
         letter,
-        recipe: check::as_made(&dish, Recipe::clone(recipe)),
+        recipe: made,
         written: Recipe::clone(recipe),
         servings: dish.servings,
         service,

@@ -4,6 +4,7 @@
 use super::clock::{Clockface, Minute};
 use super::customs::Customs;
 use super::equipment::{Kitchen, Station};
+use super::own_times::OwnTimes;
 use super::party::Party;
 use super::recipe::Recipe;
 
@@ -20,6 +21,8 @@ pub struct Evening {
     pub face: Clockface,
     /// How temperatures, dials and numbers are read.
     pub customs: Customs,
+    /// The cook's own minutes, which stand in the recipes as they are made.
+    pub own_times: OwnTimes,
 }
 
 /// A dish with its recipe.
@@ -94,8 +97,13 @@ impl Sheet {
     fn scaled(&self, step: usize, way: usize, pick: fn(&super::recipe::Minutes) -> u32) -> Minute {
         let Some(step) = self.recipe.steps.get(step) else { return 1 };
         let Some(way) = step.ways.get(way) else { return 1 };
-        let minutes = u64::from(pick(&way.minutes));
-        let scaled = match step.grows {
+        self.grown(step.grows, pick(&way.minutes))
+    }
+
+    /// Minutes that the recipe has for its own servings, for those that are made.
+    fn grown(&self, grows: super::recipe::Growth, minutes: u32) -> Minute {
+        let minutes = u64::from(minutes);
+        let scaled = match grows {
             super::recipe::Growth::Fixed => minutes,
             super::recipe::Growth::Proportion => {
                 let made = u64::from(self.recipe.servings.max(1));
@@ -107,6 +115,31 @@ impl Sheet {
 }
 
 impl Evening {
+    /// The same evening by other own times of the cook; by the recipes' alone if there are none.
+    #[must_use]
+    pub fn by_own_times(mut self, times: OwnTimes) -> Self {
+        self.own_times = times;
+        for (dish, sheet) in self.party.dishes.iter().zip(&mut self.sheets) {
+            sheet.recipe = super::check::as_made(dish, sheet.written.clone());
+            self.own_times.onto(&mut sheet.recipe);
+        }
+        self
+    }
+
+    /// Likely minutes of a step by the recipe as it is written, for the servings
+    /// that are made. At least 1.
+    #[must_use]
+    pub fn written_minutes(&self, dish: usize, step: usize, way: usize) -> Minute {
+        let Some(sheet) = self.sheets.get(dish) else { return 1 };
+        let found = sheet.recipe.steps.get(step).and_then(|s| Some((s, s.ways.get(way)?)));
+        let Some((of, through)) = found else { return 1 };
+        let (recipe, now) = (&sheet.recipe.id, through.minutes);
+        match self.own_times.written(recipe, &of.id, through.station, now) {
+            Some(time) => sheet.grown(of.grows, time.written.likely),
+            None => sheet.minutes(step, way),
+        }
+    }
+
     /// The same evening, read by the customs of the cook's kitchen; the party's
     /// own degrees go before them.
     #[must_use]

@@ -14,6 +14,7 @@ pub mod food;
 pub mod id;
 pub mod items;
 pub mod menu;
+pub mod own_times;
 pub mod party;
 pub mod recipe;
 pub mod servingware;
@@ -26,6 +27,7 @@ pub use customs::{Customs, Locale, Settings};
 pub use equipment::{Cookware, Kitchen, Station, StationKind, Thermostat};
 pub use evening::{Evening, Sheet};
 pub use food::{Exemption, FoodClass};
+pub use own_times::{OwnTime, OwnTimes};
 pub use party::{Cook, Dish, Guest, Least, Party, Service, Sourced};
 pub use recipe::{
     After, CookwareNeed, Course, Growth, Half, Hands, Hold, HoldClass, Ingredient, Kept, Minutes,

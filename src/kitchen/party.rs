@@ -64,6 +64,10 @@ pub struct Party {
     /// plan is given room until it is. 50 to 99; 90 if not given.
     #[serde(default = "nine_in_ten", skip_serializing_if = "is_nine_in_ten")]
     pub on_time_percent: u32,
+    /// Plan by the cook's own times, as past evenings have shown them; as the
+    /// cook's settings have it if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub own_times: Option<bool>,
 }
 
 fn us_consumer() -> String {
@@ -85,7 +89,8 @@ fn is_nine_in_ten(percent: &u32) -> bool {
     *percent == ON_TIME_PERCENT
 }
 
-mod day {
+/// A day as it stands in files: `2026-11-25`.
+pub(crate) mod day {
     use chrono::NaiveDate;
     use serde::{Deserialize, Deserializer, Serializer};
 

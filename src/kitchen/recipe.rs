@@ -252,6 +252,15 @@ impl Step {
         let mark = if self.unconfirmed { " (not confirmed yet)" } else { "" };
         format!("{}{mark}", self.text.trim())
     }
+
+    /// Whether it ends by the clock alone, so that nobody marks its end: nothing is
+    /// heated, no hands are wanted, and it forgives.
+    #[must_use]
+    pub fn ends_by_itself(&self, way: usize) -> bool {
+        let heats = self.ways.get(way).is_none_or(|w| w.station.heats());
+        let hands = self.hands.end_minutes > 0 || self.hands.between_percent > 0;
+        !heats && !hands && self.overdone_after.is_none() && !self.probe
+    }
 }
 
 /// What a step does for the safety of food that is kept overnight.

@@ -23,5 +23,6 @@ pub mod signals;
 pub mod sound;
 pub mod surroundings;
 pub mod terminal;
+pub mod times;
 pub mod tryer;
 pub mod watchdog;

@@ -11,7 +11,8 @@ use crate::kitchen::{DAY, Evening};
 use crate::run::{Event, Mark, fold};
 use crate::screen::Look;
 use crate::store::{
-    Identity, Journal, JournalError, Lock, Places, RealDisk, Recovered, Turn, boot_id, lock, place,
+    Identity, Journal, JournalError, Lock, Places, RealDisk, Recovered, Turn, boot_id, cooked,
+    lock, place,
 };
 
 /// A party that was over long ago, and of which nothing was ever marked.
@@ -38,9 +39,24 @@ pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Ope
         return Err(LongOver { title: party.title.clone(), day: party.day }.into());
     }
     place::make(&RealDisk, &places.evenings())?;
-    let (shared, recovered) = open_book(&path, &who, now_ms)?;
-    let begun = begin(Arc::new(evening), shared, recovered, clocks, look)?;
+    let (mut shared, recovered) = open_book(&path, &who, now_ms)?;
+    // What has begun goes on by the times that it began with, on every screen.
+    let goes_on = recovered.entries.iter().any(|e| is_of_a_step(&e.event)) || !shared.try_lead();
+    let evening = if goes_on {
+        evening.by_own_times(cooked::times(&path).unwrap_or_default().into())
+    } else {
+        evening
+    };
+    let kept = cooked::keep(&RealDisk, &path, &evening);
+    let mut begun = begin(Arc::new(evening), shared, recovered, clocks, look)?;
+    if let Err(trouble) = kept {
+        begun.notice = Some(format!("The party is not kept for looking back: {trouble}"));
+    }
     Ok(Opening { journal: Some(path), ..begun })
+}
+
+const fn is_of_a_step(event: &Event) -> bool {
+    matches!(event, Event::Started { .. } | Event::Done { .. })
 }
 
 /// Goes on with an evening from what its journal held when it was opened.
@@ -141,7 +157,8 @@ fn went_on(evening: &Evening, recovered: Recovered<Event>) -> (Vec<Mark>, Option
     (marks, words)
 }
 
-fn is_long_over(evening: &Evening, now_ms: i64) -> bool {
+/// Half a day after the last service.
+pub(super) fn is_long_over(evening: &Evening, now_ms: i64) -> bool {
     let services = 0..evening.party.services.len();
     let last = services.map(|s| evening.service_minute(s)).max().unwrap_or(0);
     now_ms > evening.face.ms_of(last.saturating_add(DAY / 2))

@@ -41,10 +41,7 @@ impl State {
     /// that chills)? It asks for no hands, forgives, and is not on the heat.
     #[must_use]
     pub fn ends_by_itself(&self, key: StepKey, way: usize) -> bool {
-        let Some(step) = self.step(key) else { return false };
-        let heats = step.ways.get(way).is_none_or(|w| w.station.heats());
-        let hands = step.hands.end_minutes > 0 || step.hands.between_percent > 0;
-        !heats && !hands && step.overdone_after.is_none() && !step.probe
+        self.step(key).is_some_and(|step| step.ends_by_itself(way))
     }
 
     /// When the last load of a step was over; None while any is not.

@@ -193,7 +193,6 @@ fn told(
     progress: &Progress,
     now_ms: i64,
 ) -> Option<StepTold> {
-    let sheet = state.sheet(key.dish)?;
     let actual = match progress {
         Progress::Skipped(..) => None,
         _ => {
@@ -209,7 +208,7 @@ fn told(
         name: format!("{}: {label}{load}", words::dish(state, key.dish)),
         planned: block.map(|b| (b.start, b.end)),
         actual,
-        likely: sheet.minutes(key.step, state.way_of(key)),
+        likely: state.evening().written_minutes(key.dish, key.step, state.way_of(key)),
     })
 }
 

@@ -4,8 +4,10 @@
 //! This is the only code that touches the disk. The journal knows nothing of kitchens: events are any type that
 //! serde can write and read back, times and identities are arguments.
 
+pub mod cooked;
 pub mod disk;
 pub mod drafts;
+pub mod forgotten;
 pub mod journal;
 pub mod journal_error;
 pub mod load;

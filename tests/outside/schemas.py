@@ -1,7 +1,7 @@
 """Validates files against the project's JSON Schemas with the library jsonschema.
 
   python schemas.py ROOT              every recipe, kitchen and party of the project
-  python schemas.py ROOT PLAN.json…   plans
+  python schemas.py ROOT FILE.json…   what commands print with --json: each names its format
 """
 import json
 import pathlib
@@ -12,11 +12,12 @@ import jsonschema
 
 def main():
     root = pathlib.Path(sys.argv[1])
-    schemas = {kind: json.loads((root / f"shared/schema/{kind}.schema.json").read_text())
-               for kind in ("party", "recipe", "kitchen", "plan")}
+    found = (root / "shared/schema").glob("*.schema.json")
+    schemas = {p.name.removesuffix(".schema.json"): json.loads(p.read_text()) for p in found}
     for schema in schemas.values():
         jsonschema.Draft202012Validator.check_schema(schema)
-    files = [("plan", pathlib.Path(p)) for p in sys.argv[2:]] or (
+    printed = [pathlib.Path(p) for p in sys.argv[2:]]
+    files = [(json.loads(p.read_text())["format"].split()[1], p) for p in printed] or (
         [("recipe", p) for p in sorted((root / "assets/recipes").glob("*.json"))]
         + [("kitchen", p) for p in sorted((root / "assets/kitchens").glob("*.json"))]
         + [("party", root / "assets/demo/party.json")])

@@ -101,6 +101,7 @@ impl Draft {
             shops: None,
             appetite: Appetite::default(),
             on_time_percent: self.on_time,
+            own_times: None,
         })
     }
 

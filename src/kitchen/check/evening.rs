@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::kitchen::{
-    Clockface, Customs, Dish, Evening, Kitchen, Party, Recipe, Sheet, Sourced, ahead, swap,
+    Clockface, Customs, Dish, Evening, Kitchen, OwnTimes, Party, Recipe, Sheet, Sourced, ahead,
+    swap,
 };
 
 /// Puts a checked party together: one sheet a dish, each with its own letter.
@@ -26,7 +27,8 @@ pub fn evening(party: Party, kitchen: Kitchen, recipes: Vec<Recipe>, face: Clock
         })
         .collect();
     let customs = Customs { hours: face.hours, ..Customs::default() };
-    Evening { party, kitchen, sheets, face, customs }.read_by(customs)
+    Evening { party, kitchen, sheets, face, customs, own_times: OwnTimes::default() }
+        .read_by(customs)
 }
 
 /// The recipe as the dish is made by it: with other items in all or half of it,

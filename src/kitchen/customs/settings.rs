@@ -23,6 +23,10 @@ pub struct Settings {
     /// A comma before the tenths, not a point.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub comma: Option<bool>,
+    /// Plan by the cook's own times, as past evenings have shown them; yes if not
+    /// given. A party may say otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub own_times: Option<bool>,
 }
 
 impl Settings {

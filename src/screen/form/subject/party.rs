@@ -101,6 +101,13 @@ pub(super) const ITEMS: &[Item] = &[
         "Of a hundred such evenings, in how many should each service be on time? The plan makes room for it.",
         Kind::Count(50, 99),
     ),
+    maybe(
+        "own_times",
+        "Your own times",
+        "as the settings have it",
+        "Plan by how long steps took on your past evenings, where that is known, or by the recipes alone.",
+        Kind::Yes,
+    ),
 ];
 
 const SERVICE: &[Item] = &[

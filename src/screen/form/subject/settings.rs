@@ -33,4 +33,12 @@ pub(super) const ITEMS: &[Item] = &[
         "A comma before the tenths, 1,5, not a point. Both are read.",
         Kind::Yes,
     ),
+    Item::Head("What plans go by"),
+    maybe(
+        "own_times",
+        "Your own times",
+        "yes",
+        "How long steps took on your past evenings, where that is known. `potwatch times` lists them. A party may say otherwise.",
+        Kind::Yes,
+    ),
 ];
