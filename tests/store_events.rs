@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use potwatch::kitchen::party::Appetite;
 use potwatch::kitchen::{HoldClass, PartyChange, StationKind, WaitPlace};
 use potwatch::plan::contact::{Clean, Thing, Trace};
 use potwatch::plan::{
@@ -154,6 +155,7 @@ fn one_of_each_change() -> Vec<PartyChange> {
         PartyChange::RecipeChanged { dish: dish(), recipe },
         PartyChange::GuestsChanged { guests: guests.unwrap() },
         PartyChange::LeastChanged { starters: 1, mains: 3 },
+        PartyChange::AppetiteChanged { appetite: Appetite::Hearty },
     ]);
     all
 }

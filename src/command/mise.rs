@@ -1,11 +1,28 @@
-//! `potwatch mise PARTY` and `potwatch trays PARTY`: knife work of all dishes
-//! together, and what stands ready for each.
+//! `potwatch scale PARTY`, `potwatch mise PARTY` and `potwatch trays PARTY`: every
+//! dish for the servings that are made, knife work of all dishes together, and
+//! what stands ready for each.
 
 use std::path::Path;
 
 use super::{Exit, Streams};
-use crate::mise::{knife, trays};
+use crate::mise::{knife, scale, trays};
 use crate::plan::Plan;
+
+/// Prints what each dish takes for the servings that are made.
+///
+/// # Errors
+/// The party cannot be read; trouble with writing.
+pub fn scale(party: &Path, json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
+    let loaded = super::own::party(party, streams)?;
+    let scaling = scale::evening(&loaded.evening);
+    let text = if json {
+        super::plan::line(serde_json::to_string_pretty(&scaling)?)
+    } else {
+        scale::print::text(&scaling)
+    };
+    streams.out.write_all(text.as_bytes())?;
+    Ok(Exit::Done)
+}
 
 /// Prints the jobs at the board, and what is opened and measured out.
 ///

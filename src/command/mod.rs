@@ -122,6 +122,15 @@ pub enum Command {
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
     },
+    /// Print what each dish takes for the servings made: amounts, loads, pans, minutes, what does not grow
+    Scale {
+        /// The party file, or its name on your shelf
+        #[arg(value_name = "PARTY")]
+        party: PathBuf,
+        /// Print it for programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Print what to buy for a party: all dishes put together, aisle by aisle
     Shopping {
         /// The party file, or its name on your shelf
@@ -334,6 +343,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         (Some(Command::Shopping { party, format, figures, out }), _) => {
             shopping::run(&party, format, figures, out.as_deref(), streams)
         }
+        (Some(Command::Scale { party, json }), _) => mise::scale(&party, json, streams),
         (Some(Command::Mise { party, json }), _) => mise::mise(&party, json, streams),
         (Some(Command::Trays { party, json, seconds, rounds }), _) => {
             let effort = plan::Effort { seconds, rounds, seed: 1 };

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::ahead;
 use super::check::{self, HoldLimits, Place, Problem, Severity};
 use super::evening::{Evening, Sheet};
-use super::party::{Dish, Guest, Least, Sourced};
+use super::party::{Appetite, Dish, Guest, Least, Sourced};
 use super::recipe::Recipe;
 use super::swap::StandIn;
 
@@ -71,6 +71,11 @@ pub enum PartyChange {
         /// Mains.
         mains: u32,
     },
+    /// The guests eat more or less.
+    AppetiteChanged {
+        /// How much.
+        appetite: Appetite,
+    },
 }
 
 impl PartyChange {
@@ -84,7 +89,9 @@ impl PartyChange {
             | Self::Halved { dish, .. }
             | Self::DayBefore { dish, .. }
             | Self::RecipeChanged { dish, .. } => Some(dish),
-            Self::GuestsChanged { .. } | Self::LeastChanged { .. } => None,
+            Self::GuestsChanged { .. }
+            | Self::LeastChanged { .. }
+            | Self::AppetiteChanged { .. } => None,
         }
     }
 
@@ -99,7 +106,8 @@ impl PartyChange {
             Self::Swapped { .. }
             | Self::Halved { .. }
             | Self::GuestsChanged { .. }
-            | Self::LeastChanged { .. } => false,
+            | Self::LeastChanged { .. }
+            | Self::AppetiteChanged { .. } => false,
         }
     }
 
@@ -153,6 +161,7 @@ impl PartyChange {
             Self::LeastChanged { starters, mains } => {
                 new.party.least = Least { starters: *starters, mains: *mains };
             }
+            Self::AppetiteChanged { appetite } => new.party.appetite = *appetite,
         }
         let before = wrong(evening, limits);
         match wrong(&new, limits).into_iter().find(|problem| !before.contains(problem)) {

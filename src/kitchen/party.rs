@@ -231,6 +231,26 @@ impl Appetite {
     fn is_usual(&self) -> bool {
         *self == Self::Usual
     }
+
+    /// As it is said: "usual".
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Light => "light",
+            Self::Usual => "usual",
+            Self::Hearty => "hearty",
+        }
+    }
+
+    /// The next of the three, round and round.
+    #[must_use]
+    pub const fn next(self) -> Self {
+        match self {
+            Self::Light => Self::Usual,
+            Self::Usual => Self::Hearty,
+            Self::Hearty => Self::Light,
+        }
+    }
 }
 
 /// Something in the house, as it was bought.

@@ -149,6 +149,9 @@ fn changed(state: &State, change: &PartyChange) -> String {
         PartyChange::LeastChanged { starters, mains } => {
             format!("each finds at least {starters} starters and {mains} mains")
         }
+        PartyChange::AppetiteChanged { appetite } => {
+            format!("the guests' appetite: {}", appetite.word())
+        }
     }
 }
 

@@ -77,6 +77,8 @@ pub enum Act {
     Station,
     DropDish,
     Servings,
+    AsAsked,
+    Appetite,
     Dial,
     Portion,
     OutEarly,
@@ -225,7 +227,9 @@ pub const ACTIONS: &[Action] = actions![
     Act::MoveService, "move-service", [k('v')], "move service", "Moves a service: later or earlier by some minutes.", Changes, [], 9;
     Act::Station, "station", [k('b')], "broken / back", "Says that a station cannot be used, or can be used again.", Changes, [], 9;
     Act::DropDish, "drop-dish", [k('x')], "drop a dish", "Drops a dish, or brings a dropped one back: then its letter.", Changes, [], 9;
-    Act::Servings, "dish-servings", [k('s')], "servings", "Makes the chosen dish for another number of people.", Changes, [Menu], 2;
+    Act::Servings, "dish-servings", [k('s')], "servings", "Makes the chosen dish for another number of people.", Changes, [Menu, Scaling], 2;
+    Act::AsAsked, "servings-as-asked", [key(KeyCode::Enter)], "for the guests", "Makes the chosen dish for as many as guests and appetite ask for.", Changes, [Scaling], 1;
+    Act::Appetite, "appetite", [k('e')], "appetite", "Says how much the guests eat: usual, hearty, light.", Changes, [Scaling], 3;
     Act::Servings, "servings", [], "servings", "Makes a dish for another number of people.", Changes, [EVENING], 0;
     Act::Dial, "dial", [k('d')], "dial turned", "Says that the dial of an oven was set to a temperature.", Marks, [EVENING], 0;
     Act::Portion, "portion", [], "a part of a dish", "Says where a part of a finished dish went: half of it to the table, half kept. Each part has its own clock.", Marks, [EVENING], 0;
@@ -256,16 +260,17 @@ pub const ACTIONS: &[Action] = actions![
     Act::Go(Page::Serving), "page-serving", [k('6')], "serving dishes", "What each dish goes to the table in.", Looking, [BEFORE], 0;
     Act::Go(Page::Ahead), "page-ahead", [k('7')], "ahead", "What can be made the evening or the days before.", Looking, [BEFORE], 0;
     Act::Go(Page::Sheets), "page-sheets", [k('8')], "sheets", "What can be printed: cards, lists, the run sheet, the calendar.", Looking, [BEFORE], 0;
-    Act::OtherBook, "book-before", [k('9')], "menu, lists", "To everything before the first flame: menu, guests, shopping, mise, trays, serving dishes, ahead, sheets. Again: back to the evening.", Looking, [EVENING], 6;
+    Act::Go(Page::Scaling), "page-scaling", [k('0')], "scaling", "What each dish takes for the servings that are made: amounts, loads, pans, minutes, and what does not grow.", Looking, [BEFORE], 0;
+    Act::OtherBook, "book-before", [k('9')], "menu, lists", "To everything before the first flame: menu, guests, shopping, mise, trays, serving dishes, ahead, sheets, scaling. Again: back to the evening.", Looking, [EVENING], 6;
     Act::OtherBook, "book-evening", [k('9')], "the evening", "Back to the evening: the page that was in front.", Looking, [BEFORE], 6;
     Act::NextPage, "next-page", [key(KeyCode::Tab)], "next page", "The next page.", Looking, [], 0;
     Act::LastPage, "previous-page", [key(KeyCode::BackTab)], "previous page", "The page before.", Looking, [], 0;
     Act::Left, "left", [key(KeyCode::Left)], "earlier", "Chooses the block before, on the same lane.", Looking, [Chart], 0;
     Act::Right, "right", [key(KeyCode::Right)], "later", "Chooses the block after, on the same lane.", Looking, [Chart], 0;
-    Act::Up, "up", [key(KeyCode::Up)], "up", "Chooses a block on the lane above, or the row above.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets], 0;
-    Act::Down, "down", [key(KeyCode::Down)], "down", "Chooses a block on the lane below, or the row below.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets], 0;
-    Act::FarUp, "far-up", [key(KeyCode::PageUp)], "further up", "Moves up by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets], 0;
-    Act::FarDown, "far-down", [key(KeyCode::PageDown)], "further down", "Moves down by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets], 0;
+    Act::Up, "up", [key(KeyCode::Up)], "up", "Chooses a block on the lane above, or the row above.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets, Scaling], 0;
+    Act::Down, "down", [key(KeyCode::Down)], "down", "Chooses a block on the lane below, or the row below.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets, Scaling], 0;
+    Act::FarUp, "far-up", [key(KeyCode::PageUp)], "further up", "Moves up by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets, Scaling], 0;
+    Act::FarDown, "far-down", [key(KeyCode::PageDown)], "further down", "Moves down by a screen.", Looking, [Chart, Plan, Alarms, Holding, Report, WhatIf, Menu, Guests, Shopping, Mise, Trays, Serving, Ahead, Sheets, Scaling], 0;
     Act::Back, "back", [key(KeyCode::Esc)], "back", "Goes back: lets go of the chosen block, then to the chart. Never loses anything.", Looking, [], 0;
     Act::Help, "help", [k('?')], "help", "Explains the page in front of you.", Program, [], 10;
     Act::Actions, "actions", [k('a'), k(':')], "actions", "Lists everything that can be done; type to find.", Program, [], 10;
@@ -334,6 +339,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
             !scene.evening.sheets.is_empty()
         }
         Act::Tick => super::page::tick(scene, ui).is_some(),
+        Act::AsAsked => super::page::as_asked(scene, ui).is_some(),
         Act::OnTable => !marks::unserved(scene).is_empty(),
         Act::Clear => !view.holding.is_empty(),
         Act::MoveService => !scene.evening.party.services.is_empty() && scene.view.ending.is_none(),
@@ -353,6 +359,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::Finish
         | Act::Air
         | Act::Guidance
+        | Act::Appetite
         | Act::TypeTry
         | Act::Zoom
         | Act::AllLanes

@@ -3,9 +3,11 @@
 
 use std::sync::Arc;
 
+use potwatch::kitchen::party::Appetite;
 use potwatch::kitchen::{
     Clockface, Evening, HoldClass, Kitchen, Party, Recipe, StationKind, check,
 };
+use potwatch::kitchen::{Guest, Ingredient};
 use potwatch::plan::risk::{Forecast, Odds};
 use potwatch::plan::ways::price::Loss;
 use potwatch::plan::ways::{
@@ -173,6 +175,22 @@ impl Show {
             {"item": "black pepper"}
         ]));
         self.view.ticked.insert("buy/onion".to_owned());
+        self
+    }
+
+    /// The same for forty hearty guests, the second dish for 41 of a recipe for 16.
+    pub fn for_forty(mut self) -> Self {
+        let evening = &mut self.supper.evening;
+        evening.party.guests = forty();
+        evening.party.appetite = Appetite::Hearty;
+        evening.sheets[0].servings = 40;
+        evening.sheets[1].servings = 41;
+        let more = serde_json::json!([
+            {"item": "egg", "amount": 3},
+            {"item": "ground cumin", "amount": 2, "unit": "tsp"}
+        ]);
+        let more: Vec<Ingredient> = serde_json::from_value(more).expect("ingredients");
+        evening.sheets[1].recipe.ingredients.extend(more);
         self
     }
 
@@ -503,4 +521,9 @@ fn alarms(now_ms: i64) -> Vec<Alarm> {
             AlarmState::PutOff(now_ms + 200_000),
         ),
     ]
+}
+
+/// A choir.
+pub fn forty() -> Vec<Guest> {
+    serde_json::from_value(serde_json::json!([{"name": "the choir", "count": 40}])).expect("guests")
 }

@@ -164,6 +164,12 @@ fn the_pages_before_the_evening() {
         }
         hold(&format!("{name}_busy"), &drawn(&Show::busy(), keys, 0, (80, 24)));
     }
+    let scaling = [c('9'), c('0'), KeyCode::Down];
+    for (look, size) in [(0, (80, 24)), (3, (80, 24)), (1, (120, 36)), (0, (200, 60))] {
+        let show = Show::at((17, 33, 20)).stocked().for_forty();
+        let name = format!("scaling_{}_{}x{}", LOOKS[look].0, size.0, size.1);
+        hold(&name, &drawn(&show, &scaling, look, size));
+    }
 }
 
 #[test]

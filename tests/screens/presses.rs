@@ -265,10 +265,13 @@ fn pages_are_one_key_away_and_esc_comes_back() {
         ("9", Page::Menu),
         ("2", Page::Guests),
         ("tab", Page::Shopping),
-        ("8 tab", Page::Menu),
+        ("8 tab", Page::Scaling),
+        ("tab", Page::Menu),
+        ("0", Page::Scaling),
         ("6 9", Page::Chart),
         ("9", Page::Serving),
         ("9 3 9 9", Page::Holding),
+        ("0", Page::Holding),
         ("9 esc", Page::Chart),
     ] {
         assert_eq!(press(&mut ui, &show, keys), []);

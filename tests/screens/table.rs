@@ -9,7 +9,7 @@ use ratatui::buffer::Buffer;
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use ratatui::layout::Rect;
 
-use crate::fixture::{LOOKS, Show};
+use crate::fixture::{LOOKS, Show, forty};
 use crate::sizes::FRONTS;
 
 /// The states of the evening and of the screen that keys meet.
@@ -44,6 +44,7 @@ fn by_the_food_code() -> Show {
 fn calm() -> Show {
     let mut show = Show::busy();
     show.status.demo = None;
+    show.supper.evening.party.guests = forty();
     show.view.alarms.iter_mut().for_each(|a| a.state = AlarmState::Acknowledged);
     show
 }

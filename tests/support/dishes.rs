@@ -1,5 +1,7 @@
 //! Evenings of any dishes, for the tests of lists.
 
+use std::sync::LazyLock;
+
 use potwatch::kitchen::{Clockface, Evening, Recipe, Sheet};
 use potwatch::store::load::load_builtin;
 use potwatch::store::read::Document;
@@ -7,16 +9,22 @@ use potwatch::store::shelf;
 
 /// The demo.
 pub fn demo() -> Evening {
-    let day = "2026-10-24".parse().expect("day");
-    load_builtin(Clockface::fixed(day, 0)).expect("the demo")
+    static DEMO: LazyLock<Evening> = LazyLock::new(|| {
+        let day = "2026-10-24".parse().expect("day");
+        load_builtin(Clockface::fixed(day, 0)).expect("the demo")
+    });
+    DEMO.clone()
 }
 
 /// Every recipe of the shelf.
 pub fn recipes() -> Vec<Recipe> {
-    let read = |(name, text): &(&str, &str)| {
-        Document::parse(name, text).expect("JSON").value().expect("recipe")
-    };
-    shelf::RECIPES.iter().map(read).collect()
+    static RECIPES: LazyLock<Vec<Recipe>> = LazyLock::new(|| {
+        let read = |(name, text): &(&str, &str)| {
+            Document::parse(name, text).expect("JSON").value().expect("recipe")
+        };
+        shelf::RECIPES.iter().map(read).collect()
+    });
+    RECIPES.clone()
 }
 
 /// The demo's evening with these dishes instead of its own, for so many each.

@@ -159,7 +159,8 @@ fn long_enough(recipe: &Recipe, servings: u32, step: &Step, way: &Way) -> Result
 }
 
 /// The least volume of a pan in ml for so many servings; 0 for any.
-pub(super) fn least_ml(recipe: &Recipe, servings: u32, need: &CookwareNeed) -> u64 {
+#[must_use]
+pub fn least_ml(recipe: &Recipe, servings: u32, need: &CookwareNeed) -> u64 {
     let made = u64::from(recipe.servings.max(1));
     (u64::from(need.least_ml.unwrap_or(0)) * u64::from(servings)).div_ceil(made)
 }

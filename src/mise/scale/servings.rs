@@ -15,13 +15,7 @@ use crate::kitchen::units::Exact;
 /// shelf's are held against published tables (`tests/shelf.rs`).
 #[must_use]
 pub fn servings(course: Course, guests: u32, dishes: usize, appetite: Appetite) -> u32 {
-    let shared = !matches!(course, Course::Bread | Course::Sauce | Course::Drink);
-    let (above, below) = match dishes {
-        2 if shared => (3, 4),
-        3 if shared => (3, 5),
-        n if shared && n > 3 => (1, 2),
-        _ => (1, 1),
-    };
+    let (above, below) = share(course, dishes);
     let (more, less) = match appetite {
         Appetite::Light => (4, 5),
         Appetite::Usual => (1, 1),
@@ -30,6 +24,40 @@ pub fn servings(course: Course, guests: u32, dishes: usize, appetite: Appetite) 
     let part = Exact::fraction(above * more, below * less).unwrap_or(Exact::ONE);
     let wanted = (part * Exact::whole(guests.into())).ceil().to_i64();
     u32::try_from(wanted).unwrap_or(1).max(1)
+}
+
+/// What a guest of usual appetite takes of each, as a part of a serving.
+const fn share(course: Course, dishes: usize) -> (i128, i128) {
+    let shared = !matches!(course, Course::Bread | Course::Sauce | Course::Drink);
+    match dishes {
+        2 if shared => (3, 4),
+        3 if shared => (3, 5),
+        n if shared && n > 3 => (1, 2),
+        _ => (1, 1),
+    }
+}
+
+/// "16 guests, one of 2 mains: 3/4 of a serving each, a quarter more for hearty eaters".
+pub(super) fn words(course: Course, guests: u32, dishes: usize, appetite: Appetite) -> String {
+    let who = match guests {
+        0 => "no guests are named".to_owned(),
+        1 => "1 guest".to_owned(),
+        n => format!("{n} guests"),
+    };
+    let beside = match dishes {
+        0 | 1 => format!("the only {}", course.word()),
+        n => format!("one of {}", course.count(n)),
+    };
+    let each = match share(course, dishes) {
+        (1, 1) => "a serving each".to_owned(),
+        (above, below) => format!("{above}/{below} of a serving each"),
+    };
+    let eat = match appetite {
+        Appetite::Light => ", a fifth less for light eaters",
+        Appetite::Usual => "",
+        Appetite::Hearty => ", a quarter more for hearty eaters",
+    };
+    format!("{who}, {beside}: {each}{eat}")
 }
 
 #[cfg(test)]
@@ -47,5 +75,14 @@ mod tests {
         assert_eq!(main(1, Appetite::Light), 13);
         assert_eq!(servings(Course::Bread, 16, 3, Appetite::Usual), 16);
         assert_eq!(servings(Course::Main, 0, 0, Appetite::Usual), 1);
+    }
+
+    #[test]
+    fn the_reckoning_is_said() {
+        let said = words(Course::Main, 16, 2, Appetite::Hearty);
+        assert_eq!(
+            said,
+            "16 guests, one of 2 mains: 3/4 of a serving each, a quarter more for hearty eaters"
+        );
     }
 }

@@ -127,6 +127,12 @@ fn about(page: Page) -> &'static str {
              until when by the plan on the screen. Raw food lies lowest, covered, apart. Room in \
              the fridge is counted at its fullest minute. Space says that a tray is laid."
         }
+        Page::Scaling => {
+            "What each dish takes for the servings that are made: the factor by which the recipe's \
+             amounts are multiplied, what is taken of each, rounded once to what can be measured or \
+             counted, loads, pans, minutes, and what does not grow in step. Beside it how many \
+             servings would do for guests and appetite, by common practice."
+        }
         Page::Serving => "What each dish goes to the table in.",
         Page::Ahead => "What can be made the evening or the days before.",
         Page::Sheets => "What can be printed.",

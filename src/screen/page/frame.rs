@@ -82,7 +82,10 @@ fn title(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
 fn tabs(canvas: &mut Canvas, row: Rect, ui: &Ui) {
     let spare = if row.width >= 100 { "  " } else { " " };
     let mut x = row.x;
-    let pages = Page::BEFORE.iter().zip('1'..).map(|(&page, key)| {
+    // 9 turns to the other book, so that the ninth page has 0.
+    let keys = ('1'..='8').chain(['0']);
+    let (end, back) = if row.width >= 90 { (" ", "9 evening ") } else { ("", "") };
+    let pages = Page::BEFORE.iter().zip(keys).map(|(&page, key)| {
         let title = match page {
             Page::Serving => "Serving",
             Page::Shopping if row.width < 90 => "Shop",
@@ -96,16 +99,16 @@ fn tabs(canvas: &mut Canvas, row: Rect, ui: &Ui) {
             false => Style::new(),
         };
         let words = format!("{key} {title}");
-        let wide = u16::try_from(text::width(&words)).unwrap_or(0) + 2;
+        let wide = u16::try_from(text::width(&words)).unwrap_or(0);
+        let wide = wide + if end.is_empty() { 1 } else { 2 };
         if x + wide > row.right() {
             return;
         }
         let here = Rect { x, width: wide, ..row };
-        canvas.text(x, row.y, wide, &format!(" {words} "), style);
+        canvas.text(x, row.y, wide, &format!(" {words}{end}"), style);
         canvas.hit(here, Hit::Page(page));
         x += wide + u16::try_from(spare.len()).unwrap_or(1) - 1;
     }
-    let back = "9 evening ";
     let wide = u16::try_from(back.len()).unwrap_or(0);
     if x + wide <= row.right() {
         canvas.text(row.right() - wide, row.y, wide, back, canvas.look.ink(Ink::Service));

@@ -90,6 +90,13 @@ pub fn tick(scene: &Scene, ui: &Ui) -> Option<Event> {
     Some(Event::Ticked { line, on })
 }
 
+/// The chosen dish for as many as guests and appetite ask for, if it is made for others.
+#[must_use]
+pub fn as_asked(scene: &Scene, ui: &Ui) -> Option<Event> {
+    let (dish, servings) = before::as_asked(scene, ui)?;
+    Some(Event::ServingsChanged { dish, servings })
+}
+
 /// How many rows the list of the page in front has.
 #[must_use]
 pub fn rows(scene: &Scene, ui: &Ui) -> usize {

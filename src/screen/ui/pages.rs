@@ -45,12 +45,14 @@ pub enum Page {
     Ahead,
     /// What is printed.
     Sheets,
+    /// What each dish takes for the servings that are made.
+    Scaling,
 }
 
 impl Page {
     /// All pages, book by book, in the order of their keys.
-    pub const ALL: [Self; 16] = {
-        let mut all = [Self::Chart; 16];
+    pub const ALL: [Self; 17] = {
+        let mut all = [Self::Scaling; 17];
         let mut at = 0;
         while at < 8 {
             all[at] = Self::EVENING[at];
@@ -73,7 +75,7 @@ impl Page {
     ];
 
     /// The pages before it, in the order of their keys.
-    pub const BEFORE: [Self; 8] = [
+    pub const BEFORE: [Self; 9] = [
         Self::Menu,
         Self::Guests,
         Self::Shopping,
@@ -82,6 +84,7 @@ impl Page {
         Self::Serving,
         Self::Ahead,
         Self::Sheets,
+        Self::Scaling,
     ];
 
     /// Its name.
@@ -104,6 +107,7 @@ impl Page {
             Self::Serving => "Serving dishes",
             Self::Ahead => "Ahead",
             Self::Sheets => "Sheets",
+            Self::Scaling => "Scaling",
         }
     }
 
@@ -126,7 +130,8 @@ impl Page {
             | Self::Trays
             | Self::Serving
             | Self::Ahead
-            | Self::Sheets => Book::Before,
+            | Self::Sheets
+            | Self::Scaling => Book::Before,
         }
     }
 }
@@ -134,7 +139,7 @@ impl Page {
 impl Book {
     /// Its pages, in the order of their keys.
     #[must_use]
-    pub const fn pages(self) -> &'static [Page; 8] {
+    pub const fn pages(self) -> &'static [Page] {
         match self {
             Self::Evening => &Page::EVENING,
             Self::Before => &Page::BEFORE,

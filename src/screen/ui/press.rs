@@ -3,6 +3,7 @@
 use ratatui::crossterm::event::{KeyEvent, KeyEventKind};
 
 use super::{Page, Sel, Ui, WhyView, within};
+use crate::kitchen::PartyChange;
 use crate::plan::why;
 use crate::run::{Alarm, Event, alarms};
 use crate::screen::card::{self, Card, Kind};
@@ -85,6 +86,14 @@ impl Ui {
             }
             Act::Tick => {
                 page::tick(scene, self).map_or_else(Vec::new, |event| vec![Intent::Mark(event)])
+            }
+            Act::AsAsked => {
+                page::as_asked(scene, self).map_or_else(Vec::new, |e| vec![Intent::Mark(e)])
+            }
+            Act::Appetite => {
+                let appetite = scene.evening.party.appetite.next();
+                let change = PartyChange::AppetiteChanged { appetite };
+                vec![Intent::Mark(Event::PartyChanged { change })]
             }
             Act::Undo => vec![Intent::Undo],
             Act::TakeWay(n) => vec![Intent::TakeWay(usize::from(n).saturating_sub(1))],
@@ -334,6 +343,7 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
         Act::Rehearse(_) => "There is no plan to rehearse.",
         Act::TakeWay(_) => "There is no such way out.",
         Act::TakeTry => "Choose a change that has a plan: arrow keys.",
+        Act::AsAsked => "It is made for as many already.",
         Act::Go(Page::Report) if ui.page != Page::Report => {
             "The report comes when the evening is over."
         }

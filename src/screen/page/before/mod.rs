@@ -5,6 +5,7 @@ mod guests;
 mod later;
 mod menu;
 mod mise;
+mod scaling;
 mod sections;
 mod shopping;
 mod table;
@@ -24,6 +25,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         Page::Shopping => shopping::draw(canvas, field, scene, ui),
         Page::Mise => mise::draw(canvas, field, scene, ui),
         Page::Trays => trays::draw(canvas, field, scene, ui),
+        Page::Scaling => scaling::draw(canvas, field, scene, ui),
         Page::Serving | Page::Ahead | Page::Sheets => {
             later::draw(canvas, field, scene, ui.page);
         }
@@ -39,6 +41,7 @@ pub(super) fn rows(scene: &Scene, ui: &Ui) -> usize {
         Page::Shopping => shopping::rows(scene),
         Page::Mise => mise::rows(scene),
         Page::Trays => trays::rows(scene),
+        Page::Scaling => scaling::rows(scene),
         _ => 1,
     }
 }
@@ -57,6 +60,15 @@ pub(super) fn tick(scene: &Scene, ui: &Ui) -> Option<String> {
 pub(super) fn chosen_dish(scene: &Scene, ui: &Ui) -> Option<usize> {
     match ui.page {
         Page::Menu => crate::kitchen::menu::by_course(scene.evening).get(ui.row).copied(),
+        Page::Scaling => scaling::dish(scene, ui.row),
+        _ => None,
+    }
+}
+
+/// The servings that guests and appetite ask for of the chosen dish, if it is made for others.
+pub(super) fn as_asked(scene: &Scene, ui: &Ui) -> Option<(String, u32)> {
+    match ui.page {
+        Page::Scaling => scaling::as_asked(scene, ui.row),
         _ => None,
     }
 }

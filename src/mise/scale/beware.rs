@@ -1,0 +1,60 @@
+//! What does not grow in proportion to the servings.
+
+use crate::kitchen::items::{Aisle, Item};
+use crate::kitchen::units::Exact;
+use crate::kitchen::{Growth, Sheet, StationKind};
+use crate::mise::amounts::{self, Portion};
+
+const LEAVENING: [&str; 4] = ["baking powder", "bicarbonate of soda", "dried yeast", "fresh yeast"];
+
+/// Each a sentence; none for the servings that the recipe is written for.
+/// Common practice, no source.
+pub(super) fn beware(sheet: &Sheet, portions: &[Portion<'_>]) -> Vec<String> {
+    let factor = amounts::factor(sheet);
+    if factor == Exact::ONE {
+        return Vec::new();
+    }
+    let more = factor > Exact::ONE;
+    let mut said = Vec::new();
+    let named = |wanted: fn(&Item) -> bool| {
+        let known = portions.iter().filter_map(|p| p.item()).filter(|i| wanted(i));
+        known.map(|i| i.name.as_str()).collect::<Vec<_>>().join(", ")
+    };
+    let seasoning = named(|i| i.aisle == Aisle::Spices || i.heat > 0);
+    if !seasoning.is_empty() {
+        said.push(format!(
+            "Salt and spice do not grow in step ({seasoning}): put in two thirds, taste, then the rest."
+        ));
+    }
+    let leavening = named(|i| LEAVENING.contains(&i.name.as_str()));
+    let half = Exact::fraction(1, 2).unwrap_or(Exact::ONE);
+    if !leavening.is_empty() && (factor > Exact::whole(2) || factor < half) {
+        said.push(format!(
+            "Leavening ({leavening}) does not scale far: mix it in batches near the recipe's size."
+        ));
+    }
+    let oven = steps(sheet, |kind| matches!(kind, StationKind::Oven));
+    if !oven.is_empty() {
+        let pans =
+            if more { "more pans, not a deeper one" } else { "a smaller pan, not a thinner layer" };
+        said.push(format!(
+            "Oven time stays as written ({oven}) as long as the food lies as deep: take {pans}."
+        ));
+    }
+    let hob = steps(sheet, |kind| matches!(kind, StationKind::Stovetop));
+    if !hob.is_empty() {
+        let pan = match more {
+            true => "A fuller pan is slower to the boil and to reduce",
+            false => "A pan with less in it boils and dries out sooner",
+        };
+        said.push(format!("{pan} ({hob}): go by the look, the minutes are the recipe's."));
+    }
+    said
+}
+
+/// Labels of the steps whose minutes stay and that are done at such a station.
+fn steps(sheet: &Sheet, at: fn(StationKind) -> bool) -> String {
+    let fixed = sheet.recipe.steps.iter().filter(|s| s.grows == Growth::Fixed);
+    let there = fixed.filter(|s| s.ways.first().is_some_and(|w| at(w.station)));
+    there.map(|s| s.label.as_str()).collect::<Vec<_>>().join(", ")
+}
