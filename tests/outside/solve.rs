@@ -1,9 +1,13 @@
-//! `cargo run --release --example solve -- FILE… [--ms N] [--seed N]`
+//! `cargo run --release --example solve -- FILE… [--ms N] [--seed N] [--shown]`
 //!
 //! Solves published benchmark files (.sm, .sch, .jss), exported problems and
 //! our own party files with the planner's core, one JSON line each: name,
 //! status, cost, bound, milliseconds to the first answer, to the best one, and
 //! to the proof. Every answer is judged by the written rules before it counts.
+//!
+//! `--shown` begins from the plan on the screen: the schedule in the file whose
+//! name says "shown" where the problem's says "problem", as `family` writes them.
+//! The costs after 5, 50, 300 and 1000 ms are told as well.
 //!
 //! `--judge PROBLEM.json SCHEDULE.json` judges somebody else's answer.
 
@@ -26,6 +30,7 @@ struct Options {
     files: Vec<PathBuf>,
     ms: u64,
     seed: u64,
+    shown: bool,
     judge: Option<(PathBuf, PathBuf)>,
 }
 
@@ -44,7 +49,13 @@ fn main() -> ExitCode {
     let mut all_read = true;
     for file in &options.files {
         match read(file) {
-            Ok(problem) => println!("{}", line(file, &problem, &options)),
+            Ok(problem) => match options.shown.then(|| shown(file)).transpose() {
+                Ok(shown) => println!("{}", line(file, &problem, shown.as_ref(), &options)),
+                Err(what) => {
+                    eprintln!("solve: {what}");
+                    all_read = false;
+                }
+            },
             Err(what) => {
                 eprintln!("solve: {what}");
                 all_read = false;
@@ -68,7 +79,7 @@ fn report(judged: Result<String, String>) -> ExitCode {
 }
 
 fn options(mut words: impl Iterator<Item = String>) -> Result<Options, String> {
-    let mut options = Options { files: Vec::new(), ms: 1000, seed: 1, judge: None };
+    let mut options = Options { files: Vec::new(), ms: 1000, seed: 1, shown: false, judge: None };
     while let Some(word) = words.next() {
         let mut number = |what: &str| {
             let text = words.next().ok_or(format!("{word} wants {what}"))?;
@@ -77,6 +88,7 @@ fn options(mut words: impl Iterator<Item = String>) -> Result<Options, String> {
         match word.as_str() {
             "--ms" => options.ms = number("milliseconds")?,
             "--seed" => options.seed = number("a number")?,
+            "--shown" => options.shown = true,
             "--judge" => {
                 let (Some(a), Some(b)) = (words.next(), words.next()) else {
                     return Err("--judge wants a problem and a schedule".to_owned());
@@ -107,18 +119,38 @@ fn read(path: &Path) -> Result<Problem, String> {
         .map_err(|e| format!("{}: {e:?}", path.display()))
 }
 
+/// Milliseconds after which the best cost so far is told.
+const TOLD_AT_MS: [u64; 4] = [5, 50, 300, 1000];
+
+fn cost_at(found: &[Found], ms: u64) -> Option<i64> {
+    let limit = Duration::from_millis(ms);
+    found.iter().filter(|f| f.at <= limit).map(|f| f.cost).min()
+}
+
+/// The plan on the screen that belongs to a problem.
+fn shown(file: &Path) -> Result<Schedule, String> {
+    let name = file.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+    let path = file.with_file_name(name.replace(".problem.", ".shown."));
+    let text = std::fs::read_to_string(&path).map_err(|e| format!("{}: {e}", path.display()))?;
+    serde_json::from_str(&text).map_err(|e| format!("{}: {e}", path.display()))
+}
+
 /// When an answer came and what it costs.
 struct Found {
     at: Duration,
     cost: i64,
 }
 
-fn line(file: &Path, problem: &Problem, options: &Options) -> serde_json::Value {
+fn line(
+    file: &Path,
+    problem: &Problem,
+    warm: Option<&Schedule>,
+    options: &Options,
+) -> serde_json::Value {
     let began = Instant::now();
     let budget = Duration::from_millis(options.ms);
     let stop = || began.elapsed() >= budget;
-    let ask =
-        Ask { problem, warm: None, seed: options.seed, rounds: ROUNDS_WITHOUT_END, stop: &stop };
+    let ask = Ask { problem, warm, seed: options.seed, rounds: ROUNDS_WITHOUT_END, stop: &stop };
     let mut found: Vec<Found> = Vec::new();
     let answer = solve(&ask, &mut |_, cost| {
         found.push(Found { at: began.elapsed(), cost: cost.total() });
@@ -136,6 +168,7 @@ fn line(file: &Path, problem: &Problem, options: &Options) -> serde_json::Value 
         "status": status(problem, &answer),
         "cost": answer.schedule.as_ref().map(|_| answer.cost.total()),
         "bound": answer.bound,
+        "cost_at": TOLD_AT_MS.map(|limit| cost_at(&found, limit)),
         "ms_first": found.first().map(|f| ms(f.at)),
         "ms_best": best,
         "ms_proof": proved.then(|| ms(took)),

@@ -7,16 +7,18 @@ use super::clash::{Patience, clash};
 use super::optimum::{Proved, Prover};
 use crate::plan::Cost;
 use crate::plan::problem::Schedule;
-use crate::plan::search::{self, Answer, Ask, Clash, ClashKind, Standing};
+use crate::plan::search::{self, Answer, Ask, Clash, ClashKind, Ground, Search, Standing};
 
-/// Rounds of the search before the prover begins.
+/// Rounds of the search before the prover begins, at the least.
 const FIRST_ROUNDS: u64 = 200;
+/// And for each task that has not begun: what is far from the best is no use to the prover.
+const ROUNDS_A_TASK: u64 = 25;
 /// Rounds of its later turns; each is longer than the one before by half.
 const ROUNDS: u64 = 100;
 /// Work of the prover that counts as one round.
 const WORK_OF_ROUND: u64 = 800;
 /// The prover's turns are so many times as long as the search's.
-const SHARE: u64 = 4;
+const SHARE: u64 = 2;
 /// Work for the smallest set of demands that clash.
 const CLASH_WORK: u64 = 4_000_000;
 /// Work, in rounds, to find any schedule where the search found none.
@@ -24,8 +26,21 @@ const SOME_SCHEDULE: u64 = 2_000;
 
 /// Solves a problem: search and proof. As [`search::solve`], whose rounds it shares.
 pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
-    let first = ask.rounds.min(FIRST_ROUNDS);
-    let answer = search::solve(&Ask { rounds: first, ..*ask }, found);
+    let ground = match Ground::of(ask.problem) {
+        Ok(ground) => ground,
+        Err(clash) => return search::impossible(clash),
+    };
+    let open = ask.problem.tasks.iter().filter(|t| t.fixed.is_none()).count() as u64;
+    let first = ask.rounds.min((open * ROUNDS_A_TASK).max(FIRST_ROUNDS));
+    let begin = (ask.warm, ask.seed);
+    let (search, answer) = match Search::begin(ask.problem, &ground, begin, ask.stop, found) {
+        Ok(mut search) => {
+            search.advance(first, ask.stop, found);
+            let answer = search.answer();
+            (Some(search), answer)
+        }
+        Err(clash) => (None, search::impossible(clash)),
+    };
     let settled = match &answer.standing {
         Standing::Best => true,
         Standing::Impossible(clash) => clash.proven,
@@ -34,39 +49,24 @@ pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
     if settled || ask.rounds == 0 && answer.schedule.is_some() {
         return answer;
     }
-    if search::sound(ask.problem).is_err() {
-        return answer;
-    }
-    let Ok(prover) = Prover::new(ask.problem) else {
-        return search_on(ask, answer, first, found);
-    };
-    Team { ask, prover, answer }.play(first, found)
-}
-
-/// Where nothing can be proved: the search alone.
-fn search_on(
-    ask: &Ask<'_>,
-    answer: Answer,
-    done: u64,
-    found: &mut dyn FnMut(&Schedule, &Cost),
-) -> Answer {
-    let rounds = ask.rounds - done;
-    if rounds == 0 || (ask.stop)() {
-        return answer;
-    }
-    let warm = answer.schedule.as_ref().or(ask.warm);
-    let best = answer.schedule.as_ref().map_or(i64::MAX, |_| answer.cost.total());
-    let mut better = |s: &Schedule, c: &Cost| {
-        if c.total() < best {
-            found(s, c);
+    let prover = match Prover::new(ask.problem) {
+        Ok(prover) => prover,
+        // Where nothing can be proved: the search alone.
+        Err(_) => {
+            return search.map_or(answer, |mut search| {
+                search.advance(ask.rounds - first, ask.stop, found);
+                search.answer()
+            });
         }
     };
-    let next = search::solve(&Ask { rounds, warm, ..*ask }, &mut better);
-    if next.schedule.is_some() && next.cost.total() < best { next } else { answer }
+    Team { ask, ground: &ground, search, prover, answer }.play(first, found)
 }
 
 struct Team<'a, 'b> {
     ask: &'b Ask<'a>,
+    ground: &'b Ground,
+    /// None if it found no beginning so far.
+    search: Option<Search<'b>>,
     prover: Prover<'a>,
     answer: Answer,
 }
@@ -80,7 +80,7 @@ impl Team<'_, '_> {
             Some(_) => self.ask.rounds - done,
             None => (self.ask.rounds - done).max(SOME_SCHEDULE),
         };
-        let (mut turn, mut number) = (ROUNDS, 1);
+        let mut turn = ROUNDS;
         while left > 0 && !(self.ask.stop)() {
             let rounds = (turn * SHARE).min(left);
             left -= rounds;
@@ -90,8 +90,7 @@ impl Team<'_, '_> {
             }
             let rounds = turn.min(left);
             left -= rounds;
-            self.search(rounds, number, found);
-            number += 1;
+            self.search(rounds, found);
             turn += turn / 2;
         }
         self.end()
@@ -119,23 +118,31 @@ impl Team<'_, '_> {
         self.answer.schedule.as_ref().map_or(i64::MAX, |_| self.answer.cost.total())
     }
 
-    fn search(&mut self, rounds: u64, number: u64, found: &mut dyn FnMut(&Schedule, &Cost)) {
-        let best = self.best();
-        if rounds == 0 || best == i64::MAX || (self.ask.stop)() {
+    fn search(&mut self, rounds: u64, found: &mut dyn FnMut(&Schedule, &Cost)) {
+        let (Some(schedule), best) = (&self.answer.schedule, self.best()) else { return };
+        if rounds == 0 || (self.ask.stop)() {
             return;
         }
-        let seed = self.ask.seed.wrapping_add(number);
         let mut better = |s: &Schedule, c: &Cost| {
             if c.total() < best {
                 found(s, c);
             }
         };
-        let warm = self.answer.schedule.as_ref();
-        let next = search::solve(&Ask { rounds, seed, warm, ..*self.ask }, &mut better);
-        if let Some(schedule) = next.schedule.filter(|_| next.cost.total() < best) {
-            self.prover.suggest(&schedule);
-            self.answer.cost = next.cost;
-            self.answer.schedule = Some(schedule);
+        match &mut self.search {
+            Some(search) => search.adopt(schedule, self.answer.cost),
+            None => {
+                let begin = (Some(schedule), self.ask.seed);
+                let ask = self.ask;
+                let begun = Search::begin(ask.problem, self.ground, begin, ask.stop, &mut better);
+                self.search = begun.ok();
+            }
+        }
+        let Some(search) = &mut self.search else { return };
+        search.advance(rounds, self.ask.stop, &mut better);
+        if let Some((schedule, cost)) = search.best().filter(|b| b.1.total() < best) {
+            self.prover.suggest(schedule);
+            self.answer.schedule = Some(schedule.clone());
+            self.answer.cost = *cost;
         }
     }
 

@@ -265,6 +265,12 @@ fn orders(m: &Model) -> Vec<Vec<usize>> {
     orders
 }
 
+/// The state of a rough schedule, at its best minutes; None if it does not fit after all.
+pub fn of_rough<'m>(m: &'m Model, inserter: &mut Inserter, rough: &Schedule) -> Option<State<'m>> {
+    let state = just_so(m, inserter, rough)?;
+    Some(polish(m, inserter, &state).unwrap_or(state))
+}
+
 /// The same order with its best minutes, if that is better.
 pub fn polish<'m>(m: &'m Model, inserter: &mut Inserter, state: &State<'m>) -> Option<State<'m>> {
     let now = state.schedule();

@@ -6,6 +6,7 @@ use super::hold;
 use super::insert::mode_price;
 use super::model::Model;
 use super::windows;
+use crate::plan::problem::Problem;
 
 /// Raises a bound, or proves that a cost cannot be beaten. The search asks it
 /// for nothing yet but [`Simple`]; an exact one takes the same place.
@@ -20,7 +21,7 @@ pub struct Simple;
 
 impl Prover for Simple {
     fn bound(&self, m: &Model) -> i64 {
-        if has_rewards(m) {
+        if m.rewards {
             return i64::MIN / 4;
         }
         let ends = Ends::new(m);
@@ -40,8 +41,7 @@ impl Prover for Simple {
 }
 
 /// Is there any price below nothing?
-fn has_rewards(m: &Model) -> bool {
-    let p = &m.p;
+pub fn has_rewards(p: &Problem) -> bool {
     let hold = |h: &crate::plan::problem::Hold| {
         h.price.min(h.soft_most.unwrap_or(0)).min(h.best.map_or(0, |b| b.1)) < 0
             || h.limits.iter().any(|l| l.soft_most.unwrap_or(0) < 0)

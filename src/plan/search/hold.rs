@@ -1,7 +1,9 @@
 //! How a finished dish waits: which ways there are, and what each costs.
 
 use super::bits;
+use super::laid::Laid;
 use super::model::{Model, NONE};
+use super::offer::{NEVER, Sum, Term};
 use super::oven::Stint;
 use super::state::{State, setting_if_held};
 use crate::plan::problem::{Dish, Limit, Use};
@@ -53,20 +55,27 @@ struct Way {
 }
 
 /// The ways in which a dish could wait, given all else that stands.
-#[derive(Debug)]
+#[derive(Debug, Clone, Default)]
 pub struct Outlook {
     dish: usize,
     ways: Vec<Way>,
+    sum: Sum,
+    /// What the cheapest wait costs from each start.
+    least: Vec<i64>,
+    /// The stretches of starts looked at, and those of one way.
+    runs: Vec<(i32, i32)>,
+    cut: Vec<(i32, i32)>,
 }
 
 impl Outlook {
     /// Looks how far before the due minute each place is free.
-    pub fn new(state: &State, dish: usize) -> Self {
+    pub fn look(&mut self, state: &State, dish: usize) {
         let d = &state.m.p.dishes[dish];
         let all = std::iter::once(NONE).chain(0..d.holds.len());
         let may = all.filter(|&h| d.held.is_none_or(|held| held == h));
-        let ways = may.map(|hold| Way { hold, from: free_since(state, dish, hold) });
-        Self { dish, ways: ways.collect() }
+        self.dish = dish;
+        self.ways.clear();
+        self.ways.extend(may.map(|hold| Way { hold, from: free_since(state, dish, hold) }));
     }
 
     /// The earliest minute at which the dish may be out.
@@ -77,7 +86,7 @@ impl Outlook {
 
     /// The cheapest way to wait for a dish that is out and ready at these
     /// minutes: its price in all, and the hold. None if there is no way.
-    pub fn best(&self, state: &State, out: i32, ready: i32) -> Option<(i64, usize)> {
+    fn best(&self, state: &State, out: i32, ready: i32) -> Option<(i64, usize)> {
         let d = &state.m.p.dishes[self.dish];
         let served = ready.max(d.due);
         let mut best: Option<(i64, usize)> = None;
@@ -96,6 +105,146 @@ impl Outlook {
             }
         }
         best.map(|(price, hold)| (price + ready_price(d, ready), hold))
+    }
+
+    /// Adds to what each start of a set costs the cheapest wait that it leads to.
+    /// `lo` is the first start, whose costs the list begins with; the dish is
+    /// ready `minutes` after a start and was out `before` minutes earlier.
+    pub fn add(
+        &mut self,
+        state: &State,
+        (lo, minutes, before): (i32, i32, i32),
+        runs: &[(i32, i32)],
+        cost: &mut [i64],
+    ) {
+        let due = state.m.p.dishes[self.dish].due;
+        // Starts from which the dish is ready later than it is due.
+        let late = due.saturating_sub(minutes).saturating_add(1);
+        self.least.clear();
+        self.least.resize(cost.len(), NEVER);
+        self.cut_runs(runs, (i32::MIN, late));
+        self.in_time(state, lo, minutes, before);
+        self.cut_runs(runs, (late, i32::MAX));
+        if before == 0 {
+            self.too_late(state, lo, minutes);
+        } else {
+            for s in self.runs.iter().flat_map(|&(from, past)| from..past) {
+                let ready = s + minutes;
+                if let Some((price, _)) = self.best(state, ready - before, ready) {
+                    self.least[(s - lo) as usize] = price;
+                }
+            }
+        }
+        let scale = state.m.scale;
+        for &(from, past) in runs {
+            let both = (from - lo) as usize..(past - lo) as usize;
+            for (cost, &wait) in cost[both.clone()].iter_mut().zip(&self.least[both]) {
+                *cost = if wait >= NEVER { NEVER } else { *cost + wait * scale };
+            }
+        }
+    }
+
+    /// Takes over what lies of the runs in a stretch.
+    fn cut_runs(&mut self, runs: &[(i32, i32)], (from, past): (i32, i32)) {
+        self.runs.clear();
+        let cut = runs.iter().map(|r| (r.0.max(from), r.1.min(past)));
+        self.runs.extend(cut.filter(|r| r.0 < r.1));
+    }
+
+    /// The least prices of starts from which the dish is ready when it is due.
+    fn in_time(&mut self, state: &State, lo: i32, minutes: i32, before: i32) {
+        let d = &state.m.p.dishes[self.dish];
+        // A start and the minute at which the dish is then out.
+        let shift = minutes - before;
+        for i in 0..self.ways.len() {
+            let Way { hold, from } = self.ways[i];
+            let Some(over) = limits_price(state, self.dish, hold, d.due) else { continue };
+            let Some(first) = self.first_room(state, hold, from.saturating_sub(shift), shift)
+            else {
+                continue;
+            };
+            let terms = &mut self.sum.terms;
+            terms.clear();
+            let at = |waits: i32| d.due.saturating_sub(waits).saturating_sub(shift);
+            let cushion = d.due.saturating_sub(d.cushion).saturating_sub(minutes);
+            terms.push(Term::Over(cushion, d.cushion_price));
+            let mut fixed = over;
+            if let Some(h) = d.holds.get(hold) {
+                terms.push(Term::Under(at(h.free), h.price));
+                if let Some((best, fee)) = h.best {
+                    terms.push(Term::Over(at(best), fee));
+                }
+                if let Some(fee) = h.soft_most {
+                    terms.push(Term::Under(at(h.most), fee));
+                }
+            } else {
+                fixed += d.straight_price;
+            }
+            self.lower(lo, (first, i32::MAX), fixed);
+        }
+    }
+
+    /// The first start of the runs from which the dish may wait in the hold till
+    /// it is due; where it may from one start it may from every later one.
+    fn first_room(&self, state: &State, hold: usize, first: i32, shift: i32) -> Option<i32> {
+        let d = &state.m.p.dishes[self.dish];
+        let fits = |s: i32| match d.holds.get(hold) {
+            None => s + shift == d.due,
+            Some(_) => room(state, self.dish, hold, s + shift, d.due),
+        };
+        let first = first.max(self.runs.first()?.0);
+        let last = self.runs.last()?.1 - 1;
+        if first > last || !fits(last) {
+            return None;
+        }
+        if fits(first) {
+            return Some(first);
+        }
+        let (mut yes, mut no) = (last, first);
+        while yes - no > 1 {
+            let middle = no + (yes - no) / 2;
+            if fits(middle) { yes = middle } else { no = middle }
+        }
+        Some(yes)
+    }
+
+    /// The least prices of starts from which the dish is late: it does not wait.
+    fn too_late(&mut self, state: &State, lo: i32, minutes: i32) {
+        let m = state.m;
+        let d = &m.p.dishes[self.dish];
+        for i in 0..self.ways.len() {
+            let hold = self.ways[i].hold;
+            let Some(price) = wait_price(d, hold, 0) else { continue };
+            let terms = &mut self.sum.terms;
+            terms.clear();
+            terms.push(Term::Over(d.due - minutes, d.late_price));
+            let mut upto = i32::MAX;
+            for limit in limits(m, self.dish, option(hold)) {
+                if state.stands(limit.from.task) {
+                    let last = state.at(limit.from).saturating_add(limit.most) - minutes;
+                    match limit.soft_most {
+                        Some(fee) => terms.push(Term::Over(last, fee)),
+                        None => upto = upto.min(last.saturating_add(1)),
+                    }
+                }
+            }
+            let fixed = price + d.cushion_price * i64::from(d.cushion.max(0));
+            self.lower(lo, (i32::MIN, upto), fixed);
+        }
+    }
+
+    /// Lowers the least prices to those of the sum, over what lies of the runs in a stretch.
+    fn lower(&mut self, lo: i32, (from, past): (i32, i32), fixed: i64) {
+        let Self { sum, least, runs, cut, .. } = self;
+        cut.clear();
+        cut.extend(runs.iter().map(|r| (r.0.max(from), r.1.min(past))).filter(|r| r.0 < r.1));
+        sum.lines(cut, |from, past, value, slope| {
+            let mut price = fixed + value;
+            for slot in &mut least[(from - lo) as usize..(past - lo) as usize] {
+                *slot = (*slot).min(price);
+                price += slope;
+            }
+        });
     }
 }
 
@@ -116,7 +265,7 @@ fn free_since(state: &State, dish: usize, hold: usize) -> i32 {
 
 /// Price of the limits of a way of waiting that points that stand exceed; None
 /// if one of them must not be.
-fn limits_price(state: &State, dish: usize, hold: usize, served: i32) -> Option<i64> {
+pub fn limits_price(state: &Laid, dish: usize, hold: usize, served: i32) -> Option<i64> {
     let mut price = 0;
     for limit in limits(state.m, dish, option(hold)) {
         if state.stands(limit.from.task) {
@@ -172,7 +321,9 @@ pub fn settle(state: &mut State, dish: usize) -> bool {
         return true;
     }
     let Some((out, ready)) = state.made(dish) else { return false };
-    match Outlook::new(state, dish).best(state, out, ready) {
+    let mut outlook = Outlook::default();
+    outlook.look(state, dish);
+    match outlook.best(state, out, ready) {
         Some((_, hold)) => {
             state.settle(dish, hold);
             true

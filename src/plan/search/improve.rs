@@ -6,6 +6,7 @@ use super::model::{Model, NONE};
 use super::price;
 use super::rng::Rng;
 use super::state::State;
+use crate::plan::problem::Schedule;
 
 /// Rounds of the first cooling; each later one takes half as long again.
 const FIRST_COOLING: u64 = 600;
@@ -68,6 +69,27 @@ impl<'m> Improver<'m> {
         improver.best = improver.everything();
         improver.heat_up();
         improver
+    }
+
+    /// What the best state so far costs, as [`price::rank`] says it.
+    pub const fn best_rank(&self) -> i64 {
+        self.best_rank
+    }
+
+    /// The best state so far, as a schedule.
+    pub fn best_schedule(&self) -> Schedule {
+        let mut schedule = self.state.schedule();
+        for &(s, mode) in &self.best.steps {
+            schedule.mode[s] = mode;
+        }
+        for &(t, start, cook) in &self.best.tasks {
+            schedule.start[t] = start;
+            schedule.cook[t] = (cook != NONE).then_some(cook);
+        }
+        for &(d, hold) in &self.best.dishes {
+            schedule.hold[d] = (hold != NONE).then_some(hold);
+        }
+        schedule
     }
 
     /// Goes on from another state, the best so far.

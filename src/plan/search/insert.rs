@@ -1,53 +1,30 @@
 //! Puts a tree of steps into what stands already, all of its starts, modes,
 //! cooks and its hold chosen together.
 //!
-//! A dynamic program runs from the leaves to the root: for each start of a
-//! step, what it costs at least with all that leads to it. It sees what stands,
-//! the lags within the tree with their prices, and the pans kept meanwhile;
-//! it does not see that two branches of the tree may want the same hands.
-//! Then the tree is placed from the root down, each step looked at afresh, and
-//! where a branch does not fit any more the step above tries another place.
+//! The dynamic program ([`super::program`]) says for each start of a step what
+//! it costs at least with all that leads to it. It sees what stands, the lags
+//! within the tree with their prices, and the pans kept meanwhile; it does not
+//! see that two branches of the tree may want the same hands. Then the tree is
+//! placed from the root down, each step looked at afresh, and where a branch
+//! does not fit any more the step above tries another place.
 
-use super::bits;
 use super::hold;
 use super::model::{Model, NONE};
-use super::offer::{Counting, Day, NEVER, Offer, can_cook, part_in_stay, pick_cook};
-use super::reach::Reach;
-use super::slide::{Piece, Slider};
+use super::offer::{Counting, Day, NEVER, Offer, can_cook, pick_cook};
+use super::program::{Program, Rows, meet};
 use super::state::State;
 use crate::plan::problem::Schedule;
 
 /// Places tried in one insertion before it is given up.
 const MOST_TRIES: usize = 60;
 
-/// What the program knows of a task in one of the modes of its step.
-#[derive(Debug, Clone, Default)]
-struct Row {
-    task: usize,
-    mode: usize,
-    /// The first start.
-    lo: i32,
-    /// For each start from there what all that leads to it costs.
-    below: Vec<i64>,
-    /// The same with the task itself.
-    sum: Vec<i64>,
-}
-
 /// Puts trees of steps in. Keeps its memory between uses.
 #[derive(Debug, Clone, Default)]
 pub struct Inserter {
-    rows: Vec<Row>,
-    spare: Vec<Row>,
-    /// For each step of the model the rows of its modes: `(mode, first row, rows)`.
-    table: Vec<Vec<(usize, usize, usize)>>,
-    chosen: Vec<bool>,
+    program: Program,
     offer: Offer,
     day: Day,
-    slider: Slider,
-    list: Vec<Piece>,
-    bends: Vec<i32>,
-    least_start: Vec<i32>,
-    buffer: Vec<i64>,
+    room: Vec<(i32, i32)>,
     tries: usize,
     /// For each task the starts worth a look.
     within: Vec<(i32, i32)>,
@@ -93,32 +70,49 @@ impl Inserter {
         let loads = |&s: &usize| m.modes[s].iter().all(|&w| m.loads(s, w).len() <= 1);
         self.begin(state, steps);
         self.narrow(state, steps, m.h);
-        steps.iter().all(loads) && !steps.iter().rev().all(|&s| self.climb(state, s))
+        let all = (steps, self.within.as_slice());
+        steps.iter().all(loads) && self.program.run(state, &self.day, all, false).is_err()
     }
 
     /// Can this task certainly not be put in, even by itself?
     pub fn no_room(&mut self, state: &State, task: usize) -> bool {
         let m = state.m;
         let far = i32::MAX / 4;
-        let counting = Counting { day: false, dish: false };
-        self.day.read(state);
-        let fits = |&mode: &usize| {
-            self.offer.work_out(state, &self.day, (task, mode), (-far, far), counting)
-        };
+        let fits = |&mode: &usize| self.offer.find(state, (task, mode), (-far, far), false);
         !m.modes[m.p.tasks[task].step].iter().any(fits)
     }
 
+    /// The cheapest place by what the program sees; where the tree does not fit
+    /// there after all, all places.
     fn put_in(&mut self, state: &mut State, steps: &[usize]) -> bool {
-        for &step in steps.iter().rev() {
-            if !self.climb(state, step) {
+        for sharp in [true, false] {
+            let all = (steps, self.within.as_slice());
+            if let Err(step) = self.program.run(state, &self.day, all, sharp) {
                 self.stuck = Some(step);
+                if sharp && !state.m.rewards {
+                    self.program.begin(state.m, steps);
+                    continue;
+                }
                 return false;
             }
+            if self.place(state, steps) {
+                return true;
+            }
+            if sharp {
+                steps.iter().for_each(|&s| take_out(state, s));
+                self.begin(state, steps);
+            }
         }
+        false
+    }
+
+    /// Places what the program has priced, from the roots down.
+    fn place(&mut self, state: &mut State, steps: &[usize]) -> bool {
         self.tries = MOST_TRIES;
         for &step in steps {
             let parent = state.m.parent[step];
-            if (parent == NONE || !self.chosen[parent]) && !self.descend(state, step) {
+            let root = parent == NONE || !self.program.chosen[parent];
+            if root && !self.descend(state, step) {
                 self.stuck = Some(step);
                 return false;
             }
@@ -138,11 +132,7 @@ impl Inserter {
         for task in order {
             let step = m.p.tasks[task].step;
             let (mode, at) = (state.mode[step], warm.start[task]);
-            let counting = Counting { day: false, dish: false };
-            if redo.contains(&step)
-                || !self.offer.work_out(state, &self.day, (task, mode), (at, at), counting)
-                || !bits::has(&self.offer.set, at)
-            {
+            if redo.contains(&step) || !self.offer.find(state, (task, mode), (at, at), false) {
                 redo.push(step);
                 continue;
             }
@@ -182,12 +172,11 @@ impl Inserter {
         self.day.read(state);
         for task in order {
             let mode = state.mode[m.p.tasks[task].step];
-            let counting = Counting { day: false, dish: false };
             let within = (warm.start[task].max(not_before[task]), i32::MAX / 4);
-            if !self.offer.work_out(state, &self.day, (task, mode), within, counting) {
+            let fits = self.offer.find(state, (task, mode), within, false);
+            let Some(&(at, _)) = self.offer.runs.first().filter(|_| fits) else {
                 return Err(holding_back(state, task));
-            }
-            let at = self.offer.lo;
+            };
             let cook = warm.cook[task]
                 .filter(|&c| can_cook(state, task, mode, at, c))
                 .unwrap_or_else(|| pick_cook(state, &self.day, task, mode, at));
@@ -207,14 +196,7 @@ impl Inserter {
 
     fn begin(&mut self, state: &State, steps: &[usize]) {
         self.stuck = None;
-        self.spare.append(&mut self.rows);
-        self.table.resize(state.m.p.steps.len(), Vec::new());
-        self.table.iter_mut().for_each(Vec::clear);
-        self.chosen.clear();
-        self.chosen.resize(state.m.p.steps.len(), false);
-        for &s in steps {
-            self.chosen[s] = true;
-        }
+        self.program.begin(state.m, steps);
         self.day.read(state);
     }
 
@@ -249,165 +231,12 @@ impl Inserter {
 
     /// Is the task put in now?
     fn wanted(&self, state: &State, task: usize) -> bool {
-        !state.placed[task] && self.chosen[state.m.p.tasks[task].step]
+        !state.placed[task] && self.program.chosen[state.m.p.tasks[task].step]
     }
 
     /// Children of a step that are put in with it.
     fn children(&self, m: &Model, step: usize) -> Vec<usize> {
-        m.children[step].iter().copied().filter(|&c| self.chosen[c]).collect()
-    }
-
-    /// Fills the rows of a step; false if it fits nowhere in any mode.
-    fn climb(&mut self, state: &State, step: usize) -> bool {
-        let m = state.m;
-        let mut any = false;
-        for &mode in &m.modes[step] {
-            let first = self.rows.len();
-            let mut fits = true;
-            for task in m.loads(step, mode).filter(|&t| !state.placed[t]) {
-                let earlier = (self.rows.len() > first).then(|| self.rows.len() - 1);
-                fits = fits && self.climb_task(state, task, mode, earlier);
-            }
-            if fits {
-                self.table[step].push((mode, first, self.rows.len() - first));
-                any = true;
-            }
-        }
-        any
-    }
-
-    /// Fills the row of a task in a mode; false if it fits nowhere.
-    fn climb_task(
-        &mut self,
-        state: &State,
-        task: usize,
-        mode: usize,
-        earlier: Option<usize>,
-    ) -> bool {
-        let m = state.m;
-        let step = m.p.tasks[task].step;
-        let last = m.loads(step, mode).next_back() == Some(task);
-        let source = earlier.is_none() && !m.children[step].iter().any(|&c| self.chosen[c]);
-        let counting = Counting { day: source, dish: last };
-        let within = self.within[task];
-        if !self.offer.work_out(state, &self.day, (task, mode), within, counting) {
-            return false;
-        }
-        let mut row = self.spare.pop().unwrap_or_default();
-        (row.task, row.mode, row.lo) = (task, mode, self.offer.lo);
-        row.below.clear();
-        let mut fits = true;
-        if let Some(earlier) = earlier {
-            row.below.resize(self.offer.cost.len(), NEVER);
-            self.chain(state, earlier, &mut row);
-        } else {
-            row.below.resize(self.offer.cost.len(), mode_price(m, step, mode) * m.scale);
-            for &child in &m.children[step] {
-                fits = fits && (!self.chosen[child] || self.hang(state, child, &mut row));
-            }
-        }
-        row.sum.clear();
-        let both = row.below.iter().zip(&self.offer.cost);
-        row.sum.extend(both.map(|(&a, &b)| (a + b).min(NEVER)));
-        fits = fits && row.sum.iter().any(|&c| c < NEVER);
-        self.rows.push(row);
-        fits
-    }
-
-    /// What the load before costs, for each start of this one.
-    fn chain(&mut self, state: &State, earlier: usize, row: &mut Row) {
-        let m = state.m;
-        let from = std::mem::take(&mut self.rows[earlier]);
-        let lags = m.lags_of[row.task].iter().map(|&i| &m.p.lags[i]);
-        let between = lags.filter(|l| l.from.task == from.task || l.to.task == from.task);
-        let reach = Reach::of(m, between, (from.task, from.mode), (row.task, row.mode));
-        self.slide(m, &reach, &from, (row.lo, &mut row.below), false);
-        self.rows[earlier] = from;
-    }
-
-    /// Adds what a child with all that leads to it costs, for each start of
-    /// its parent; false if it can stand nowhere.
-    fn hang(&mut self, state: &State, child: usize, row: &mut Row) -> bool {
-        let m = state.m;
-        let mut buffer = std::mem::take(&mut self.buffer);
-        buffer.clear();
-        buffer.resize(row.below.len(), NEVER);
-        let mut any = false;
-        for i in 0..self.table[child].len() {
-            let (mode, first, count) = self.table[child][i];
-            let Some(last) = count.checked_sub(1).map(|c| first + c) else {
-                buffer.fill(0);
-                any = true;
-                continue;
-            };
-            let from = std::mem::take(&mut self.rows[last]);
-            let lags = m.pair_lags[child].iter().map(|&l| &m.p.lags[l]);
-            let reach = Reach::of(m, lags, (from.task, mode), (row.task, row.mode));
-            let kept = self.keep(state, child, &from, row);
-            self.slide(m, &reach, &from, (row.lo, &mut buffer), kept);
-            self.rows[last] = from;
-            any = true;
-        }
-        for (below, &more) in row.below.iter_mut().zip(&buffer) {
-            *below = (*below + more).min(NEVER);
-        }
-        self.buffer = buffer;
-        any
-    }
-
-    fn slide(
-        &mut self,
-        m: &Model,
-        reach: &Reach,
-        from: &Row,
-        (to, out): (i32, &mut [i64]),
-        kept: bool,
-    ) {
-        reach.cut(m.scale, &mut self.bends, &mut self.list);
-        let not_before = kept.then_some(self.least_start.as_slice());
-        for &piece in &self.list {
-            self.slider.run((from.lo, &from.sum), piece, not_before, (to, out));
-        }
-    }
-
-    /// Works out how early the child may start for each start of its parent,
-    /// so that what is kept from one to the other is free between. False if
-    /// nothing is kept.
-    fn keep(&mut self, state: &State, child: usize, from: &Row, to: &Row) -> bool {
-        let m = state.m;
-        let parent = m.parent[child];
-        let mut kept = false;
-        for k in &m.kept_by[child] {
-            if !m.kept_by[parent].iter().any(|o| o.stay == k.stay) {
-                continue;
-            }
-            let uses = m.p.stays[k.stay].uses;
-            let free = state.profiles[uses.resource].free(uses.amount);
-            if bits::run_end(free, 0) >= m.h {
-                continue;
-            }
-            let (a, b) = part_in_stay(m, k.stay, from.task, from.mode);
-            let after = b.or(a).unwrap_or(0);
-            let (a, b) = part_in_stay(m, k.stay, to.task, to.mode);
-            let before = a.or(b).unwrap_or(0);
-            if !kept {
-                self.least_start.clear();
-                self.least_start.resize(to.below.len(), i32::MIN / 2);
-                kept = true;
-            }
-            let mut since = bits::run_start(free, to.lo + before);
-            let mut minute = to.lo + before;
-            for (s, least) in self.least_start.iter_mut().enumerate() {
-                while minute < to.lo + s as i32 + before {
-                    minute += 1;
-                    if !bits::has(free, minute - 1) {
-                        since = minute;
-                    }
-                }
-                *least = (*least).max(since - after);
-            }
-        }
-        kept
+        m.children[step].iter().copied().filter(|&c| self.program.chosen[c]).collect()
     }
 
     /// Places a step and all that leads to it.
@@ -454,8 +283,8 @@ impl Inserter {
         barred: &[(usize, i32, i32)],
     ) -> Option<(usize, i32)> {
         let mut best: Option<(i64, usize, i32, usize)> = None;
-        for i in 0..self.table[step].len() {
-            let (mode, first, count) = self.table[step][i];
+        for i in 0..self.program.table[step].len() {
+            let Rows { mode, first, count } = self.program.table[step][i];
             let Some(last) = count.checked_sub(1).map(|c| first + c) else {
                 state.mode[step] = mode;
                 return self.finish(state, step).then_some((mode, 0));
@@ -468,7 +297,7 @@ impl Inserter {
             }
         }
         let (_, mode, at, i) = best?;
-        let (_, first, count) = self.table[step][i];
+        let Rows { first, count, .. } = self.program.table[step][i];
         state.mode[step] = mode;
         self.put(state, first + count - 1, at);
         for row in (first..first + count - 1).rev() {
@@ -486,7 +315,7 @@ impl Inserter {
     }
 
     fn put(&mut self, state: &mut State, row: usize, at: i32) {
-        let (task, mode) = (self.rows[row].task, self.rows[row].mode);
+        let (task, mode) = (self.program.rows[row].task, self.program.rows[row].mode);
         let cook = pick_cook(state, &self.day, task, mode, at);
         state.place(task, at, cook);
         self.day.add(state, task);
@@ -506,22 +335,23 @@ impl Inserter {
         dish: bool,
         barred: &[(usize, i32, i32)],
     ) -> Option<(i64, i32)> {
-        let row = &self.rows[row];
-        let counting = Counting { day: true, dish };
-        let past = row.lo + row.below.len() as i32 - 1;
+        let row = &self.program.rows[row];
+        let (from, past) = (row.runs.first()?.0, row.runs.last()?.1);
         let key = (row.task, row.mode);
-        if !self.offer.work_out(state, &self.day, key, (row.lo, past), counting) {
+        if !self.offer.find(state, key, (from, past - 1), dish) {
             return None;
         }
+        meet(&mut self.offer.runs, &row.runs, &mut self.room);
+        self.offer.price(state, &self.day, key, Counting { day: true, dish });
         let mut best: Option<(i64, i32)> = None;
         let free = |s: i32| !barred.iter().any(|b| b.0 == row.mode && b.1 <= s && s <= b.2);
-        bits::each(&self.offer.set, |s| {
-            let (own, below) = (s - self.offer.lo as usize, s - row.lo as usize);
+        for s in self.offer.runs.iter().flat_map(|&(from, past)| from..past) {
+            let (own, below) = ((s - self.offer.lo) as usize, (s - row.lo) as usize);
             let cost = self.offer.cost[own] + row.below[below];
-            if cost < NEVER && best.is_none_or(|b| cost <= b.0) && free(s as i32) {
-                best = Some((cost, s as i32));
+            if cost < NEVER && best.is_none_or(|b| cost <= b.0) && free(s) {
+                best = Some((cost, s));
             }
-        });
+        }
         best
     }
 }

@@ -1,6 +1,7 @@
 //! The problem made ready for the search: shifted to begin at minute 0, huge
 //! numbers cut to what arithmetic can bear, and indexed by task and step.
 
+use super::bound;
 use super::tame;
 use super::windows;
 use crate::plan::problem::{Lag, Problem, Schedule};
@@ -80,8 +81,14 @@ pub struct Model {
     pub parts: Vec<Vec<Vec<usize>>>,
     /// The unit of each step.
     pub unit_of: Vec<usize>,
+    /// There is a price below nothing.
+    pub rewards: bool,
     /// Resources that are some step's cook, rising.
     pub cooks: Vec<usize>,
+    /// For each task: is it active whatever the modes?
+    pub always: Vec<bool>,
+    /// Tasks that have not begun and want hands in some mode.
+    pub handy: Vec<usize>,
 }
 
 impl Model {
@@ -116,9 +123,13 @@ impl Model {
             jobs_of: Vec::new(),
             parts: Vec::new(),
             unit_of: vec![NONE; steps],
+            rewards: bound::has_rewards(&p),
             cooks: Vec::new(),
+            always: Vec::new(),
+            handy: Vec::new(),
             p,
         };
+        model.always = (0..n).map(|t| model.in_all_modes(t)).collect();
         model.index();
         model.grow_trees();
         model.parts = model.units.iter().map(|unit| cut_loose(&model, unit)).collect();
@@ -169,6 +180,11 @@ impl Model {
                 self.links_of[link.to_step].push(i);
             }
         }
+        let wants_hands = |&t: &usize| {
+            let modes = &p.steps[p.tasks[t].step].modes;
+            p.tasks[t].fixed.is_none() && modes.iter().any(|m| !m.hands.is_empty())
+        };
+        self.handy = (0..p.tasks.len()).filter(wants_hands).collect();
         self.cooks = p.steps.iter().flat_map(|s| s.cooks.iter().copied()).collect();
         self.cooks.sort_unstable();
         self.cooks.dedup();
@@ -342,6 +358,10 @@ impl Model {
 
     /// Is the task active in every mode that its step may have?
     pub fn always_active(&self, task: usize) -> bool {
+        self.always[task]
+    }
+
+    fn in_all_modes(&self, task: usize) -> bool {
         let t = &self.p.tasks[task];
         let s = &self.p.steps[t.step];
         self.modes[t.step].iter().all(|&m| t.load < s.modes[m].loads)

@@ -3,6 +3,7 @@
 
 use super::bits;
 use super::hold::Outlook;
+use super::laid::Laid;
 use super::model::{Model, NONE};
 use super::state::State;
 
@@ -32,19 +33,19 @@ pub struct Day {
 
 impl Day {
     /// Reads it from what stands.
-    pub fn read(&mut self, state: &State) {
+    pub fn read(&mut self, state: &Laid) {
         self.busy.clear();
         self.busy.resize(state.m.p.resources.len(), None);
         self.first = None;
-        for t in 0..state.placed.len() {
-            if state.stands(t) && state.m.p.tasks[t].fixed.is_none() {
+        for &t in &state.m.handy {
+            if state.stands(t) {
                 self.add(state, t);
             }
         }
     }
 
     /// Adds a task that was just placed.
-    pub fn add(&mut self, state: &State, task: usize) {
+    pub fn add(&mut self, state: &Laid, task: usize) {
         let step = task_step(state.m, task);
         let hands = &state.m.p.steps[step].modes[state.mode[step]].hands;
         let (Some(a), Some(b)) = (hands.first(), hands.last()) else { return };
@@ -64,7 +65,7 @@ const fn task_step(m: &Model, task: usize) -> usize {
 
 /// A part of a cost that depends on the start.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Term {
+pub enum Term {
     /// So much for each minute later than this.
     Over(i32, i64),
     /// So much for each minute earlier than this.
@@ -84,24 +85,95 @@ impl Term {
             Self::Before(x, price) => price * i64::from(s < x),
         }
     }
+
+    /// What it costs more at `s + 1` than at `s`, before some minute.
+    fn slope_at(self, s: i32) -> i64 {
+        match self {
+            Self::Over(x, price) if s >= x => price,
+            Self::Under(x, price) if s < x => -price,
+            _ => 0,
+        }
+    }
+}
+
+/// A sum of terms that is worked out for many minutes in a row.
+#[derive(Debug, Clone, Default)]
+pub struct Sum {
+    /// Its terms.
+    pub terms: Vec<Term>,
+    /// `(minute, change of slope, jump)`
+    bends: Vec<(i32, i64, i64)>,
+}
+
+impl Sum {
+    /// Calls `line` for stretches of minutes over which the sum is a straight
+    /// line: the first minute and the one after the last, the sum there, and its
+    /// slope. Of all minutes those of the runs are of interest; these rise.
+    pub fn lines(&mut self, runs: &[(i32, i32)], mut line: impl FnMut(i32, i32, i64, i64)) {
+        let Some(&(lo, _)) = runs.first() else { return };
+        self.bends.clear();
+        let (mut value, mut slope) = (0, 0);
+        for term in &self.terms {
+            value += term.at(lo);
+            slope += term.slope_at(lo);
+            match *term {
+                Term::Over(x, price) | Term::Under(x, price) if x > lo => {
+                    self.bends.push((x, price, 0));
+                }
+                Term::After(x, price) if x >= lo => {
+                    self.bends.push((x.saturating_add(1), 0, price))
+                }
+                Term::Before(x, price) if x > lo => self.bends.push((x, 0, -price)),
+                _ => {}
+            }
+        }
+        self.bends.sort_unstable();
+        let mut bends = self.bends.iter().peekable();
+        let mut s = lo;
+        for &(from, past) in runs {
+            value += slope * i64::from(from - s);
+            s = from;
+            while s < past {
+                while let Some(&&(at, change, jump)) = bends.peek().filter(|b| b.0 <= s) {
+                    value += jump + change * i64::from(s - at);
+                    slope += change;
+                    bends.next();
+                }
+                let upto = bends.peek().map_or(past, |b| b.0.min(past));
+                line(s, upto, value, slope);
+                value += slope * i64::from(upto - s);
+                s = upto;
+            }
+        }
+    }
+}
+
+/// Minutes of the last load of a step, and of those before it.
+fn last_load(m: &Model, task: usize, mode: usize) -> (i32, i32) {
+    let step = task_step(m, task);
+    let minutes = m.p.steps[step].modes[mode].minutes;
+    (minutes, minutes * (m.loads(step, mode).len().saturating_sub(1) as i32))
 }
 
 /// Room for working out offers, kept to save allocations.
 #[derive(Debug, Clone, Default)]
 pub struct Offer {
-    /// Starts that fit.
-    pub set: Vec<u64>,
-    /// The first of them.
+    set: Vec<u64>,
+    /// The first start that is priced.
     pub lo: i32,
     /// The last of them.
-    pub hi: i32,
+    hi: i32,
     /// What each start from the first to the last costs, times [`Model::scale`],
     /// plus the minutes it lies before the end (so that of equals the latest is
     /// best); [`NEVER`] where it does not fit.
     pub cost: Vec<i64>,
-    part: Vec<u64>,
+    /// Stretches of starts that fit: the first and the one after the last.
+    pub runs: Vec<(i32, i32)>,
+    /// The words of the set that matter.
+    words: (usize, usize),
     by_cook: Vec<u64>,
-    terms: Vec<Term>,
+    sum: Sum,
+    outlook: Outlook,
 }
 
 /// Which costs an offer counts.
@@ -114,68 +186,69 @@ pub struct Counting {
 }
 
 impl Offer {
-    /// Works out where a task fits in a mode within a window, and for what
-    /// price. False if nowhere.
-    pub fn work_out(
+    /// Finds where a task fits in a mode within a window; false if nowhere.
+    /// With `dish`, only where its finished dish can wait until it is served.
+    pub fn find(
+        &mut self,
+        state: &State,
+        (task, mode): (usize, usize),
+        within: (i32, i32),
+        dish: bool,
+    ) -> bool {
+        let m = state.m;
+        self.set.resize(bits::words(m.h.max(0) as usize), 0);
+        let (mut lo, mut hi) = window(state, task, mode);
+        (lo, hi) = (lo.max(within.0), hi.min(within.1));
+        if dish {
+            let (minutes, before) = last_load(m, task, mode);
+            for &d in &m.dishes_of[task_step(m, task)] {
+                self.outlook.look(state, d);
+                lo = lo.max(self.outlook.earliest(state) - minutes + before);
+            }
+        }
+        self.fit(state, task, mode, (lo, hi))
+    }
+
+    /// Works out what the starts found cost; some may turn out not to be possible.
+    pub fn price(
         &mut self,
         state: &State,
         day: &Day,
         (task, mode): (usize, usize),
-        within: (i32, i32),
         counting: Counting,
-    ) -> bool {
+    ) {
         let m = state.m;
-        self.set.resize(bits::words(m.h.max(0) as usize), 0);
-        self.cost.clear();
-        let (mut lo, hi) = window(state, task, mode);
-        lo = lo.max(within.0);
-        let step = task_step(m, task);
-        let looks: Vec<Outlook> = if counting.dish {
-            m.dishes_of[step].iter().map(|&d| Outlook::new(state, d)).collect()
-        } else {
-            Vec::new()
+        (self.lo, self.hi) = match (self.runs.first(), self.runs.last()) {
+            (Some(first), Some(last)) => (first.0, last.1 - 1),
+            _ => return self.cost.clear(),
         };
-        let minutes = m.p.steps[step].modes[mode].minutes;
-        let before = minutes * (m.loads(step, mode).len().saturating_sub(1) as i32);
-        for look in &looks {
-            lo = lo.max(look.earliest(state) - minutes + before);
+        self.add_terms(state, day, task, mode, counting.day);
+        if counting.dish {
+            let (minutes, before) = last_load(m, task, mode);
+            let at = (self.lo, minutes, before);
+            for &d in &m.dishes_of[task_step(m, task)] {
+                self.outlook.look(state, d);
+                self.outlook.add(state, at, &self.runs, &mut self.cost);
+            }
         }
-        if !self.fit(state, task, mode, (lo, hi.min(within.1))) {
-            return false;
-        }
-        let first = self.set.iter().position(|&w| w != 0).unwrap_or(0);
-        let last = self.set.iter().rposition(|&w| w != 0).unwrap_or(0);
-        self.lo = (first * 64) as i32 + self.set[first].trailing_zeros() as i32;
-        self.hi = (last * 64) as i32 + 63 - self.set[last].leading_zeros() as i32;
-        self.price(state, day, task, mode, counting.day);
-        for look in &looks {
-            let Self { set, cost, lo, .. } = self;
-            bits::each(set, |s| {
-                let ready = s as i32 + minutes;
-                let price = look.best(state, ready - before, ready).map_or(NEVER, |b| b.0);
-                let slot = &mut cost[s - *lo as usize];
-                *slot =
-                    if price >= NEVER || *slot >= NEVER { NEVER } else { *slot + price * m.scale };
-            });
-        }
-        true
     }
 
+    /// Finds the starts that fit; false if there is none.
     fn fit(&mut self, state: &State, task: usize, mode: usize, (lo, hi): (i32, i32)) -> bool {
         let m = state.m;
         let step = &m.p.steps[task_step(m, task)];
         let way = &step.modes[mode];
-        if lo > hi || hi < 0 {
+        let lo = lo.max(0);
+        if lo > hi {
             return false;
         }
         bits::only(&mut self.set, lo, hi);
+        self.words = (lo as usize / 64, (hi as usize / 64 + 1).min(self.set.len()));
         let minutes = way.minutes.max(0) as usize;
         if minutes > 0 {
             for u in &way.uses {
-                self.part.clear();
-                self.part.extend_from_slice(state.profiles[u.resource].free(u.amount));
-                bits::erode(&mut self.part, minutes);
-                bits::and_shifted(&mut self.set, &self.part, 0);
+                let free = state.profiles[u.resource].free(u.amount);
+                bits::keep_runs(&mut self.set, self.words, free, 0, minutes);
             }
         }
         self.fit_stays(state, task, mode);
@@ -184,7 +257,7 @@ impl Offer {
         }
         if let Some(o) = way.oven {
             let line = &state.ovens[o.oven];
-            for w in 0..self.set.len() {
+            for w in self.words.0..self.words.1 {
                 let mut rest = self.set[w];
                 while rest != 0 {
                     let bit = rest.trailing_zeros();
@@ -196,7 +269,17 @@ impl Offer {
                 }
             }
         }
-        self.set.iter().any(|&w| w != 0)
+        let (first, past) = self.words;
+        let set = &self.set[first..past];
+        let (Some(a), Some(b)) =
+            (set.iter().position(|&w| w != 0), set.iter().rposition(|&w| w != 0))
+        else {
+            return false;
+        };
+        self.words = (first + a, first + b + 1);
+        self.runs.clear();
+        bits::runs(&self.set, self.words, &mut self.runs);
+        true
     }
 
     /// Leaves the starts at which at least one of the cooks has the hands.
@@ -206,19 +289,23 @@ impl Offer {
         cooks: &[usize],
         hands: &[crate::plan::problem::HandsPart],
     ) {
-        let Self { set, part, by_cook, .. } = self;
-        let words = set.len();
+        let Self { set, by_cook, words, .. } = self;
+        let keep = |set: &mut [u64], cook: usize| {
+            for h in hands.iter().filter(|h| h.to > h.from) {
+                let free = state.profiles[cook].free(h.percent);
+                bits::keep_runs(set, *words, free, h.from as usize, (h.to - h.from) as usize);
+            }
+        };
+        if let &[cook] = cooks {
+            return keep(set, cook);
+        }
+        let length = set.len();
         by_cook.clear();
-        by_cook.resize(words * 2, 0);
-        let (any, one) = by_cook.split_at_mut(words);
+        by_cook.resize(length * 2, 0);
+        let (any, one) = by_cook.split_at_mut(length);
         for &cook in cooks {
             one.copy_from_slice(set);
-            for h in hands.iter().filter(|h| h.to > h.from) {
-                part.clear();
-                part.extend_from_slice(state.profiles[cook].free(h.percent));
-                bits::erode(part, (h.to - h.from) as usize);
-                bits::and_shifted(one, part, h.from as usize);
-            }
+            keep(one, cook);
             for (a, &o) in any.iter_mut().zip(one.iter()) {
                 *a |= o;
             }
@@ -247,41 +334,42 @@ impl Offer {
             }
             match (from, to) {
                 (Some(from), Some(to)) if to > from && !spans => {
-                    self.part.clear();
-                    self.part.extend_from_slice(free);
-                    bits::erode(&mut self.part, (to - from) as usize);
-                    bits::and_shifted(&mut self.set, &self.part, from.max(0) as usize);
+                    let (by, run) = (from.max(0) as usize, (to - from) as usize);
+                    bits::keep_runs(&mut self.set, self.words, free, by, run);
                 }
                 _ => {}
             }
             if lo > i32::MIN / 2 || hi < i32::MAX / 2 {
-                self.part.clear();
-                self.part.resize(self.set.len(), 0);
-                bits::only(&mut self.part, lo, hi);
-                bits::and_shifted(&mut self.set, &self.part, 0);
+                bits::clip(&mut self.set, lo, hi);
             }
         }
     }
 
-    fn price(&mut self, state: &State, day: &Day, task: usize, mode: usize, count_day: bool) {
+    fn add_terms(&mut self, state: &State, day: &Day, task: usize, mode: usize, count_day: bool) {
         let m = state.m;
-        self.terms.clear();
-        add_anchors(&mut self.terms, m, task);
-        add_lags(&mut self.terms, state, task, mode);
-        add_links(&mut self.terms, state, task, mode);
-        add_limits(&mut self.terms, state, task, mode);
+        let terms = &mut self.sum.terms;
+        terms.clear();
+        add_anchors(terms, m, task);
+        add_lags(terms, state, task, mode);
+        add_links(terms, state, task, mode);
+        add_limits(terms, state, task, mode);
         if day.hurry > 0 {
-            self.terms.push(Term::Over(0, day.hurry));
+            terms.push(Term::Over(0, day.hurry));
         }
         if count_day {
-            add_day(&mut self.terms, m, day, task, mode);
+            add_day(terms, m, day, task, mode);
         }
-        let Self { set, cost, terms, lo, hi, .. } = self;
-        cost.resize((*hi - *lo) as usize + 1, NEVER);
-        let h = i64::from(m.h);
-        bits::each(set, |s| {
-            let extra: i64 = terms.iter().map(|t| t.at(s as i32)).sum();
-            cost[s - *lo as usize] = extra * m.scale + h - s as i64;
+        let Self { lo, hi, sum, runs, cost, .. } = self;
+        let (lo, scale) = (*lo, m.scale);
+        cost.clear();
+        cost.resize((*hi - lo) as usize + 1, NEVER);
+        sum.lines(runs, |from, past, value, slope| {
+            // Of equals the later start.
+            let mut price = value * scale + i64::from(m.h - from);
+            for slot in &mut cost[(from - lo) as usize..(past - lo) as usize] {
+                *slot = price;
+                price += slope * scale - 1;
+            }
         });
     }
 }

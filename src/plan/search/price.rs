@@ -2,12 +2,12 @@
 
 use super::hold;
 use super::insert::mode_price;
+use super::laid::Laid;
 use super::offer::Day;
-use super::state::State;
 use crate::plan::Cost;
 
 /// The cost term by term.
-pub fn cost(state: &State) -> Cost {
+pub fn cost(state: &Laid) -> Cost {
     let m = state.m;
     let mut cost = Cost::default();
     for (d, dish) in m.p.dishes.iter().enumerate() {
@@ -64,7 +64,7 @@ pub fn cost(state: &State) -> Cost {
 
 /// What each unit costs by itself: its dishes late, waiting or short of
 /// cushion, and waits too long between its steps.
-pub fn by_unit(state: &State) -> Vec<i64> {
+pub fn by_unit(state: &Laid) -> Vec<i64> {
     let m = state.m;
     let mut prices = vec![0i64; m.units.len()];
     for (d, dish) in m.p.dishes.iter().enumerate() {
@@ -83,7 +83,7 @@ pub fn by_unit(state: &State) -> Vec<i64> {
     prices
 }
 
-fn effort(state: &State) -> i64 {
+fn effort(state: &Laid) -> i64 {
     let m = state.m;
     let mut price = 0;
     if m.p.span_price != 0 || m.p.idle_price != 0 {
@@ -106,7 +106,7 @@ fn effort(state: &State) -> i64 {
 }
 
 /// Percent x minutes of all tasks with a cook that are not fixed.
-fn work(state: &State) -> i64 {
+fn work(state: &Laid) -> i64 {
     let m = state.m;
     let mut sum = 0;
     for (step, &mode) in state.mode.iter().enumerate() {
@@ -119,7 +119,7 @@ fn work(state: &State) -> i64 {
 }
 
 /// What the search compares: the cost and, of equals, the later starts.
-pub fn rank(state: &State) -> i64 {
+pub fn rank(state: &Laid) -> i64 {
     let m = state.m;
     let early: i64 = (0..state.start.len())
         .filter(|&t| state.active(t))

@@ -37,9 +37,8 @@ impl Profile {
     }
 
     fn refresh(&mut self, from: usize, to: usize) {
-        let left = &self.left;
-        for (level, free) in self.levels.iter().zip(&mut self.free) {
-            bits::refresh(free, from, to, |m| left[m] >= *level);
+        for (&level, free) in self.levels.iter().zip(&mut self.free) {
+            bits::refresh(free, from, &self.left[from..to], level);
         }
     }
 
@@ -100,6 +99,11 @@ impl Profile {
         let h = self.left.len() as i32;
         let from = from.clamp(0, h);
         (from as usize, to.clamp(from, h) as usize)
+    }
+
+    /// What is left at a minute.
+    pub fn left(&self, minute: i32) -> i32 {
+        usize::try_from(minute).ok().and_then(|m| self.left.get(m)).copied().unwrap_or(0)
     }
 
     /// Minutes at which at least so much is left; the amount must be a level.

@@ -201,6 +201,11 @@ impl<'a> Searcher<'a> {
         Self { project, serial: Serial::new(project), shop: None, best: None, rounds: 0, rng }
     }
 
+    /// The last end of these starts.
+    pub fn end(&self, starts: &[i32]) -> i32 {
+        self.project.end(starts)
+    }
+
     /// One round; the starts if they are the best so far.
     pub fn round(&mut self) -> Option<Vec<i32>> {
         self.rounds += 1;

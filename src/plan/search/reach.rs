@@ -75,21 +75,25 @@ impl Reach {
         reach
     }
 
+    /// The least and the most minutes that may lie between.
+    pub const fn ends(&self) -> (i32, i32) {
+        (self.least, self.most)
+    }
+
+    /// The price of so many minutes between.
+    pub fn price(&self, minutes: i32) -> i64 {
+        let price = |&(at, over, under): &(i32, i64, i64)| {
+            let past = i64::from(minutes) - i64::from(at);
+            over * past.max(0) + under * (-past).max(0)
+        };
+        self.bends.iter().map(price).sum()
+    }
+
     /// The minutes that may lie between, in pieces with their price times `scale`.
     pub fn cut(&self, scale: i64, bends: &mut Vec<i32>, out: &mut Vec<Piece>) {
         bends.clear();
         bends.extend(self.bends.iter().map(|b| b.0));
-        let price = |minutes: i32| -> i64 {
-            let sum: i64 = self
-                .bends
-                .iter()
-                .map(|&(at, over, under)| {
-                    over * i64::from((minutes - at).max(0))
-                        + under * i64::from((at - minutes).max(0))
-                })
-                .sum();
-            sum * scale
-        };
+        let price = |minutes: i32| self.price(minutes) * scale;
         let far = i32::MAX / 4;
         let (least, most) = (self.least.max(-far), self.most.min(far));
         if self.bends.is_empty() {

@@ -11,6 +11,11 @@ impl Rng {
         Self(seed ^ 0x9E37_79B9_7F4A_7C15)
     }
 
+    /// Another sequence that goes its own way from here.
+    pub const fn split(&mut self) -> Self {
+        Self::new(self.bits())
+    }
+
     /// The next 64 bits.
     pub const fn bits(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);

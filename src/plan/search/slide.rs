@@ -26,22 +26,23 @@ pub struct Slider {
 
 impl Slider {
     /// For each `s`: `out[s] = min(out[s], min over a of before[a] + price(s - a))`
-    /// with `a >= not_before[s]` where that is given (it must not fall). The
-    /// lists begin at the starts `from` and `to`.
+    /// with `a >= not_before[s]` where that is given (it must not fall), for the
+    /// starts `s` of the runs. The lists begin at the starts `from` and `to`.
     pub fn run(
         &mut self,
         (from, before): (i32, &[i64]),
         piece: Piece,
         not_before: Option<&[i32]>,
         (to, out): (i32, &mut [i64]),
+        runs: &[(i32, i32)],
     ) {
         self.queue.clear();
         let mut head = 0;
         let past = from + before.len() as i32;
         // Work with value(a) = before[a] - slope * a; what is left depends on s alone.
         let mut next = from;
-        for (i, slot) in out.iter_mut().enumerate() {
-            let s = to + i as i32;
+        for s in runs.iter().flat_map(|&(from, past)| from..past) {
+            let i = (s - to) as usize;
             let last = (s - piece.least).min(past - 1);
             while next <= last {
                 let b = before[(next - from) as usize];
@@ -64,9 +65,7 @@ impl Slider {
             }
             if let Some(&(_, value)) = self.queue.get(head) {
                 let total = value + piece.price + piece.slope * i64::from(s - piece.least);
-                if total < *slot {
-                    *slot = total;
-                }
+                out[i] = out[i].min(total);
             }
         }
     }
@@ -122,7 +121,9 @@ mod tests {
             pieces(least, most, &mut vec![x, y, 5], price, &mut list);
             let mut out = vec![NEVER; n];
             for &piece in &list {
-                Slider::default().run((0, &before), piece, bounds.as_deref(), (0, &mut out));
+                let runs = [(0, n as i32)];
+                let bounds = bounds.as_deref();
+                Slider::default().run((0, &before), piece, bounds, (0, &mut out), &runs);
             }
             for s in 0..n {
                 let plain = (0..n)

@@ -1,5 +1,8 @@
-//! What is placed so far, and what that leaves of resources and ovens.
+//! What stands so far ([`Laid`]), and what that leaves of resources and ovens.
 
+use std::ops::{Deref, DerefMut};
+
+use super::laid::Laid;
 use super::model::{Model, NONE};
 use super::oven::{OvenLine, Stint};
 use super::profile::Profile;
@@ -8,18 +11,7 @@ use crate::plan::problem::{Hold, Point, Schedule};
 /// A schedule in the making.
 #[derive(Debug, Clone)]
 pub struct State<'m> {
-    /// The problem.
-    pub m: &'m Model,
-    /// For each step its mode.
-    pub mode: Vec<usize>,
-    /// For each task: does it stand somewhere?
-    pub placed: Vec<bool>,
-    /// For each task its start, if it stands.
-    pub start: Vec<i32>,
-    /// For each task its cook, or [`NONE`].
-    pub cook: Vec<usize>,
-    /// For each dish its hold, or [`NONE`].
-    pub hold: Vec<usize>,
+    laid: Laid<'m>,
     /// For each dish: is it known how it waits?
     pub settled: Vec<bool>,
     /// For each dish that is settled: out and served.
@@ -35,6 +27,20 @@ pub struct State<'m> {
     /// For each dish what its wait took that has begun, though loads of it are
     /// still to come: of which resource, since when, and how much at each minute.
     begun: Vec<Vec<(usize, i32, Vec<i32>)>>,
+}
+
+impl<'m> Deref for State<'m> {
+    type Target = Laid<'m>;
+
+    fn deref(&self) -> &Laid<'m> {
+        &self.laid
+    }
+}
+
+impl DerefMut for State<'_> {
+    fn deref_mut(&mut self) -> &mut Self::Target {
+        &mut self.laid
+    }
 }
 
 impl<'m> State<'m> {
@@ -65,14 +71,9 @@ impl<'m> State<'m> {
             levels.dedup();
             Profile::new(r, levels, m.room)
         });
-        let (tasks, dishes) = (p.tasks.len(), p.dishes.len());
+        let dishes = p.dishes.len();
         let mut state = Self {
-            m,
-            mode: m.modes.iter().map(|modes| modes.first().copied().unwrap_or(0)).collect(),
-            placed: vec![false; tasks],
-            start: vec![0; tasks],
-            cook: vec![NONE; tasks],
-            hold: vec![NONE; dishes],
+            laid: Laid::new(m),
             settled: vec![false; dishes],
             wait: vec![(0, 0); dishes],
             profiles: profiles.collect(),
@@ -90,9 +91,6 @@ impl<'m> State<'m> {
         let m = self.m;
         for (t, task) in m.p.tasks.iter().enumerate() {
             let Some(f) = task.fixed else { continue };
-            self.placed[t] = true;
-            self.start[t] = f.start;
-            self.cook[t] = f.cook.unwrap_or(NONE);
             let mode = &m.p.steps[task.step].modes[self.mode[task.step]];
             for u in &mode.uses {
                 self.profiles[u.resource].take_fixed(f.start, f.end, u.amount);
@@ -153,48 +151,6 @@ impl<'m> State<'m> {
         self.wait[d] = (out, served);
     }
 
-    /// Does the dish wait already, come what may?
-    pub fn held_already(&self, d: usize) -> bool {
-        let dish = &self.m.p.dishes[d];
-        let all = || self.m.loads(dish.last_step, self.mode[dish.last_step]);
-        dish.held.is_some() && all().all(|t| self.m.p.tasks[t].fixed.is_some())
-    }
-
-    /// Is the task done at all in the mode of its step?
-    pub fn active(&self, task: usize) -> bool {
-        let t = &self.m.p.tasks[task];
-        t.load < self.m.p.steps[t.step].modes[self.mode[t.step]].loads
-    }
-
-    /// Does it stand, and is it done at all?
-    pub fn stands(&self, task: usize) -> bool {
-        self.placed[task] && self.active(task)
-    }
-
-    /// When a task that stands ends.
-    pub fn end(&self, task: usize) -> i32 {
-        self.start[task] + self.m.minutes(task, self.mode[self.m.p.tasks[task].step])
-    }
-
-    /// When a point of a task that stands is.
-    pub fn at(&self, point: Point) -> i32 {
-        if point.end { self.end(point.task) } else { self.start[point.task] }
-    }
-
-    /// Out and ready of a dish, if its last step stands whole.
-    pub fn made(&self, dish: usize) -> Option<(i32, i32)> {
-        let d = &self.m.p.dishes[dish];
-        let mut made: Option<(i32, i32)> = None;
-        for t in self.m.loads(d.last_step, self.mode[d.last_step]) {
-            if !self.placed[t] {
-                return None;
-            }
-            let end = self.end(t);
-            made = Some(made.map_or((end, end), |(out, ready)| (out, ready.max(end))));
-        }
-        Some(made.unwrap_or((d.due, d.due)))
-    }
-
     /// Puts a task into a place that was found to fit.
     pub fn place(&mut self, task: usize, start: i32, cook: usize) {
         self.placed[task] = true;
@@ -222,9 +178,10 @@ impl<'m> State<'m> {
         for u in &mode.uses {
             self.profiles[u.resource].take(start, end, sign * u.amount);
         }
-        if self.cook[task] != NONE {
+        let cook = self.cook[task];
+        if cook != NONE {
             for part in &mode.hands {
-                let profile = &mut self.profiles[self.cook[task]];
+                let profile = &mut self.profiles[cook];
                 profile.take(start + part.from, start + part.to, sign * part.percent);
             }
         }

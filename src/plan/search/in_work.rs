@@ -1,0 +1,309 @@
+//! A search that can be left and gone on with: what it knows is kept between.
+
+use super::improve::Improver;
+use super::insert::Inserter;
+use super::model::Model;
+use super::project::{self, Project};
+use super::rail::Orders;
+use super::rng::Rng;
+use super::state::State;
+use super::{Answer, Clash, ClashKind, Standing, begin, blame, bound, price, tame};
+use crate::plan::Cost;
+use crate::plan::problem::{Problem, Schedule};
+use bound::{Prover, Simple};
+
+/// Orders of tickets tried in one round.
+const ORDERS_A_ROUND: usize = 3;
+/// Rounds of the first turn of orders; each later one is twice as long.
+const FIRST_TURN: u64 = 150;
+/// Rounds of the longest turn.
+const LONGEST_TURN: u64 = 2_400;
+
+/// A problem made ready for a search.
+pub struct Ground {
+    m: Model,
+    project: Option<Project>,
+}
+
+impl Ground {
+    /// Makes a problem ready.
+    ///
+    /// # Errors
+    /// If it is not a sound one, or one look shows that there is no schedule.
+    pub fn of(problem: &Problem) -> Result<Self, Clash> {
+        tame::sound(problem)?;
+        let m = Model::new(problem);
+        if let Some(clash) = blame::windows(&m) {
+            return Err(clash);
+        }
+        let project = Project::of(&m);
+        if project.as_ref().is_some_and(|p| p.circle() && !m.cut) {
+            return Err(blame::circle(&m.p));
+        }
+        Ok(Self { m, project })
+    }
+}
+
+/// A search in work.
+pub struct Search<'g> {
+    m: &'g Model,
+    kind: Kind<'g>,
+    best: Option<(Schedule, Cost)>,
+    bound: i64,
+    rounds: u64,
+}
+
+enum Kind<'g> {
+    Party(Box<Party<'g>>),
+    Project(Box<project::Searcher<'g>>),
+}
+
+struct Party<'g> {
+    inserter: Inserter,
+    improver: Improver<'g>,
+    orders: Option<Orders<'g>>,
+    turns: Turns,
+    rng: Rng,
+    /// It began from a plan on the screen, which gives way to a cheaper one only.
+    shown: bool,
+}
+
+impl<'g> Search<'g> {
+    /// Begins with a first schedule, from `warm` if there is one.
+    ///
+    /// # Errors
+    /// If it finds none: why there probably is none.
+    pub fn begin(
+        problem: &Problem,
+        ground: &'g Ground,
+        (warm, seed): (Option<&Schedule>, u64),
+        stop: &(dyn Fn() -> bool + Sync),
+        found: &mut dyn FnMut(&Schedule, &Cost),
+    ) -> Result<Self, Clash> {
+        let m = &ground.m;
+        let mut rng = Rng::new(seed);
+        if let Some(project) = &ground.project {
+            let kind = Kind::Project(Box::new(project::Searcher::new(project, rng)));
+            let bound = finish_price(m, project.bound());
+            return Ok(Self { m, kind, best: None, bound, rounds: 0 });
+        }
+        let warm = warm.map(|w| m.inward(w));
+        let mut inserter = Inserter::default();
+        let begun = begin::first(m, &mut inserter, warm.as_ref(), &mut rng, 20, stop);
+        let mut start = begun.map_err(|step| blame::stuck(problem, m, step))?;
+        let mut best = told(m, &start, found);
+        let bound = Simple.bound(m);
+        if warm.is_none() {
+            for number in 1..begin::ATTEMPTS {
+                if best.1.total() <= bound || stop() {
+                    break;
+                }
+                let other = begin::attempt(m, &mut inserter, number, &mut rng);
+                if let Some(other) = other.ok().filter(|o| price::rank(o) < price::rank(&start)) {
+                    start = other;
+                    best = told(m, &start, found);
+                }
+            }
+        }
+        let improver = Improver::new(start, rng.split());
+        let (orders, turns, shown) = (None, Turns::default(), warm.is_some());
+        let party = Party { inserter, improver, orders, turns, rng, shown };
+        let kind = Kind::Party(Box::new(party));
+        Ok(Self { m, kind, best: Some(best), bound, rounds: 0 })
+    }
+
+    /// The best schedule so far, and its cost.
+    pub const fn best(&self) -> Option<&(Schedule, Cost)> {
+        self.best.as_ref()
+    }
+
+    /// Goes on for so many rounds, or until `stop`. Better schedules are given to `found`.
+    pub fn advance(
+        &mut self,
+        rounds: u64,
+        stop: &(dyn Fn() -> bool + Sync),
+        found: &mut dyn FnMut(&Schedule, &Cost),
+    ) {
+        for _ in 0..rounds {
+            let done = self.best.as_ref().is_some_and(|b| b.1.total() <= self.bound);
+            if done || self.rounds.is_multiple_of(4) && stop() {
+                return;
+            }
+            self.rounds += 1;
+            match &mut self.kind {
+                Kind::Party(party) => {
+                    if party.round(self.m) {
+                        let state = &party.improver.state;
+                        let cost = price::cost(state);
+                        let best = self.best.as_ref().map_or(i64::MAX, |b| b.1.total());
+                        if !party.shown || cost.total() < best {
+                            self.best = Some(told(self.m, state, found));
+                        }
+                    }
+                }
+                Kind::Project(searcher) => {
+                    if let Some(starts) = searcher.round() {
+                        let finish = finish_price(self.m, searcher.end(&starts));
+                        let cost = Cost { finish, ..Cost::default() };
+                        if self.best.as_ref().is_none_or(|b| cost.total() < b.1.total()) {
+                            let schedule = self.m.outward(&plain_schedule(self.m, &starts));
+                            found(&schedule, &cost);
+                            self.best = Some((schedule, cost));
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Goes on from a better schedule found elsewhere.
+    pub fn adopt(&mut self, schedule: &Schedule, cost: Cost) {
+        if self.best.as_ref().is_some_and(|b| b.1.total() <= cost.total()) {
+            return;
+        }
+        self.best = Some((schedule.clone(), cost));
+        if let Kind::Party(party) = &mut self.kind {
+            party.adopt(self.m, &self.m.inward(schedule));
+        }
+    }
+
+    /// What is known at the end.
+    pub fn answer(&self) -> Answer {
+        let Some((schedule, cost)) = self.best.clone() else {
+            let kind = ClashKind::Crowded { dish: None, step: 0, resources: Vec::new() };
+            return super::impossible(Clash::likely(kind));
+        };
+        let standing = match cost.total() {
+            total if total <= self.bound => Standing::Best,
+            _ if self.bound > 0 || matches!(self.kind, Kind::Project(_)) => Standing::Within,
+            _ => Standing::Stopped,
+        };
+        Answer { schedule: Some(schedule), cost, bound: self.bound, standing }
+    }
+}
+
+fn told(m: &Model, state: &State<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> (Schedule, Cost) {
+    let best = (m.outward(&state.schedule()), price::cost(state));
+    found(&best.0, &best.1);
+    best
+}
+
+impl<'g> Party<'g> {
+    /// One round; true if what stands then is the best so far.
+    fn round(&mut self, m: &'g Model) -> bool {
+        if self.turns.next() && self.try_orders() {
+            return self.adopt_order(m);
+        }
+        if self.turns.orders {
+            return false;
+        }
+        let better = self.improver.round(&mut self.inserter);
+        if better && let Some(timed) = begin::polish(m, &mut self.inserter, &self.improver.state) {
+            self.improver.adopt(timed);
+        }
+        better
+    }
+
+    /// Tries a few orders of tickets; true if one of them is the best of them so far.
+    fn try_orders(&mut self) -> bool {
+        if self.turns.fresh || self.orders.is_none() {
+            self.turns.fresh = false;
+            let now = self.improver.best_schedule();
+            match &mut self.orders {
+                Some(orders) => {
+                    orders.adopt(&now);
+                }
+                None => {
+                    let m = self.improver.state.m;
+                    self.orders = Orders::new(&State::new(m), &now).filter(|o| !o.is_over());
+                }
+            }
+        }
+        let Some(orders) = &mut self.orders else {
+            self.turns.never();
+            return false;
+        };
+        let mut some = false;
+        for _ in 0..ORDERS_A_ROUND {
+            some |= orders.round(&mut self.rng);
+        }
+        some
+    }
+
+    /// Goes on from the best order, if it is better than what the improver has.
+    fn adopt_order(&mut self, m: &'g Model) -> bool {
+        let rank = self.improver.best_rank();
+        let Some(orders) = self.orders.as_mut().filter(|o| o.best_rank() < rank) else {
+            return false;
+        };
+        let rough = orders.schedule();
+        match begin::of_rough(m, &mut self.inserter, &rough) {
+            Some(state) if price::rank(&state) < rank => {
+                self.improver.adopt(state);
+                true
+            }
+            _ => false,
+        }
+    }
+
+    fn adopt(&mut self, m: &'g Model, schedule: &Schedule) {
+        if let Some(state) = begin::of_rough(m, &mut self.inserter, schedule)
+            && price::rank(&state) < self.improver.best_rank()
+        {
+            self.improver.adopt(state);
+            self.turns.fresh = true;
+        }
+    }
+}
+
+/// Whose turn it is: orders of tickets, or dishes taken out and put back.
+#[derive(Debug, Default)]
+struct Turns {
+    left: u64,
+    length: u64,
+    orders: bool,
+    /// The orders have not seen what the others found.
+    fresh: bool,
+    /// There are no orders to try.
+    without: bool,
+}
+
+impl Turns {
+    /// True if orders are to be tried in this round.
+    fn next(&mut self) -> bool {
+        if self.without {
+            return false;
+        }
+        if self.left == 0 {
+            self.orders = !self.orders;
+            self.fresh |= self.orders;
+            if self.orders {
+                self.length = (self.length * 2).clamp(FIRST_TURN, LONGEST_TURN);
+            }
+            // A round of dishes takes about twice as long.
+            self.left = if self.orders { self.length } else { self.length / 2 };
+        }
+        self.left = self.left.saturating_sub(1);
+        self.orders
+    }
+
+    const fn never(&mut self) {
+        self.without = true;
+        self.orders = false;
+    }
+}
+
+fn finish_price(m: &Model, end: i32) -> i64 {
+    m.p.finish_price.saturating_mul(i64::from(end) + i64::from(m.shift))
+}
+
+/// A schedule of starts alone: each step in its first mode, without cooks, ovens and holds.
+pub fn plain_schedule(m: &Model, starts: &[i32]) -> Schedule {
+    Schedule {
+        mode: vec![0; m.p.steps.len()],
+        start: starts.to_vec(),
+        cook: vec![None; starts.len()],
+        setting_c: vec![None; starts.len()],
+        ..Schedule::default()
+    }
+}

@@ -1,0 +1,330 @@
+//! The search over rough schedules: some of a dish before or after something
+//! else, two dishes in each other's place, a dish ready earlier or later, a step
+//! done another way. Dearer schedules are taken now and then, the less often the
+//! longer it lasts; then it begins again from the best.
+
+use super::{Rail, Standing};
+use crate::plan::problem::Schedule;
+use crate::plan::search::model::NONE;
+use crate::plan::search::price;
+use crate::plan::search::rng::Rng;
+use crate::plan::search::state::State;
+
+/// Changes tried in the first cooling; each later one takes twice as long.
+const FIRST_COOLING: u64 = 1_000;
+/// Changes of the longest cooling.
+const LONGEST_COOLING: u64 = 64_000;
+/// Minutes by which a dish may be wanted earlier or later.
+const SHIFTS: [i32; 10] = [-60, -30, -15, -8, -3, 3, 8, 15, 30, 60];
+
+/// A search in work.
+#[derive(Debug, Clone)]
+pub struct Orders<'m> {
+    rail: Rail<'m>,
+    /// What stands when only what has begun does.
+    bare: Standing<'m>,
+    /// The schedule from which changes are tried.
+    base: Standing<'m>,
+    rank: i64,
+    best: Standing<'m>,
+    best_rank: i64,
+    /// How much dearer those are that are dearer, in the middle.
+    heat: i64,
+    seen: i64,
+    tried: u64,
+    cooling: u64,
+    /// For each task its place in the order.
+    key: Vec<i32>,
+    /// Units with something left to do, and for each their tasks that have not begun.
+    units: Vec<Vec<usize>>,
+    /// Steps that have not begun and may be done in several modes.
+    choices: Vec<usize>,
+    again: Vec<usize>,
+}
+
+impl<'m> Orders<'m> {
+    /// Begins with a schedule that keeps every rule. None if it does not seem to.
+    pub fn new(bare: &State<'m>, like: &Schedule) -> Option<Self> {
+        let m = bare.m;
+        let rail = Rail::new(m, bare)?;
+        let open = |t: usize| m.p.tasks[t].fixed.is_none();
+        let tasks = |unit: &Vec<usize>| -> Vec<usize> {
+            let all = unit.iter().map(|&s| &m.p.steps[s]);
+            all.flat_map(|s| s.first_task..s.first_task + s.task_count)
+                .filter(|&t| open(t))
+                .collect()
+        };
+        let units: Vec<Vec<usize>> = m.units.iter().map(tasks).filter(|u| !u.is_empty()).collect();
+        let choices = (0..m.p.steps.len()).filter(|&s| m.modes[s].len() > 1).collect();
+        let standing = rail.now.clone();
+        let mut orders = Self {
+            rail,
+            bare: standing.clone(),
+            base: standing.clone(),
+            rank: i64::MAX,
+            best: standing,
+            best_rank: i64::MAX,
+            heat: 0,
+            seen: 0,
+            tried: 0,
+            cooling: FIRST_COOLING,
+            key: vec![0; m.p.tasks.len()],
+            units,
+            choices,
+            again: Vec::new(),
+        };
+        orders.adopt(like).then_some(orders)
+    }
+
+    /// Goes on from a schedule, if it is the best so far; false if it does not
+    /// seem to keep every rule.
+    pub fn adopt(&mut self, like: &Schedule) -> bool {
+        self.rail.now.clone_from(&self.bare);
+        self.rail.now.laid.mode.clone_from(&like.mode);
+        for i in 0..self.rail.open.len() {
+            let t = self.rail.open[i];
+            if self.rail.now.laid.active(t) {
+                self.rail.stand(t, like.start[t], like.cook[t].unwrap_or(NONE));
+            }
+        }
+        let fits = (0..like.hold.len()).all(|d| self.rail.settle(d));
+        let rank = price::rank(&self.rail.now.laid);
+        if fits && rank < self.best_rank {
+            self.rank = rank;
+            self.best_rank = rank;
+            self.base.clone_from(&self.rail.now);
+            self.best.clone_from(&self.rail.now);
+        } else {
+            self.rail.now.clone_from(&self.base);
+        }
+        fits
+    }
+
+    /// What the best schedule costs, as [`price::rank`] says it.
+    pub const fn best_rank(&self) -> i64 {
+        self.best_rank
+    }
+
+    /// The best schedule.
+    pub fn schedule(&mut self) -> Schedule {
+        self.rail.now.clone_from(&self.best);
+        let schedule = self.rail.schedule();
+        self.rail.now.clone_from(&self.base);
+        schedule
+    }
+
+    /// Is there nothing to be changed?
+    pub fn is_over(&self) -> bool {
+        self.units.is_empty()
+    }
+
+    /// Tries one change; true if what comes of it is the best so far.
+    pub fn round(&mut self, rng: &mut Rng) -> bool {
+        self.tried += 1;
+        if self.tried > self.cooling {
+            self.tried = 0;
+            self.cooling = (self.cooling * 2).min(LONGEST_COOLING);
+            self.base.clone_from(&self.best);
+            self.rail.now.clone_from(&self.best);
+            self.rank = self.best_rank;
+        }
+        let Some(from) = self.change(rng) else { return false };
+        if !self.work_off(from) {
+            self.rail.now.clone_from(&self.base);
+            return false;
+        }
+        let rank = price::rank(&self.rail.now.laid);
+        if rank > self.rank {
+            self.seen = (self.seen + 1).min(64);
+            self.heat += ((rank - self.rank).min(self.rank / 2) - self.heat) / self.seen;
+        }
+        if rank > self.rank.saturating_add(self.boldness(rng)) {
+            self.rail.now.clone_from(&self.base);
+            return false;
+        }
+        self.rank = rank;
+        self.base.clone_from(&self.rail.now);
+        let better = rank < self.best_rank;
+        if better {
+            self.best_rank = rank;
+            self.best.clone_from(&self.rail.now);
+        }
+        better
+    }
+
+    /// How much dearer a schedule may be: less and less over a cooling.
+    fn boldness(&self, rng: &mut Rng) -> i64 {
+        let left = (self.cooling - self.tried) as i128 * 64 / self.cooling as i128;
+        let heat = (i128::from(self.heat) * left * left / (4096 * 8)) as i64;
+        (heat / 256).saturating_mul(rng.boldness())
+    }
+
+    /// Puts in anew all that comes at or after a minute; false if something finds no place.
+    fn work_off(&mut self, from: i32) -> bool {
+        let Self { rail, key, again, .. } = self;
+        // What leads to a task comes before it, whatever the keys say.
+        again.clear();
+        for &t in &rail.open {
+            if !rail.now.laid.active(t) {
+                continue;
+            }
+            let leads = rail.before[t].iter().filter(|tie| tie.least != i32::MIN);
+            let last =
+                leads.filter(|tie| rail.now.laid.active(tie.other)).map(|tie| key[tie.other]);
+            key[t] = key[t].max(last.max().unwrap_or(i32::MIN));
+            if key[t] >= from || !rail.now.laid.placed[t] {
+                again.push(t);
+            }
+        }
+        again.sort_by_key(|&t| key[t]);
+        for &t in again.iter().rev() {
+            if rail.now.laid.placed[t] {
+                rail.lift(t);
+            }
+        }
+        rail.broken = false;
+        again.iter().all(|&t| rail.put(t))
+    }
+
+    /// Chooses a change: sets what is wanted when, and the order. Gives the minute
+    /// from which on things are put in anew; None if nothing would change.
+    fn change(&mut self, rng: &mut Rng) -> Option<i32> {
+        self.as_it_stands(rng);
+        match rng.below(16) {
+            0..=9 => self.move_some(rng),
+            10..=12 => self.swap_two(rng),
+            13 => self.do_otherwise(rng),
+            _ => self.shift_one(rng),
+        }
+    }
+
+    /// Everything is wanted where it stands; what is late, and what only others
+    /// wait for, as soon as may be.
+    fn as_it_stands(&mut self, rng: &mut Rng) {
+        let m = self.rail.m;
+        let hurry = rng.below(8);
+        for unit in &self.units {
+            let laid = &self.rail.now.laid;
+            let steps = unit.iter().map(|&t| m.p.tasks[t].step);
+            let mut dishes = steps.flat_map(|s| &m.dishes_of[s]).peekable();
+            let job = dishes.peek().is_none();
+            let is_late = |&d: &usize| laid.made(d).is_some_and(|(_, r)| r > m.p.dishes[d].due);
+            let soon = hurry == 0 || job || dishes.any(is_late);
+            for &t in unit {
+                self.key[t] = self.rail.now.laid.start[t];
+                self.rail.wanted[t] = if soon { 0 } else { self.key[t] };
+            }
+        }
+    }
+
+    /// Tasks of a unit that stand.
+    fn active(&self, unit: usize) -> Vec<usize> {
+        let mut tasks = self.units[unit].clone();
+        tasks.retain(|&t| self.rail.now.laid.active(t));
+        tasks.sort_by_key(|&t| (self.key[t], t));
+        tasks
+    }
+
+    /// A unit: every other time of two the one whose dish is later.
+    fn pick(&self, rng: &mut Rng) -> usize {
+        let (a, b) = (rng.below(self.units.len()), rng.below(self.units.len()));
+        let late = |u: usize| {
+            let m = self.rail.m;
+            let steps = self.units[u].iter().map(|&t| m.p.tasks[t].step);
+            let dishes = steps.flat_map(|s| &m.dishes_of[s]);
+            let late = |&d: &usize| self.rail.now.laid.made(d).map(|(_, r)| r - m.p.dishes[d].due);
+            dishes.filter_map(late).max().unwrap_or(0).max(0)
+        };
+        if rng.below(2) == 0 && late(b) > late(a) { b } else { a }
+    }
+
+    /// Tasks come so many minutes later (or earlier): wanted then, or as soon as
+    /// may be but in this order.
+    fn move_by(&mut self, tasks: &[usize], by: i32, rng: &mut Rng) -> Option<i32> {
+        let soon = rng.below(2) == 0;
+        let mut first = i32::MAX;
+        for &t in tasks {
+            first = first.min(self.key[t]);
+            self.key[t] += by;
+            first = first.min(self.key[t]);
+            self.rail.wanted[t] = if soon { 0 } else { self.key[t] };
+        }
+        (by != 0).then_some(first)
+    }
+
+    /// Some of a unit comes just before or after a task of another.
+    fn move_some(&mut self, rng: &mut Rng) -> Option<i32> {
+        let unit = self.pick(rng);
+        let mut tasks = self.active(unit);
+        if tasks.is_empty() {
+            return None;
+        }
+        let at = rng.below(tasks.len());
+        match rng.below(8) {
+            0 => tasks = vec![tasks[at]],
+            1 => tasks.truncate(at + 1),
+            2 => drop(tasks.drain(..at)),
+            _ => {}
+        }
+        let other = rng.below(self.units.len());
+        let others = self.active(other);
+        if other == unit || others.is_empty() {
+            return None;
+        }
+        let to = others[rng.below(others.len())];
+        let anchor = if rng.below(2) == 0 { tasks[0] } else { tasks[tasks.len() - 1] };
+        let beside = if rng.below(2) == 0 { -1 } else { 1 };
+        let by = self.key[to] + beside - self.key[anchor];
+        self.move_by(&tasks, by, rng)
+    }
+
+    /// Two units change places: the first or the last tasks of both.
+    fn swap_two(&mut self, rng: &mut Rng) -> Option<i32> {
+        let (a, b) = (self.pick(rng), rng.below(self.units.len()));
+        let (one, two) = (self.active(a), self.active(b));
+        if a == b || one.is_empty() || two.is_empty() {
+            return None;
+        }
+        let by = if rng.below(2) == 0 {
+            self.key[two[0]] - self.key[one[0]]
+        } else {
+            self.key[two[two.len() - 1]] - self.key[one[one.len() - 1]]
+        };
+        let first = self.move_by(&one, by, rng)?;
+        Some(first.min(self.move_by(&two, -by, rng)?))
+    }
+
+    /// A unit comes some minutes earlier or later.
+    fn shift_one(&mut self, rng: &mut Rng) -> Option<i32> {
+        let tasks = self.active(self.pick(rng));
+        self.move_by(&tasks, SHIFTS[rng.below(SHIFTS.len())], rng)
+    }
+
+    /// A step is done in another mode.
+    fn do_otherwise(&mut self, rng: &mut Rng) -> Option<i32> {
+        let m = self.rail.m;
+        let step = *self.choices.get(rng.below(self.choices.len()))?;
+        let mode = m.modes[step][rng.below(m.modes[step].len())];
+        if mode == self.rail.now.laid.mode[step] {
+            return None;
+        }
+        let loads = self.rail.now.laid.loads(step);
+        let (mut first, mut last) = (i32::MAX, 0);
+        for t in loads.filter(|&t| m.p.tasks[t].fixed.is_none()) {
+            first = first.min(self.key[t]);
+            last = last.max(self.key[t]);
+            self.rail.lift(t);
+        }
+        self.rail.now.laid.mode[step] = mode;
+        for t in self.rail.now.laid.loads(step) {
+            self.key[t] = if self.key[t] == 0 { last } else { self.key[t] };
+            self.rail.wanted[t] = 0;
+        }
+        let soon = rng.below(2) == 0;
+        let unit = self.units.iter().find(|u| u.iter().any(|&t| m.p.tasks[t].step == step))?;
+        for &t in unit.iter().filter(|_| soon) {
+            self.rail.wanted[t] = 0;
+        }
+        Some(first)
+    }
+}
