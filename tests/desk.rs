@@ -1,6 +1,8 @@
 //! The desk and its forms: drawn at three sizes, and used in a real pty by keys
 //! alone, from an empty machine to an evening, and killed at every key.
 
+#[path = "desk/bringing.rs"]
+mod bringing;
 #[path = "desk/first_evening.rs"]
 mod first_evening;
 #[path = "desk/golden.rs"]

@@ -91,9 +91,9 @@ fn what_is_not_confirmed_is_worth_knowing() {
     assert_eq!(
         told(&problems, &text),
         [
-            "dishes[0].recipe.holds[0]: this wait was proposed and is not confirmed. Look whether it suits the dish, then take out \"unconfirmed\" (Ctrl-O in the form).",
-            "dishes[0].recipe.safety: the kind of food was read from text and is not confirmed. Look whether \"class\" is right, then take out \"unconfirmed\" (Ctrl-O in the form).",
-            "dishes[0].recipe.steps: 1 of 2 were read from text and are not confirmed. Hold each against its \"words\", then take out \"unconfirmed\" (Ctrl-O in the form).",
+            "dishes[0].recipe.holds[0]: this wait was proposed and is not confirmed. Look whether it suits the dish: Ctrl-O in the form if so, or take out \"unconfirmed\".",
+            "dishes[0].recipe.safety: the kind of food was read from text and is not confirmed. Look whether \"class\" is right: Ctrl-O in the form if so, or take out \"unconfirmed\".",
+            "dishes[0].recipe.steps: 1 of 2 were read from text and are not confirmed. Hold each against its \"words\": Ctrl-O in the form if it is right, or take out \"unconfirmed\".",
         ]
     );
 }

@@ -1,6 +1,8 @@
 //! A recipe as it was found: its words, put in their places, before any of them
 //! is interpreted.
 
+use crate::kitchen::Ingredient;
+
 /// What a recipe was found in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Origin {
@@ -41,6 +43,8 @@ pub struct Words {
     pub text: String,
     /// Minutes that the source gives this step.
     pub minutes: Option<u32>,
+    /// The ingredient, where the source gives it in parts and no line needs to be read.
+    pub given: Option<Box<Ingredient>>,
 }
 
 impl Words {
@@ -141,6 +145,14 @@ impl Found {
         self.lines.len() + self.method.len() + usize::from(!self.title.is_empty())
     }
 
+    /// Takes the words for one serving as they stand, where the source has them apart.
+    pub fn take_portion(&mut self, words: &str) {
+        let first = words.split_whitespace().next().unwrap_or_default().to_lowercase();
+        if !first.is_empty() && !PLAIN.contains(&first.as_str()) {
+            self.portion = self.portion.take().or_else(|| Some(words.to_owned()));
+        }
+    }
+
     /// Reads how much it makes: "Serves 4 to 6", "24 rolls", "1 loaf".
     pub fn read_yield(&mut self, text: &str) {
         let text = text.trim();
@@ -164,12 +176,14 @@ impl Found {
     }
 }
 
+/// Words that say no more than "one serving".
+const PLAIN: [&str; 12] = [
+    "serving", "servings", "portion", "portions", "people", "person", "persons", "guests", "to",
+    "or", "as", "generous",
+];
+
 /// "rolls" of " rolls (small)"; nothing of " servings".
 fn portion_word(after: &str) -> Option<String> {
-    const PLAIN: [&str; 12] = [
-        "serving", "servings", "portion", "portions", "people", "person", "persons", "guests",
-        "to", "or", "as", "generous",
-    ];
     let words: Vec<&str> = after
         .split(|c: char| !c.is_alphabetic() && c != '-' && c != ' ')
         .next()?

@@ -5,10 +5,12 @@
 //! [`line::read`] reads an ingredient line, [`method::read`] a method; [`draft`] makes a
 //! whole recipe of both, every step of it a proposal.
 
+pub mod beside;
 pub mod clean;
 mod draft;
 pub mod duration;
 mod found;
+mod given;
 pub mod html;
 pub mod lexicon;
 pub mod line;
@@ -17,6 +19,7 @@ pub mod method;
 pub mod moment;
 pub mod number;
 mod page;
+mod share;
 pub mod text;
 mod trouble;
 pub mod wire;
@@ -25,6 +28,7 @@ pub mod words;
 
 pub use draft::{Draft, draft};
 pub use found::{Found, Origin, Times, Words};
+pub use share::share;
 pub use trouble::Trouble;
 
 /// Largest file that is read, in bytes. Saved pages carry their pictures inside.

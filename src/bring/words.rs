@@ -2,10 +2,9 @@
 
 use std::fmt::Write;
 
-use super::draft::{Draft, draft};
+use super::beside::beside;
 use super::found::Found;
 use super::line::{self, IngredientLine, LineReading, Measure};
-use crate::kitchen::{HoldClass, Step, WaitPlace};
 
 /// A recipe as it was found, with each line's reading.
 #[must_use]
@@ -68,61 +67,18 @@ fn write_found(out: &mut String, found: &Found) -> std::fmt::Result {
     Ok(())
 }
 
-/// The recipe that would be made of it: each step with the words that it was read from.
+/// The recipe that would be made of it: each proposal with the words that it was read from.
 fn write_proposal(out: &mut String, found: &Found) -> std::fmt::Result {
-    let Draft { recipe, said } = draft(found);
     writeln!(out, "\nProposed from it; nothing of it is confirmed")?;
-    let class = recipe.safety.words.map_or(String::new(), |w| format!("   from \"{w}\""));
-    let kind = serde_json::to_value(recipe.safety.class);
-    let kind = kind.ok().and_then(|k| k.as_str().map(|k| k.replace('_', " ")));
-    writeln!(out, "  kind of food: {}{class}", kind.unwrap_or_default())?;
-    for (index, step) in recipe.steps.iter().enumerate() {
-        writeln!(out, "  {}. {}", index + 1, step_words(step, &recipe.steps))?;
-        if let Some(words) = &step.words {
-            writeln!(out, "      from \"{words}\"")?;
+    for part in beside(found).iter().filter(|p| p.title != "What goes in" && p.title != "Notes") {
+        for row in &part.rows {
+            writeln!(out, "  {}{}", if row.source.is_empty() { "! " } else { "" }, row.reading)?;
+            if !row.source.is_empty() {
+                writeln!(out, "      from \"{}\"", row.source)?;
+            }
         }
     }
-    for hold in &recipe.holds {
-        let how = match hold.class {
-            HoldClass::Hot => "hot",
-            HoldClass::Cold => "cold",
-            HoldClass::Room => "at room temperature",
-        };
-        let (place, most) = (hold.place.word(), hold.most_minutes);
-        let from = hold.words.as_ref().map_or("a guess".to_owned(), |w| format!("from \"{w}\""));
-        writeln!(out, "  waits {how}, {place}, at most {most} min   {from}")?;
-    }
-    said.iter().filter(|s| !found.said.contains(s)).try_for_each(|s| writeln!(out, "  ! {s}"))
-}
-
-/// A step on one line: "simmer: hob, 25 to 30 min, hands 10 %, after 1, then 20 min".
-fn step_words(step: &Step, all: &[Step]) -> String {
-    let mut parts = Vec::new();
-    if let Some(way) = step.ways.first() {
-        let minutes = way.minutes;
-        let heat = way.at_c.map_or(String::new(), |c| format!(" at {c} °C"));
-        parts.push(format!("{}{heat}", way.station.word()));
-        parts.push(match minutes.low == minutes.high {
-            true => format!("{} min", minutes.likely),
-            false => format!("{} to {} min", minutes.low, minutes.high),
-        });
-        parts.extend(way.load_servings.map(|n| format!("{n} servings a load")));
-    }
-    parts.push(match step.hands.between_percent {
-        100 => "all hands".to_owned(),
-        0 => "left alone".to_owned(),
-        percent => format!("hands {percent} %"),
-    });
-    for after in &step.after {
-        let number = all.iter().position(|s| s.id == after.step).map_or(0, |n| n + 1);
-        let cold = if after.place == WaitPlace::Cold { " in the cold" } else { "" };
-        parts.push(match after.least_minutes {
-            0 => format!("after {number}"),
-            wait => format!("{wait} min{cold} after {number}"),
-        });
-    }
-    parts.extend(step.probe.then(|| "measure the inside".to_owned()));
-    format!("{}: {}", step.label, parts.join(", "))
+    Ok(())
 }
 
 /// A line's reading on one line: "1 1/2 lb · potatoes · peeled, cubed · large".

@@ -107,7 +107,7 @@ pub enum Command {
     /// Begin a party file
     #[command(subcommand, name = "party")]
     Party(PartyCommand),
-    /// Bring in a recipe that you have
+    /// Bring in a recipe that you have, or share one
     #[command(subcommand)]
     Recipe(RecipeCommand),
     /// Print the temperature log of an evening: times, foods, readings, limits, what was done
@@ -262,6 +262,8 @@ pub enum PartyCommand {
 pub enum RecipeCommand {
     /// Read a saved page, JSON-LD or text, and show each line with its reading
     Read(recipe::ReadFlags),
+    /// Print a recipe as schema.org JSON-LD, for other programs
+    Share(recipe::ShareFlags),
 }
 
 /// Where a command reads and writes.
@@ -336,6 +338,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         (Some(Command::Check { files }), _) => check::run(&files, streams),
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
         (Some(Command::Recipe(RecipeCommand::Read(flags))), _) => recipe::read(&flags, streams),
+        (Some(Command::Recipe(RecipeCommand::Share(flags))), _) => recipe::share(&flags, streams),
         (Some(Command::Desk), _) => desk::run(streams),
         (Some(Command::Log { party, format, out }), _) => {
             log::run(&party, format, out.as_deref(), streams)

@@ -1,19 +1,24 @@
 //! `potwatch recipe read FILE`: a recipe that somebody already has, from a saved
 //! page, JSON-LD or text; every line beside its reading, every proposal beside its
-//! words. `--out` writes the proposal as a recipe file.
+//! words. `--out` writes the proposal as a recipe file. `potwatch recipe share RECIPE`:
+//! a recipe of the cook's own for other programs.
 
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 use clap::Args;
+use serde::Serialize;
 
 use super::exit::WrongUse;
+use super::own::Own;
 use super::{Exit, Streams};
 use crate::bring::{self, Found, Trouble, wire_found, words};
 use crate::kitchen::Recipe;
-use crate::store::read::{FileProblem, Problems};
-use crate::store::{IfThere, RealDisk, save};
+use crate::store::load::is_path;
+use crate::store::read::schema::FileKind;
+use crate::store::read::{Document, FileProblem, Problems, at_most};
+use crate::store::{IfThere, RealDisk, save, shelf};
 
 /// Flags of `recipe read`.
 #[derive(Debug, Args)]
@@ -74,14 +79,58 @@ pub fn read(flags: &ReadFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
     Ok(Exit::Done)
 }
 
-/// Writes a recipe file, whole or not at all.
-fn write(out: &Path, recipe: &Recipe, replace: bool) -> anyhow::Result<()> {
-    let text = serde_json::to_string_pretty(recipe)? + "\n";
+/// Flags of `recipe share`.
+#[derive(Debug, Args)]
+pub struct ShareFlags {
+    /// The recipe file, or its name on a shelf
+    #[arg(value_name = "RECIPE")]
+    recipe: PathBuf,
+    /// The file; printed if none is given
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Put it in the place of a file that is there
+    #[arg(long, requires = "out")]
+    replace: bool,
+}
+
+/// `recipe share`: prints a recipe as schema.org JSON-LD, or writes it into a file.
+///
+/// # Errors
+/// Everything that is wrong with the recipe's file; trouble with writing.
+pub fn share(flags: &ShareFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
+    let shared = bring::share(&named(&flags.recipe, streams)?);
+    match &flags.out {
+        Some(out) => write(out, &shared, flags.replace)?,
+        None => {
+            serde_json::to_writer_pretty(&mut streams.out, &shared)?;
+            writeln!(streams.out)?;
+        }
+    }
+    Ok(Exit::Done)
+}
+
+/// A recipe by its file, or by its name on the cook's shelf or the built-in one.
+fn named(name: &Path, streams: &Streams) -> anyhow::Result<Recipe> {
+    let id = name.to_str().filter(|n| !is_path(n) && !name.exists());
+    let own = || Own::find(streams.var).shelf?.find(FileKind::Recipe, id?);
+    let built_in = || shelf::recipes().into_iter().find(|r| Some(r.id.as_str()) == id);
+    match own() {
+        Some(path) => Ok(Document::read(&path)?.value()?),
+        None => match built_in() {
+            Some(recipe) => Ok(recipe),
+            None => Ok(Document::read(name)?.value()?),
+        },
+    }
+}
+
+/// Writes a file, whole or not at all.
+fn write<T: Serialize>(out: &Path, thing: &T, replace: bool) -> anyhow::Result<()> {
+    let text = serde_json::to_string_pretty(thing)? + "\n";
     let there = if replace { IfThere::Replace } else { IfThere::Refuse };
     save(&RealDisk, out, text.as_bytes(), there).with_context(|| {
         let remedy =
             if out.exists() && !replace { " (--replace puts it in its place)" } else { "" };
-        format!("the recipe was not written{remedy}")
+        format!("nothing was written{remedy}")
     })
 }
 
@@ -92,12 +141,7 @@ fn recipes(path: &Path, streams: &mut Streams) -> anyhow::Result<Vec<Found>> {
     if shown == "-" {
         streams.input.take(bring::LARGEST + 1).read_to_end(&mut bytes).context("stdin")?;
     } else {
-        let file = std::fs::File::open(path).map_err(|e| not_there(&shown, &e.to_string()))?;
-        let plain = file.metadata().is_ok_and(|m| m.is_file());
-        if !plain {
-            return Err(not_there(&shown, "it is not a plain file").into());
-        }
-        file.take(bring::LARGEST + 1).read_to_end(&mut bytes).with_context(|| shown.clone())?;
+        bytes = at_most(path, bring::LARGEST).map_err(|e| not_there(&shown, &e.to_string()))?;
     }
     bring::read(&bytes).map_err(|e| trouble(&shown, &e).into())
 }

@@ -98,7 +98,7 @@ pub enum Course {
 }
 
 /// One thing that goes into a dish.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Ingredient {
     /// What it is, in the words of the shopping list.
@@ -161,7 +161,7 @@ pub enum Half {
 }
 
 /// What one can, packet or piece of an ingredient holds.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Pack {
     /// How much.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, channel};
 
 use chrono::NaiveDate;
@@ -13,6 +13,7 @@ use serde_json::json;
 use super::entrance::enter;
 use super::signals::{self, Suspended};
 use super::terminal::{Stage, Terminal};
+use crate::bring::{self, Found};
 use crate::kitchen::check::self_contained;
 use crate::kitchen::{Customs, Kitchen, Locale, Party, Recipe};
 use crate::safety::hold_limits;
@@ -23,6 +24,7 @@ use crate::store::drafts::Drafts;
 use crate::store::load::load_own;
 use crate::store::own::OwnShelf;
 use crate::store::read::CookFile;
+use crate::store::read::at_most;
 use crate::store::read::schema::FileKind;
 use crate::store::{IfThere, Places, RealDisk, save, settings, shelf, zone};
 
@@ -186,7 +188,7 @@ impl Store {
         }
         let (kind, id) = (paper.sort.word(), paper.id.as_deref());
         // A new thing that nobody has touched is no draft.
-        let begun = paper.before.is_some() || kept.is_some();
+        let begun = paper.before.is_some() || kept.is_some() || paper.brought;
         let done = match paper.is_changed() && begun {
             true => self.drafts.keep(&RealDisk, kind, id, paper),
             false if kept.is_some() => self.drafts.forget(&RealDisk, kind, id),
@@ -223,6 +225,13 @@ impl Store {
             }
             Wish::Export(id, path) => {
                 desk.say = Some(self.export(&id, Path::new(&path)).unwrap_or_else(|why| why));
+            }
+            Wish::Bring(path) => {
+                let read = read_recipes(&path);
+                desk.brought(read, &path);
+            }
+            Wish::Share(id, path) => {
+                desk.say = Some(share(desk, &id, Path::new(&path)).unwrap_or_else(|why| why));
             }
             Wish::Leave | Wish::Suspend | Wish::Redraw | Wish::Cook(_) => {}
         }
@@ -300,6 +309,34 @@ impl Store {
         let path = saved.map_err(|trouble| trouble.to_string())?;
         Ok(format!("Saved: {}", path.display()))
     }
+}
+
+/// The recipes of a file that the cook named, as they would in a shell.
+fn read_recipes(path: &str) -> Result<Vec<Found>, String> {
+    let bare = path.trim().trim_matches(['"', '\'']).replace("\\ ", " ");
+    let bare = bare.strip_prefix("file://").unwrap_or(&bare);
+    let home = std::env::var_os("HOME").map(PathBuf::from);
+    let path = match (bare.strip_prefix("~/"), home) {
+        (Some(rest), Some(home)) => home.join(rest),
+        _ => PathBuf::from(bare),
+    };
+    let bytes = at_most(&path, bring::LARGEST).map_err(|why| {
+        format!(
+            "{} cannot be read: {why}. Name a saved page, a .json or a .txt file.",
+            path.display()
+        )
+    })?;
+    bring::read(&bytes).map_err(|t| format!("{} {}. {}.", path.display(), t.what(), t.remedy()))
+}
+
+/// Writes a recipe of the shelf as schema.org JSON-LD into a new file.
+fn share(desk: &Desk, id: &str, path: &Path) -> Result<String, String> {
+    let recipe = desk.known.recipe(id).ok_or("It is not on the shelf any more.")?;
+    let text = serde_json::to_string_pretty(&bring::share(recipe)).map_err(|e| e.to_string())?;
+    let text = text + "\n";
+    save(&RealDisk, path, text.as_bytes(), IfThere::Refuse).map_err(|t| t.to_string())?;
+    let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+    Ok(format!("Written: {}", whole.display()))
 }
 
 fn first_of(text: &str) -> String {

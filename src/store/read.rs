@@ -114,6 +114,20 @@ impl Document {
     }
 }
 
+/// The bytes of a plain file, at most one more than `most`: who reads on knows that there are too many.
+///
+/// # Errors
+/// Why it cannot be read, in the system's words.
+pub fn at_most(path: &Path, most: u64) -> std::io::Result<Vec<u8>> {
+    let file = std::fs::File::open(path)?;
+    if !file.metadata()?.is_file() {
+        return Err(std::io::Error::other("it is not a plain file"));
+    }
+    let mut bytes = Vec::new();
+    file.take(most + 1).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
 /// The text of a file.
 ///
 /// # Errors

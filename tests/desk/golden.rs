@@ -31,6 +31,8 @@ fn keys(desk: &mut Desk, keys: &str) {
             "tab" => vec![key(KeyCode::Tab)],
             "down" => vec![key(KeyCode::Down)],
             "up" => vec![key(KeyCode::Up)],
+            "^b" => vec![KeyEvent::new(KeyCode::Char('b'), KeyModifiers::CONTROL)],
+            "^o" => vec![KeyEvent::new(KeyCode::Char('o'), KeyModifiers::CONTROL)],
             "^s" => vec![KeyEvent::new(KeyCode::Char('s'), KeyModifiers::CONTROL)],
             typed => typed.replace('_', " ").chars().map(|c| key(KeyCode::Char(c))).collect(),
         };
@@ -99,6 +101,26 @@ fn the_recipe_editor() {
     }
     keys(&mut desk, "enter down down down 4x");
     golden("recipe_step", &desk);
+}
+
+#[test]
+fn a_recipe_that_is_brought_in() {
+    let text = "Leek and barley pot\nServes 8\n\nIngredients\n2 kg leeks, sliced\n\
+        250 g barley\n4 (400 g) cans chopped tomatoes, drained\na little something\n\n\
+        Method\nPreheat the oven to 180 \u{b0}C. Sweat the leeks over low heat for 10 minutes, stirring often.\n\
+        Meanwhile simmer the barley 25 to 30 minutes. Drain.\n\
+        Mix and bake for 35 minutes or until golden; the middle must reach 72 \u{b0}C. Let stand 10 minutes.\n\
+        Serve hot.\n";
+    let mut desk = desk();
+    keys(&mut desk, "tab ^b ~/recipes/leek_pot.txt");
+    golden("bring_ask", &desk);
+    let found = potwatch::bring::read(text.as_bytes()).map_err(|t| t.to_string());
+    desk.brought(found, "~/recipes/leek pot.txt");
+    golden("bring_shown", &desk);
+    keys(&mut desk, "enter");
+    golden("bring_form", &desk);
+    keys(&mut desk, "down down down down down down down down down down enter");
+    golden("bring_step", &desk);
 }
 
 #[test]

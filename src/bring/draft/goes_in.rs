@@ -12,6 +12,8 @@ use crate::kitchen::{Ingredient, Kept, Pack, Step, Swap, items};
 const LINES_MOST: usize = 100;
 /// Highest amount of an ingredient; more is a mistake of the page.
 const AMOUNT_MOST: Exact = Exact::whole(1_000_000);
+/// Most words of a list of an ingredient.
+const LISTED_MOST: usize = 40;
 /// Most stand-ins that a line is taken to name.
 const SWAPS_MOST: usize = 8;
 
@@ -28,6 +30,11 @@ pub(super) fn ingredients(
     for words in &found.lines {
         if list.len() >= LINES_MOST {
             notes.push(format!("One more line of ingredients: {}", words.text));
+            continue;
+        }
+        if let Some(given) = &words.given {
+            let one = within(given.as_ref().clone(), &words.text);
+            list.push(with_section(one, words.section.as_deref()));
             continue;
         }
         match line::read(&words.text) {
@@ -61,6 +68,29 @@ fn with_section(mut one: Ingredient, section: Option<&str>) -> Ingredient {
         let note = one.note.take().map_or(String::new(), |n| format!("; {n}"));
         one.note = Some(fit(&format!("under \"{section}\"{note}"), TEXT_MOST));
     }
+    one
+}
+
+/// An ingredient that the source gives in parts, as far as a recipe has room.
+fn within(mut one: Ingredient, line: &str) -> Ingredient {
+    let sound = |n: &Exact| n.is_positive() && *n <= AMOUNT_MOST;
+    let title = |t: &String| Some(fit(t, TITLE_MOST)).filter(|t| !t.is_empty());
+    let list = |list: Vec<String>| list.iter().filter_map(title).take(LISTED_MOST).collect();
+    one.item = fit(&one.item, TITLE_MOST);
+    one.amount = one.amount.filter(sound);
+    one.amount_to = one.amount_to.filter(sound).filter(|to| one.amount.is_some_and(|a| *to > a));
+    one.unit = one.unit.filter(|_| one.amount.is_some());
+    one.pack = one.pack.filter(|p| sound(&p.amount));
+    one.cut = one.cut.as_ref().and_then(title);
+    one.size = one.size.as_ref().and_then(title);
+    one.note = one.note.as_ref().map(|n| fit(n, TEXT_MOST)).filter(|n| !n.is_empty());
+    one.allergens = one.allergens.map(list);
+    one.swaps = one.swaps.into_iter().take(LISTED_MOST).collect();
+    for swap in &mut one.swaps {
+        swap.item = fit(&swap.item, TITLE_MOST);
+        swap.opens = list(std::mem::take(&mut swap.opens));
+    }
+    one.line = Some(fit(line, TEXT_MOST)).filter(|l| !l.is_empty());
     one
 }
 

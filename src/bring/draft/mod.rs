@@ -8,6 +8,8 @@ mod steps;
 #[cfg(test)]
 mod tests;
 
+pub(super) use goes_in::ingredient;
+
 use super::clean::one_line;
 use super::found::Found;
 use super::method;
@@ -133,20 +135,19 @@ fn course(found: &Found) -> Course {
                 "brownie",
             ],
         ),
-        (Course::Bread, &["bread", "rolls", "loaf", "buns", "flatbread", "scone"]),
+        (Course::Bread, &["bread", "roll", "loaf", "loaves", "bun", "flatbread", "scone"]),
         (Course::Sauce, &["sauce", "gravy", "dressing", "relish", "chutney", "salsa", "dip"]),
         (Course::Starter, &["starter", "appetizer", "appetiser", "soup", "antipasti", "snack"]),
         (Course::Side, &["side", "vegetable", "salad", "accompaniment", "slaw"]),
     ];
-    let by = |text: &str| {
-        let lower = text.to_lowercase();
-        let named = |words: &&[&str]| words.iter().any(|w| lower.contains(w));
-        WORDS.iter().find(|(_, words)| named(words)).map(|(course, _)| *course)
+    let has = |text: &str, words: &[&str]| {
+        let plain = |c: char| if c.is_alphanumeric() { c } else { ' ' };
+        let text: String = text.to_lowercase().chars().map(plain).collect();
+        let text = format!(" {} ", one_line(&text));
+        words.iter().any(|w| text.contains(&format!(" {w} ")) || text.contains(&format!(" {w}s ")))
     };
-    let main = |text: &String| {
-        let lower = text.to_lowercase();
-        ["main", "dinner", "entree", "entrée", "supper"].iter().any(|w| lower.contains(w))
-    };
+    let by = |text: &str| WORDS.iter().find(|(_, words)| has(text, words)).map(|(c, _)| *c);
+    let main = |text: &String| has(text, &["main", "dinner", "entree", "entrée", "supper"]);
     let told = found.categories.iter().find_map(|c| by(c));
     if told.is_none() && found.categories.iter().any(main) {
         return Course::Main;

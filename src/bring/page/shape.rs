@@ -8,6 +8,7 @@ use crate::bring::clean::{clean, clean_line};
 use crate::bring::duration;
 use crate::bring::found::{Found, Origin, Words};
 use crate::bring::text;
+use crate::bring::{given, share};
 
 /// Deepest nesting of lists and sections.
 const DEPTH_MOST: usize = 40;
@@ -31,6 +32,9 @@ pub fn recipe(value: &Value, origin: Origin) -> Found {
     let mut found = Found::new(origin);
     let first = |names: &[&str]| names.iter().find_map(|n| line_of(value.get(n)?));
     found.title = first(&["name", "headline"]).unwrap_or_default();
+    for name in ["recipeYield", "yield"] {
+        portion(value.get(name), &mut found);
+    }
     for made in all(value, &["recipeYield", "yield"]) {
         found.read_yield(&made);
     }
@@ -67,6 +71,20 @@ pub fn recipe(value: &Value, origin: Origin) -> Found {
     found.notes.extend(value.get("description").and_then(line_of));
     found.notes.extend(all(value, &["comment", "recipeNotes"]));
     found
+}
+
+/// The words for one serving, where a quantity of several things has them.
+fn portion(made: Option<&Value>, found: &mut Found) {
+    let quantities = match made {
+        Some(Value::Array(list)) => list.as_slice(),
+        Some(one) => std::slice::from_ref(one),
+        None => return,
+    };
+    for quantity in quantities.iter().filter(|q| q.get("value").is_some()) {
+        if let Some(words) = quantity.get("unitText").and_then(line_of) {
+            found.take_portion(&words);
+        }
+    }
 }
 
 /// Every text of some properties.
@@ -168,6 +186,12 @@ fn ingredients(value: &Value, section: &mut Option<String>, into: &mut Vec<Words
             if let Some(inner) = inner.iter().find_map(|n| value.get(n)) {
                 let mut named = value.get("name").and_then(line_of).or_else(|| section.clone());
                 return ingredients(inner, &mut named, into, depth + 1);
+            }
+            if let Some(one) = given::read(value) {
+                let line = share::words(&one);
+                let given = Some(Box::new(one));
+                into.push(Words { given, ..Words::new(section.as_deref(), line) });
+                return;
             }
             let required = value.get("requiredQuantity").or_else(|| value.get("amount"));
             let amount = quantity(value).or_else(|| required.and_then(line_of));

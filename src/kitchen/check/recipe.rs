@@ -146,21 +146,21 @@ fn unconfirmed(recipe: &Recipe, report: &mut Report) {
         report.note(
             "steps",
             format!("{steps} of {} were read from text and are not confirmed", recipe.steps.len()),
-            "Hold each against its \"words\", then take out \"unconfirmed\" (Ctrl-O in the form)",
+            "Hold each against its \"words\": Ctrl-O in the form if it is right, or take out \"unconfirmed\"",
         );
     }
     if recipe.safety.unconfirmed {
         report.note(
             "safety",
             "the kind of food was read from text and is not confirmed",
-            "Look whether \"class\" is right, then take out \"unconfirmed\" (Ctrl-O in the form)",
+            "Look whether \"class\" is right: Ctrl-O in the form if so, or take out \"unconfirmed\"",
         );
     }
     for (index, _) in recipe.holds.iter().enumerate().filter(|(_, h)| h.unconfirmed) {
         report.note(
             format!("holds[{index}]"),
             "this wait was proposed and is not confirmed",
-            "Look whether it suits the dish, then take out \"unconfirmed\" (Ctrl-O in the form)",
+            "Look whether it suits the dish: Ctrl-O in the form if so, or take out \"unconfirmed\"",
         );
     }
 }

@@ -4,7 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use super::Desk;
+use super::{Bring, Desk, brought};
 use crate::screen::canvas::{Canvas, Hits, bottom, middle, top};
 use crate::screen::card::visible;
 use crate::screen::form::{self, Sort};
@@ -52,6 +52,9 @@ fn shelf(canvas: &mut Canvas, field: Rect, desk: &Desk) {
     }
     rows(canvas, rest, desk);
     menu(canvas, field, desk);
+    if let Some(bring) = &desk.bring {
+        brought::draw(canvas, field, bring);
+    }
 }
 
 fn draw_tabs(canvas: &mut Canvas, row: Rect, desk: &Desk) {
@@ -116,7 +119,9 @@ fn rows(canvas: &mut Canvas, field: Rect, desk: &Desk) {
 
 fn keys(canvas: &mut Canvas, row: Rect, desk: &Desk) {
     let back = if desk.typed.is_empty() { "leave" } else { "all again" };
+    let asks = matches!(desk.bring, Some(Bring::Ask { .. }));
     let all = match (desk.menu.is_some(), desk.export.is_some()) {
+        _ if asks => [("Enter", "read it"), ("Esc", "leave it"), ("", "")],
         (_, true) => [("Enter", "write it"), ("Esc", "leave it"), ("", "")],
         (true, _) => [("Enter", "do it"), ("Esc", "back"), ("", "")],
         _ => [("Enter", "open"), ("Tab", "next shelf"), ("Esc", back)],
@@ -133,9 +138,13 @@ fn keys(canvas: &mut Canvas, row: Rect, desk: &Desk) {
 fn menu(canvas: &mut Canvas, field: Rect, desk: &Desk) {
     let title = desk.chosen().map_or_else(String::new, |t| t.title);
     if let Some((_, path)) = &desk.export {
+        let recipe = desk.sort == Sort::Recipe;
         let card = middle(field, 70.min(field.width), 6.min(field.height));
         let inside = canvas.card(card, &title, Style::new());
-        let words = "Write it, with its recipes and its kitchen, into one file:";
+        let words = match recipe {
+            true => "Write it as schema.org JSON-LD, what that can say of it:",
+            false => "Write it, with its recipes and its kitchen, into one file:",
+        };
         canvas.text(inside.x + 1, inside.y, inside.width.saturating_sub(2), words, Style::new());
         // The end of a long path is what is being typed.
         let room = usize::from(inside.width.saturating_sub(4)).max(1);

@@ -16,6 +16,8 @@ pub struct Thing {
     pub own: bool,
     /// Why it cannot be read, if it cannot.
     pub broken: bool,
+    /// It brings a recipe in.
+    pub brings: bool,
 }
 
 impl Desk {
@@ -30,10 +32,12 @@ impl Desk {
             words.iter().all(|w| text.contains(w))
         };
         let mut things = vec![self.new_one()];
+        things.extend((self.sort == Sort::Recipe).then(bring_one));
+        let new = things.len();
         things.extend(self.shelf().into_iter().filter(fits));
-        if !words.is_empty() && things.len() > 1 {
+        if !words.is_empty() && things.len() > new {
             // The thing that was looked for comes first.
-            things.rotate_left(1);
+            things.rotate_left(new);
         }
         things
     }
@@ -51,7 +55,7 @@ impl Desk {
             (Sort::Kitchen, _) => "begins as a home kitchen: racks, oven, bowls",
             (Sort::Settings, _) => "\u{b0}C or \u{b0}F, fan or gas, 24 or 12 hours",
         };
-        Thing { id: None, title, more: more.to_owned(), own: true, broken: false }
+        Thing { id: None, title, more: more.to_owned(), own: true, broken: false, brings: false }
     }
 
     fn shelf(&self) -> Vec<Thing> {
@@ -97,6 +101,7 @@ impl Desk {
             more: format!("cannot be read: {why}"),
             own: true,
             broken: true,
+            brings: false,
         }));
         things
     }
@@ -107,7 +112,7 @@ impl Desk {
             more = format!("changes not saved; {more}");
         }
         let (id, title) = (Some(id.to_owned()), title.to_owned());
-        Thing { id, title, more, own, broken: false }
+        Thing { id, title, more, own, broken: false, brings: false }
     }
 
     /// The thing in focus.
@@ -125,8 +130,22 @@ impl Desk {
             (Sort::Party, _, _) => {
                 vec![Deed::Cook, Deed::Change, Deed::Copy, Deed::Export, Deed::TakeOff]
             }
+            (Sort::Recipe, true, _) => vec![Deed::Change, Deed::Copy, Deed::Share, Deed::TakeOff],
+            (Sort::Recipe, false, _) => vec![Deed::Copy, Deed::Share],
             (_, true, _) => vec![Deed::Change, Deed::Copy, Deed::TakeOff],
             (_, false, _) => vec![Deed::Copy],
         }
+    }
+}
+
+/// The row that brings a recipe in.
+fn bring_one() -> Thing {
+    Thing {
+        id: None,
+        title: "+ bring in a recipe you have".to_owned(),
+        more: "Ctrl-B: a saved page, a text, pasted".to_owned(),
+        own: true,
+        broken: false,
+        brings: true,
     }
 }

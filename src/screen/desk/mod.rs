@@ -2,10 +2,13 @@
 //! and the forms in which they are written. Pure: keys go in, wishes come out,
 //! and whoever has the disk tells the desk what came of them.
 
+mod bring;
+mod brought;
 mod draw;
 mod list;
 mod press;
 
+pub use bring::Bring;
 pub use draw::draw;
 pub use list::Thing;
 
@@ -33,6 +36,10 @@ pub enum Wish {
     Discard(Sort, Option<String>),
     /// Take a thing off the shelf.
     TakeOff(Sort, String),
+    /// Read the recipes of a file.
+    Bring(String),
+    /// Write a recipe as schema.org JSON-LD into a file.
+    Share(String, String),
     /// Write a party with all that it names into one file.
     Export(String, String),
     /// Cook a party.
@@ -50,6 +57,8 @@ pub enum Deed {
     Copy,
     /// Write it into one file.
     Export,
+    /// Write it for other programs.
+    Share,
     /// Take it off the shelf.
     TakeOff,
 }
@@ -63,6 +72,7 @@ impl Deed {
             Self::Change => "Change it",
             Self::Copy => "Copy it, and change the copy",
             Self::Export => "Write it into one file, with all that it names",
+            Self::Share => "Share it as schema.org JSON-LD, a file for other programs",
             Self::TakeOff => "Take it off the shelf (the file is kept aside)",
         }
     }
@@ -85,8 +95,10 @@ pub struct Desk {
     pub form: Option<Form>,
     /// What can be done with the chosen thing, while that is asked; the chosen one.
     pub menu: Option<usize>,
-    /// The file that an export goes to, while it is asked: the party and the path.
+    /// The file that an export goes to, while it is asked: the party or recipe and the path.
     pub export: Option<(String, String)>,
+    /// A recipe that is being brought in.
+    pub bring: Option<Bring>,
     /// What the desk has to say to the last press.
     pub say: Option<String>,
 }
@@ -104,6 +116,7 @@ impl Desk {
             form: None,
             menu: None,
             export: None,
+            bring: None,
             say: None,
         }
     }

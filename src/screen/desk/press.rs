@@ -24,6 +24,9 @@ impl Desk {
         if self.form.is_some() {
             return self.press_form(key);
         }
+        if self.bring.is_some() {
+            return self.press_bring(key.code);
+        }
         if self.export.is_some() {
             return self.press_export(key.code);
         }
@@ -38,6 +41,8 @@ impl Desk {
         let tame = text.chars().filter(|c| !c.is_control());
         if let Some(form) = self.form.as_mut() {
             form::paste(form, text, &self.known);
+        } else if self.bring.is_some() {
+            self.paste_bring(text);
         } else if let Some((_, path)) = self.export.as_mut() {
             path.extend(tame.take(PATH_MOST));
         } else if self.menu.is_none() {
@@ -52,7 +57,7 @@ impl Desk {
             Asks::Nothing => Vec::new(),
             Asks::Save => vec![Wish::Save(Box::new(form.paper.clone()))],
             Asks::Close => {
-                let kept = form.paper.is_changed() && form.is_touched();
+                let kept = form.paper.is_changed() && (form.is_touched() || form.paper.brought);
                 self.form = None;
                 if kept {
                     self.say = Some("Not saved; what you typed is kept here.".to_owned());
@@ -71,6 +76,7 @@ impl Desk {
     fn press_list(&mut self, code: KeyCode, ctrl: bool) -> Vec<Wish> {
         let last = self.things().len().saturating_sub(1);
         match code {
+            KeyCode::Char('b') if ctrl => self.ask_bring(),
             KeyCode::Esc if !self.typed.is_empty() => (self.typed, self.row) = (String::new(), 0),
             KeyCode::Esc => return vec![Wish::Leave],
             KeyCode::Tab | KeyCode::Right => self.turn(1),
@@ -93,6 +99,10 @@ impl Desk {
                 return match self.chosen() {
                     Some(thing) if thing.id.is_some() => {
                         self.menu = Some(0);
+                        Vec::new()
+                    }
+                    Some(thing) if thing.brings => {
+                        self.ask_bring();
                         Vec::new()
                     }
                     Some(_) if self.sort == Sort::Settings => {
@@ -149,6 +159,11 @@ impl Desk {
                 self.export = Some((id, path));
                 Vec::new()
             }
+            Deed::Share => {
+                let path = format!("{id}-recipe.json");
+                self.export = Some((id, path));
+                Vec::new()
+            }
         }
     }
 
@@ -157,7 +172,9 @@ impl Desk {
         match code {
             KeyCode::Esc => self.export = None,
             KeyCode::Enter if !path.trim().is_empty() => {
-                let wish = Wish::Export(id.clone(), path.trim().to_owned());
+                let (id, path) = (id.clone(), path.trim().to_owned());
+                let recipe = self.sort == Sort::Recipe;
+                let wish = if recipe { Wish::Share(id, path) } else { Wish::Export(id, path) };
                 self.export = None;
                 return vec![wish];
             }

@@ -42,6 +42,13 @@ pub(super) fn source(paper: &Paper, row: &Row) -> Option<Source> {
     Some(Source { words: text("words").or_else(|| text("line")), open: is_open(thing) })
 }
 
+/// Is it a field of the file itself whose part nobody has confirmed? Entries of lists
+/// say so in their own line.
+pub(super) fn is_open_field(paper: &Paper, row: &Row) -> bool {
+    let own = matches!(row.what, What::Field(_)) && paper.opened.is_empty();
+    own && source(paper, row).is_some_and(|s| s.open)
+}
+
 /// Confirms what is in focus, and goes on to the next that is not confirmed.
 pub(super) fn confirm(form: &mut Form, known: &Known) {
     let row = form.row(known);

@@ -176,7 +176,7 @@ fn source(canvas: &mut Canvas, field: Rect, form: &Form, row: &Row) -> Rect {
         rest = top(rest, used).1;
     }
     if source.open {
-        let words = "? Proposed, not confirmed: if it is right, press Ctrl-O.";
+        let words = "? Not confirmed: Ctrl-O if it is right.";
         let used = canvas.lines(rest, words, canvas.look.ink(Ink::Strong));
         rest = top(rest, used).1;
     }
@@ -247,6 +247,8 @@ fn draw_rows(canvas: &mut Canvas, field: Rect, form: &Form, rows: &[Row], found:
         if let Some(wrong) = own.map(|f| f.wrong).max() {
             let (sign, style) = sign(canvas, wrong);
             canvas.text(line.x, y, 1, sign, style);
+        } else if confirm::is_open_field(&form.paper, row) {
+            canvas.text(line.x, y, 1, "?", canvas.look.ink(Ink::Strong));
         }
         match row.what {
             What::Head => {

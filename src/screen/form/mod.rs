@@ -113,13 +113,31 @@ pub struct Paper {
     /// The row in focus.
     #[serde(default)]
     pub row: usize,
+    /// It was read from a text: it is kept before anything in it is touched.
+    #[serde(default)]
+    pub brought: bool,
 }
 
 impl Paper {
     /// A paper for a thing as it is on the shelf, or for a new one.
     #[must_use]
     pub fn new(sort: Sort, id: Option<String>, before: Option<Value>, value: Value) -> Self {
-        Self { sort, id, before, value, typed: BTreeMap::new(), opened: Vec::new(), row: 0 }
+        Self {
+            sort,
+            id,
+            before,
+            value,
+            typed: BTreeMap::new(),
+            opened: Vec::new(),
+            row: 0,
+            brought: false,
+        }
+    }
+
+    /// A paper for a new thing that was read from a text.
+    #[must_use]
+    pub fn brought(sort: Sort, value: Value) -> Self {
+        Self { brought: true, ..Self::new(sort, None, None, value) }
     }
 
     /// The path of the entry that is open; empty for the whole file.

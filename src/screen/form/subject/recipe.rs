@@ -185,7 +185,7 @@ fn hold_line(_: &Value, entry: &Value, known: &Known) -> String {
     let number = |key: &str| kind::plain(entry.get(key).unwrap_or(&Value::Null));
     let mark = step::mark(entry);
     format!(
-        "{}, {}: as good for {} min, {} at the most{mark}",
+        "{mark}{}, {}: as good for {} min, {} at the most",
         word("place", c::STATIONS),
         word("class", c::HELD),
         number("free_minutes"),

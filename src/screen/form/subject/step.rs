@@ -239,13 +239,13 @@ pub(super) fn summary(root: &Value, entry: &Value, known: &Known) -> String {
     let after =
         if after.is_empty() { String::new() } else { format!(", after {}", after.join(" and ")) };
     let mark = mark(entry);
-    format!("{}: {station}, {minutes} min{after}{mark}", tree::text(entry, "label"))
+    format!("{mark}{}: {station}, {minutes} min{after}", tree::text(entry, "label"))
 }
 
-/// What a line says of a proposal that nobody has confirmed.
+/// What stands before a proposal that nobody has confirmed.
 pub(super) fn mark(entry: &Value) -> &'static str {
     let open = entry.get("unconfirmed").map(kind::plain).is_some_and(|u| u == "yes");
-    if open { " (? not confirmed)" } else { "" }
+    if open { "? " } else { "" }
 }
 
 /// A step to begin with.

@@ -1,0 +1,159 @@
+//! A recipe as schema.org JSON-LD (release 30.0), for other programs: everything of it
+//! that the standard has a place for. An ingredient is a line of text, as nearly every
+//! program expects it, where the line reads back as the same ingredient; else it is a
+//! PropertyValue with its parts.
+
+use serde_json::{Map, Value, json};
+
+use super::draft::ingredient;
+use super::given;
+use super::line::{self, LineReading};
+use crate::kitchen::units::{Dimension, Unit};
+use crate::kitchen::{Course, Ingredient, Recipe, Step};
+
+/// The recipe as a JSON-LD document.
+#[must_use]
+pub fn share(recipe: &Recipe) -> Value {
+    let mut out = Map::new();
+    let mut put = |name: &str, value: Value| {
+        out.insert(name.to_owned(), value);
+    };
+    put("@context", json!("https://schema.org"));
+    put("@type", json!("Recipe"));
+    put("name", json!(plain(&recipe.title)));
+    put("recipeCategory", json!(category(recipe.course)));
+    put("recipeYield", made(recipe));
+    if let Some(minutes) = longest(&recipe.steps) {
+        put("totalTime", json!(duration(minutes)));
+    }
+    put("recipeIngredient", recipe.ingredients.iter().map(goes_in).collect());
+    let tools = tools(&recipe.steps);
+    if !tools.is_empty() {
+        put("tool", tools.iter().map(|name| json!({"@type": "HowToTool", "name": name})).collect());
+    }
+    put("recipeInstructions", recipe.steps.iter().enumerate().map(step).collect());
+    if !recipe.notes.is_empty() {
+        let note = |note: &String| json!({"@type": "Comment", "text": plain(note)});
+        put("comment", recipe.notes.iter().map(note).collect());
+    }
+    Value::Object(out)
+}
+
+/// Texts of the standard may be HTML: its signs are written as entities.
+fn plain(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
+const fn category(course: Course) -> &'static str {
+    match course {
+        Course::Starter => "Starter",
+        Course::Main => "Main course",
+        Course::Side => "Side dish",
+        Course::Sauce => "Sauce",
+        Course::Bread => "Bread",
+        Course::Dessert => "Dessert",
+        Course::Drink => "Drink",
+    }
+}
+
+/// How much it makes: as words, and with the words for one serving as a quantity.
+fn made(recipe: &Recipe) -> Value {
+    let words = json!(format!("{} servings", recipe.servings));
+    match &recipe.portion {
+        Some(portion) => json!([
+            words,
+            {"@type": "QuantitativeValue", "value": recipe.servings, "unitText": plain(portion)}
+        ]),
+        None => words,
+    }
+}
+
+fn duration(minutes: u64) -> String {
+    match (minutes / 60, minutes % 60) {
+        (0, minutes) => format!("PT{minutes}M"),
+        (hours, 0) => format!("PT{hours}H"),
+        (hours, minutes) => format!("PT{hours}H{minutes}M"),
+    }
+}
+
+/// Likely minutes of the longest way through the steps, waits with them.
+fn longest(steps: &[Step]) -> Option<u64> {
+    let mut ends: Vec<u64> = Vec::new();
+    for step in steps {
+        let after = step.after.iter().filter_map(|a| {
+            let before = steps.iter().position(|s| s.id == a.step)?;
+            Some(ends.get(before)? + u64::from(a.least_minutes))
+        });
+        let begin = after.max().unwrap_or(0);
+        ends.push(begin + likely(step));
+    }
+    ends.into_iter().max().filter(|m| *m > 0)
+}
+
+fn likely(step: &Step) -> u64 {
+    step.ways.first().map_or(0, |way| u64::from(way.minutes.likely))
+}
+
+fn tools(steps: &[Step]) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for need in steps.iter().flat_map(|s| &s.cookware) {
+        let name = need.kind.replace('_', " ");
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
+/// A step: its word, its sentence, and its likely minutes on the direction, since a
+/// HowToStep has no time of its own.
+fn step((index, step): (usize, &Step)) -> Value {
+    let text = plain(&step.text);
+    let mut direction = json!({"@type": "HowToDirection", "text": text});
+    if let (Some(map), minutes @ 1..) = (direction.as_object_mut(), likely(step)) {
+        map.insert("performTime".to_owned(), json!(duration(minutes)));
+    }
+    json!({
+        "@type": "HowToStep",
+        "position": index + 1,
+        "name": plain(&step.label),
+        "text": text,
+        "itemListElement": [direction],
+    })
+}
+
+/// An ingredient: a line if that reads back as the same one.
+fn goes_in(one: &Ingredient) -> Value {
+    let text = words(one);
+    let same = match line::read(&text) {
+        LineReading::Ingredient(read) => given::same(&ingredient(&text, &read), one),
+        LineReading::Heading(_) | LineReading::Unread(_) => false,
+    };
+    if same { json!(text) } else { given::write(one) }
+}
+
+/// An ingredient as recipes write it: "2 x 400 g cans tomatoes, chopped, drained".
+pub(super) fn words(one: &Ingredient) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    if let Some(amount) = one.amount {
+        let to = one.amount_to.map_or(String::new(), |to| format!("-{to}"));
+        parts.push(format!("{amount}{to}"));
+    }
+    parts.extend(one.pack.map(|p| format!("({} {})", p.amount, p.unit.sign())));
+    parts.extend(one.size.clone());
+    if let (Some(amount), Some(unit)) = (one.amount, one.unit.filter(|u| *u != Unit::Piece)) {
+        let counted = matches!(unit.dimension(), Dimension::Container | Dimension::Count);
+        parts.push(if counted { unit.name(amount).to_owned() } else { unit.sign().to_owned() });
+    }
+    parts.push(one.item.clone());
+    let swaps = one.swaps.iter().map(|s| format!("or {}", s.item));
+    parts.extend(swaps);
+    let mut text = parts.join(" ");
+    let behind = [one.cut.clone(), one.note.clone()].into_iter().flatten();
+    let told = [(one.divided, "divided"), (one.optional, "optional")];
+    let told = told.into_iter().filter(|(is, _)| *is).map(|(_, word)| word.to_owned());
+    for words in behind.chain(told) {
+        text = format!("{text}, {words}");
+    }
+    text
+}
