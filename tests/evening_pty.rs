@@ -10,6 +10,8 @@ mod seat;
 #[path = "support/small_party.rs"]
 mod small_party;
 
+#[path = "evening_pty/changes.rs"]
+mod changes;
 #[path = "evening_pty/disk.rs"]
 mod disk;
 #[path = "evening_pty/insults.rs"]

@@ -43,6 +43,16 @@ pub enum NotAhead {
 }
 
 impl NotAhead {
+    /// The reason in a few words.
+    #[must_use]
+    pub const fn short(self) -> &'static str {
+        match self {
+            Self::NoReheating => "cannot be before: no way to heat it again",
+            Self::KeepsTooShort => "cannot be before: does not keep overnight",
+            Self::Forks => "cannot be before: its food goes two ways",
+        }
+    }
+
     /// One line without a full stop, and what would help.
     #[must_use]
     pub const fn words(self) -> (&'static str, &'static str) {

@@ -113,6 +113,17 @@ fn enough(count: Count, least: u32) -> Enough {
     }
 }
 
+/// Dishes that are made and that no guest can eat, whatever the labels say.
+#[must_use]
+pub fn for_nobody(evening: &Evening, choices: &[Choice], dropped: &[usize]) -> Vec<usize> {
+    let nobody = |d: &usize| {
+        let mut all = choices.iter().filter_map(|c| c.dishes.get(*d));
+        all.all(|f| f.answer == Answer::Contains || f.too_hot)
+    };
+    let made = (0..evening.sheets.len()).filter(|d| !dropped.contains(d));
+    if choices.is_empty() { Vec::new() } else { made.filter(nobody).collect() }
+}
+
 /// What is known of a dish and a guest.
 #[must_use]
 pub fn finding(sheet: &Sheet, guest: &Guest) -> Finding {
@@ -184,6 +195,18 @@ pub fn heat(recipe: &Recipe) -> u32 {
         items.map(|item| u32::from(item.heat)).max().unwrap_or(0)
     };
     recipe.heat.unwrap_or_else(hottest)
+}
+
+/// A heat in a word.
+#[must_use]
+pub const fn heat_word(heat: u32) -> &'static str {
+    match heat {
+        0 => "not hot",
+        1 => "mild",
+        2 => "hot",
+        3 => "very hot",
+        _ => "fierce",
+    }
 }
 
 /// What is known of an ingredient and something that a guest does not eat. A

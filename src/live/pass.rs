@@ -3,6 +3,7 @@
 //! the terminal and the loop are in [`super::session`].
 
 mod asking;
+mod before;
 mod decide;
 mod others;
 
@@ -24,6 +25,7 @@ use crate::run::crowd::{self, Crowd};
 use crate::run::hand::{Day, Habits};
 use crate::run::{self, Event, Mark, State, View};
 use crate::screen::{Demo, Hits, Intent, Look, Scene, Status, Ui};
+use crate::store::own::OwnShelf;
 
 /// A mark is echoed for so long (real ms).
 const ECHO_MS: i64 = 8_000;
@@ -78,6 +80,7 @@ pub struct Pass {
     /// The planner found no plan at all for the evening as it is.
     without_plan: bool,
     ringer: Ringer,
+    own: Option<OwnShelf>,
     hand: Option<Hand>,
     /// A rehearsal, and whose habits play it.
     rehearses: Option<Habits>,
@@ -110,6 +113,8 @@ pub struct Opening {
     pub look: Look,
     /// A line to be read once.
     pub notice: Option<String>,
+    /// The cook's own recipes, for the menu.
+    pub own: Option<OwnShelf>,
     /// The demo's own cook, who marks until the player takes over.
     pub hand: Option<Hand>,
     /// A rehearsal of a real evening: silent, kept nowhere; whose habits play it.
@@ -148,6 +153,7 @@ impl Pass {
             board,
             without_plan: false,
             ringer: Ringer::default(),
+            own: opening.own,
             hand: opening.hand,
             rehearses: opening.rehearses,
             crowds: Vec::new(),
@@ -397,6 +403,7 @@ impl Pass {
         self.inquire(now_ms, ticks);
         self.ask_odds(now_ms, ticks);
         self.look_at_board(now_ms);
+        self.look_at_lists();
         let real = real_ms(ticks);
         if real >= self.echo_until_ms {
             self.status.echo = None;

@@ -79,6 +79,11 @@ pub enum Act {
     Servings,
     AsAsked,
     Appetite,
+    AddDish,
+    OtherService,
+    Items,
+    OpenDish,
+    DayBefore,
     Dial,
     Portion,
     OutEarly,
@@ -230,6 +235,11 @@ pub const ACTIONS: &[Action] = actions![
     Act::Servings, "dish-servings", [k('s')], "servings", "Makes the chosen dish for another number of people.", Changes, [Menu, Scaling], 2;
     Act::AsAsked, "servings-as-asked", [key(KeyCode::Enter)], "for the guests", "Makes the chosen dish for as many as guests and appetite ask for.", Changes, [Scaling], 1;
     Act::Appetite, "appetite", [k('e')], "appetite", "Says how much the guests eat: usual, hearty, light.", Changes, [Scaling], 3;
+    Act::AddDish, "add-dish", [k('m')], "a dish more", "Takes a dish from the shelf onto the menu, with the service of its course: then the plan is made anew, and u takes it back.", Changes, [Menu], 1;
+    Act::OtherService, "other-service", [k('o')], "other service", "Moves the chosen dish to another service.", Changes, [Menu], 3;
+    Act::Items, "other-items", [k('i')], "other items", "Lets something else stand in for an item of the chosen dish, in all or in half of it, or takes that back.", Changes, [Menu], 4;
+    Act::OpenDish, "open-dish", [key(KeyCode::Enter), k('o')], "open a dish", "Shows the swaps that open a dish to the chosen guest, in all or in half of it; its number makes the swap.", Changes, [Guests], 1;
+    Act::DayBefore, "day-before", [key(KeyCode::Enter), k('o')], "day before", "Has the chosen dish made the day before as far as it keeps, or on the day again.", Changes, [Ahead], 1;
     Act::Servings, "servings", [], "servings", "Makes a dish for another number of people.", Changes, [EVENING], 0;
     Act::Dial, "dial", [k('d')], "dial turned", "Says that the dial of an oven was set to a temperature.", Marks, [EVENING], 0;
     Act::Portion, "portion", [], "a part of a dish", "Says where a part of a finished dish went: half of it to the table, half kept. Each part has its own clock.", Marks, [EVENING], 0;
@@ -340,6 +350,13 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         }
         Act::Tick => super::page::tick(scene, ui).is_some(),
         Act::AsAsked => super::page::as_asked(scene, ui).is_some(),
+        Act::AddDish => !scene.status.shelf.is_empty(),
+        Act::OtherService => {
+            scene.evening.party.services.len() > 1 && !scene.evening.sheets.is_empty()
+        }
+        Act::Items => super::page::chosen_dish(scene, ui).is_some(),
+        Act::DayBefore => marks::day_before(scene, ui).is_some(),
+        Act::OpenDish => !scene.evening.party.guests.is_empty(),
         Act::OnTable => !marks::unserved(scene).is_empty(),
         Act::Clear => !view.holding.is_empty(),
         Act::MoveService => !scene.evening.party.services.is_empty() && scene.view.ending.is_none(),

@@ -209,3 +209,13 @@ pub fn likely_dish(scene: &Scene, ui: &Ui) -> usize {
     let holding = scene.view.holding.get(ui.row).or(scene.view.holding.first()).map(|h| h.dish);
     chosen.or(holding).or(expected).unwrap_or(0)
 }
+
+/// The chosen dish made the day before, or on the day if it is already.
+#[must_use]
+pub fn day_before(scene: &Scene, ui: &Ui) -> Option<Event> {
+    let dish = super::page::chosen_dish(scene, ui)?;
+    let sheet = scene.evening.sheets.get(dish)?;
+    let on = !scene.evening.party.dishes.get(dish)?.day_before;
+    let change = crate::kitchen::PartyChange::DayBefore { dish: sheet.id.clone(), on };
+    Some(Event::PartyChanged { change })
+}

@@ -78,6 +78,10 @@ pub struct Status {
     pub ways: WaysSeen,
     /// The tries, as far as they are known.
     pub tries: TriesSeen,
+    /// Recipes that can be taken onto the menu; read once the menu is looked at.
+    pub shelf: std::sync::Arc<Vec<crate::kitchen::Recipe>>,
+    /// Which dish goes to the table in what; made once that page is looked at.
+    pub laying: Option<std::sync::Arc<crate::mise::servingware::Laying>>,
 }
 
 /// The clock of the demo party, or of a rehearsal.

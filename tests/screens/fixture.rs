@@ -8,6 +8,7 @@ use potwatch::kitchen::{
     Clockface, Evening, HoldClass, Kitchen, Party, Recipe, StationKind, check,
 };
 use potwatch::kitchen::{Guest, Ingredient};
+use potwatch::mise::servingware::lay;
 use potwatch::plan::risk::{Forecast, Odds};
 use potwatch::plan::ways::price::Loss;
 use potwatch::plan::ways::{
@@ -59,6 +60,8 @@ impl Show {
         let now_ms = supper.evening.face.ms_of(0) + ((time.0 * 60 + time.1) * 60 + time.2) * 1000;
         let view = as_planned(&supper, now_ms);
         let status = Status {
+            laying: Some(Arc::new(lay(&supper.evening, Some(&supper.plan), &[]))),
+            shelf: Arc::new(potwatch::store::shelf::recipes()),
             demo: Some(Demo { speed: 4, paused: false, rehearses: None }),
             ..Status::default()
         };
@@ -175,6 +178,19 @@ impl Show {
             {"item": "black pepper"}
         ]));
         self.view.ticked.insert("buy/onion".to_owned());
+        self.supper.evening.kitchen.servingware = serde_json::from_value(serde_json::json!([
+            {"id": "tureen", "title": "Lidded tureen", "count": 1, "kind": "pot", "volume_ml": 6000, "keeps": "hot", "lid": true},
+            {"id": "bowl", "title": "Large bowl", "count": 3, "kind": "bowl", "volume_ml": 3000},
+            {"id": "board", "title": "Oak board", "count": 2, "kind": "board", "area_cm2": 1200}
+        ])).expect("wares");
+        self.supper.evening.party.guests = serde_json::from_value(serde_json::json!([
+            {"name": "the neighbours", "count": 12},
+            {"name": "two from the corner", "count": 2, "diets": ["vegan"]},
+            {"name": "the choir", "count": 2, "avoids": ["milk"], "heat": 1}
+        ]))
+        .expect("guests");
+        let Supper { evening, plan } = &self.supper;
+        self.status.laying = Some(Arc::new(lay(evening, Some(plan), &[])));
         self
     }
 

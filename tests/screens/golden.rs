@@ -150,12 +150,15 @@ fn every_page_and_card() {
 #[test]
 fn the_pages_before_the_evening() {
     let c = KeyCode::Char;
-    let fronts: [(&str, &[KeyCode]); 5] = [
+    let fronts: [(&str, &[KeyCode]); 8] = [
         ("menu", &[c('9'), KeyCode::Down]),
         ("guests", &[c('9'), c('2'), KeyCode::Down, KeyCode::Down]),
         ("shopping", &[c('9'), c('3'), KeyCode::Down, KeyCode::Down]),
         ("mise", &[c('9'), c('4'), KeyCode::Down]),
         ("trays", &[c('9'), c('5'), KeyCode::Down]),
+        ("serving", &[c('9'), c('6'), KeyCode::Down]),
+        ("ahead", &[c('9'), c('7'), KeyCode::Down]),
+        ("sheets", &[c('9'), c('8')]),
     ];
     for (name, keys) in fronts {
         for (look, size) in [(0, (80, 24)), (3, (80, 24)), (1, (120, 36)), (0, (200, 60))] {

@@ -16,7 +16,7 @@ use crate::sizes::FRONTS;
 fn contexts() -> Vec<(Show, Ui)> {
     let mut out = Vec::new();
     let makers: [fn() -> Show; 5] =
-        [Show::busy, || Show::at((17, 33, 20)), past_limit, by_the_food_code, calm];
+        [Show::busy, || Show::at((17, 33, 20)).stocked(), past_limit, by_the_food_code, calm];
     for make in makers {
         for page in Page::ALL {
             for chosen in [false, true] {

@@ -136,7 +136,8 @@ impl SmallParty {
         marks.filter(|e| !matches!(e, Event::PlanAdopted { .. })).collect()
     }
 
-    fn places(&self) -> Places {
+    /// The folders in it.
+    pub fn places(&self) -> Places {
         Places::under(&self.home()).unwrap()
     }
 }

@@ -1,6 +1,8 @@
 //! When some dish goes without: the fewest dishes that cannot be served
 //! together, and the smallest piece that would help.
 
+use std::cell::Cell;
+
 use super::fit::{Unfit, fit};
 use super::need::Need;
 use super::search::{Case, possible};
@@ -50,6 +52,9 @@ const MOST_PIECES: u32 = 40;
 /// Nobody lends larger ones: several are asked for instead.
 const LARGEST_ML: u32 = 12_000;
 const LARGEST_CM2: u32 = 2_500;
+/// All questions of one laying take no more steps of search than these together: what they leave
+/// open is not told as a clash, and nothing is named to borrow for it.
+const STEPS: u32 = 100_000;
 /// Sizes to borrow are told in such steps.
 const STEP_ML: u32 = 100;
 const STEP_CM2: u32 = 50;
@@ -59,13 +64,14 @@ pub(super) fn clashes(wares: &[Servingware], needs: &[Need]) -> Vec<Clash> {
     let mut wares = wares.to_vec();
     let own = wares.len();
     let mut clashes = Vec::new();
+    let steps = Cell::new(STEPS);
     while clashes.len() < MOST {
         let table = Table::new(&wares, needs);
-        let Some(at) = fewest(&table.case()) else { break };
+        let Some(at) = fewest(&table.case(), &steps) else { break };
         let those: Vec<Need> = at.iter().filter_map(|&at| table.need(at).cloned()).collect();
         // One piece that helps everybody, else one that helps these.
-        let helps = borrow(&wares, needs, &those, 1).or_else(|| {
-            (1..=MOST_PIECES).find_map(|pieces| borrow(&wares, &those, &those, pieces))
+        let helps = borrow(&wares, needs, &those, 1, &steps).or_else(|| {
+            (1..=MOST_PIECES).find_map(|pieces| borrow(&wares, &those, &those, pieces, &steps))
         });
         clashes.push(clash(&wares, own, &table, &at, helps.as_ref().map(|h| h.0)));
         let Some((_, piece)) = helps else { break };
@@ -75,16 +81,16 @@ pub(super) fn clashes(wares: &[Servingware], needs: &[Need]) -> Vec<Clash> {
 }
 
 /// The dishes of a smallest clash: none can be left out of it. Nothing if all can be served.
-fn fewest(case: &Case) -> Option<Vec<usize>> {
+fn fewest(case: &Case, steps: &Cell<u32>) -> Option<Vec<usize>> {
     let mut clash: Vec<usize> = (0..case.patterns.len()).collect();
-    if possible(case) != Some(false) {
+    if possible(case, steps) != Some(false) {
         return None;
     }
     let mut at = 0;
     while at < clash.len() {
         let mut fewer = clash.clone();
         fewer.remove(at);
-        if possible(&case.part(&fewer)) == Some(false) {
+        if possible(&case.part(&fewer), steps) == Some(false) {
             clash = fewer;
         } else {
             at += 1;
@@ -134,8 +140,9 @@ fn borrow(
     needs: &[Need],
     those: &[Need],
     pieces: u32,
+    steps: &Cell<u32>,
 ) -> Option<(Borrow, Servingware)> {
-    let each = those.iter().filter_map(|need| smallest(wares, needs, need, pieces));
+    let each = those.iter().filter_map(|need| smallest(wares, needs, need, pieces, steps));
     // Of dishes that the same size helps, the one that goes into it.
     let wholly = |borrow: &Borrow, ware: &Servingware| {
         let need = those.iter().find(|n| n.dish == borrow.dish);
@@ -151,26 +158,29 @@ fn fit_worth(borrow: &Borrow) -> i64 {
     flat.or(borrow.ml.map(i64::from)).unwrap_or(0)
 }
 
-/// The smallest size, in steps, of so many pieces made for one of the dishes with which all
-/// can be served.
+/// The smallest size, in steps, of so many pieces that hold the whole of one of the dishes and with
+/// which all can be served. A smaller one might do with some other piece beside it: but nobody
+/// borrows a cup for the rest of the rice.
 fn smallest(
     wares: &[Servingware],
     needs: &[Need],
     need: &Need,
     pieces: u32,
+    left: &Cell<u32>,
 ) -> Option<(Borrow, Servingware)> {
     let deep = need.ml.is_some();
     let (step, largest) = if deep { (STEP_ML, LARGEST_ML) } else { (STEP_CM2, LARGEST_CM2) };
     let works = |steps: u32| {
         let mut more = wares.to_vec();
         more.push(piece(need, pieces, steps * step, deep));
-        possible(&Table::new(&more, needs).case()) == Some(true)
+        possible(&Table::new(&more, needs).case(), left) == Some(true)
     };
     let most = largest / step;
+    let whole = need.ml.or(need.cm2).unwrap_or(0).div_ceil(pieces.max(1)).div_ceil(step);
     if !works(most) {
         return None;
     }
-    let (mut low, mut high) = (0, most);
+    let (mut low, mut high) = (whole.clamp(1, most) - 1, most);
     while high - low > 1 {
         let middle = low.midpoint(high);
         if works(middle) {

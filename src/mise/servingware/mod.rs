@@ -20,7 +20,7 @@ pub mod words;
 pub use clash::{Borrow, Clash};
 pub use fit::{Fit, Holds, ML_A_CM2, ONE_MORE, Unfit, fit};
 pub use need::{DISHING_MINUTES, HEADROOM_PERCENT, Need, WASHING_MINUTES, needs, served_at};
-pub use words::{Row, clash_lines, rows};
+pub use words::{Row, clash_lines, clash_of, rows, summary};
 
 use crate::kitchen::{Evening, Minute, Servingware};
 use crate::plan::Plan;
@@ -38,6 +38,14 @@ pub struct Laying {
     pub cost: i64,
     /// Nothing fits more tightly, and no more dishes could be served.
     pub proved: bool,
+}
+
+impl Laying {
+    /// Was it made for these?
+    #[must_use]
+    pub fn is_for(&self, needs: &[Need]) -> bool {
+        self.places.iter().map(|p| &p.need).eq(needs)
+    }
 }
 
 /// A dish and what it is served in.
@@ -75,9 +83,15 @@ impl Place {
 /// plan by the party's own times.
 #[must_use]
 pub fn lay(evening: &Evening, plan: Option<&Plan>, dropped: &[usize]) -> Laying {
+    lay_out(&evening.kitchen.servingware, &wanted(evening, plan, dropped))
+}
+
+/// What the dishes that are made ask for.
+#[must_use]
+pub fn wanted(evening: &Evening, plan: Option<&Plan>, dropped: &[usize]) -> Vec<Need> {
     let mut needs = needs(evening, plan);
     needs.retain(|need| !dropped.contains(&need.dish));
-    lay_out(&evening.kitchen.servingware, &needs)
+    needs
 }
 
 /// The serving dishes for these needs.
@@ -123,7 +137,9 @@ pub fn lay_out(wares: &[Servingware], needs: &[Need]) -> Laying {
     });
     let places: Vec<Place> = places.collect();
     let served = places.iter().all(Place::is_served);
-    let clashes = if served { Vec::new() } else { clash::clashes(wares, needs) };
+    // A kitchen that lists none is one whose dishes were not entered: nothing is missing from it.
+    let clashes =
+        if served || wares.is_empty() { Vec::new() } else { clash::clashes(wares, needs) };
     let cut = table.sets.iter().any(|s| s.cut);
     let cost = (0..table.asking.len()).filter_map(given).map(|p| p.cost).sum();
     Laying { places, clashes, cost, proved: found.proved && !cut }

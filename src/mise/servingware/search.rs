@@ -8,6 +8,8 @@
 //! each time that it is short (a Lagrangian relaxation, its prices found once
 //! by a subgradient walk); for the assignment problem it is exact.
 
+use std::cell::Cell;
+
 use super::pattern::Pattern;
 
 /// Dishes, their patterns and when they take what they take.
@@ -42,12 +44,12 @@ const WITHOUT: i64 = 1_000;
 /// As many dishes as can be served, and for these the cheapest patterns.
 #[must_use]
 pub fn search(case: &Case) -> Found {
-    let most = run(case, Aim::Most);
+    let (most, _) = run(case, Aim::Most, NODES);
     let served: Vec<usize> = (0..case.patterns.len())
         .filter(|&d| most.chosen.get(d).is_some_and(Option::is_some))
         .collect();
     let part = case.part(&served);
-    let best = run(&part, Aim::Cheapest);
+    let (best, _) = run(&part, Aim::Cheapest, NODES);
     let mut chosen = vec![None; case.patterns.len()];
     for (at, dish) in served.iter().enumerate() {
         if let Some(place) = chosen.get_mut(*dish) {
@@ -59,10 +61,12 @@ pub fn search(case: &Case) -> Found {
     Found { chosen, proved: most.proved && best.proved }
 }
 
-/// Can all of these dishes be served? Nothing if the search gave up.
+/// Can all of these dishes be served? Nothing if the search gave up. `steps`: how many a whole
+/// series of such questions may still take; nothing is looked for once they are used up.
 #[must_use]
-pub fn possible(case: &Case) -> Option<bool> {
-    let most = run(case, Aim::Most);
+pub fn possible(case: &Case, steps: &Cell<u32>) -> Option<bool> {
+    let (most, took) = run(case, Aim::Most, NODES.min(steps.get()));
+    steps.set(steps.get().saturating_sub(took));
     let all = most.chosen.iter().all(Option::is_some);
     (all || most.proved).then_some(all)
 }
@@ -110,9 +114,12 @@ struct Search<'a> {
     decided: Vec<bool>,
     best: Option<(i64, Vec<Option<usize>>)>,
     nodes: u32,
+    /// No more steps than these.
+    limit: u32,
 }
 
-fn run(case: &Case, aim: Aim) -> Found {
+/// An answer, and the steps that it took; no more than `limit`.
+fn run(case: &Case, aim: Aim, limit: u32) -> (Found, u32) {
     let count = case.patterns.len();
     let mut starts: Vec<i32> = case.spans.iter().map(|s| s.0).collect();
     starts.sort_unstable();
@@ -135,15 +142,14 @@ fn run(case: &Case, aim: Aim) -> Found {
         decided: vec![false; count],
         best: None,
         nodes: 0,
+        limit,
     };
     search.find_prices();
     search.order = (0..count).map(|dish| search.in_order(dish)).collect();
     search.go(0, 0);
-    let proved = search.nodes <= NODES;
-    match search.best {
-        Some((_, chosen)) => Found { chosen, proved },
-        None => Found { chosen: vec![None; count], proved },
-    }
+    let proved = search.nodes <= limit;
+    let chosen = search.best.map_or_else(|| vec![None; count], |best| best.1);
+    (Found { chosen, proved }, search.nodes)
 }
 
 impl Search<'_> {
@@ -265,7 +271,7 @@ impl Search<'_> {
     /// Decides one more dish; `spent` is the cost so far.
     fn go(&mut self, depth: usize, spent: i64) {
         self.nodes += 1;
-        if self.nodes > NODES {
+        if self.nodes > self.limit {
             return;
         }
         let dishes = self.case.patterns.len();

@@ -8,6 +8,10 @@ use crate::kitchen::units::Degrees;
 use crate::kitchen::{Evening, Keeps, Minute, Served, Servingware, WareKind};
 use crate::plan::text::list;
 
+/// What is said of a kitchen whose serving dishes nobody has entered.
+const NONE_LISTED: &str = "This kitchen lists no serving dishes. Enter what you have (bowls, platters, their sizes) and \
+     each dish gets the one that fits it.";
+
 /// A line of the list of serving dishes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
@@ -178,6 +182,10 @@ fn used_next(laying: &Laying, place: &Place, piece: Piece) -> Option<(usize, Min
 /// What clashes and what would help, a sentence each.
 #[must_use]
 pub fn clash_lines(evening: &Evening, laying: &Laying) -> Vec<String> {
+    let wanted = laying.places.iter().filter(|p| !p.is_served()).count();
+    if wares(evening).is_empty() && wanted > 0 {
+        return vec![NONE_LISTED.to_owned()];
+    }
     laying.clashes.iter().flat_map(|clash| lines(evening, laying, clash)).collect()
 }
 
@@ -223,9 +231,11 @@ fn too_few(evening: &Evening, clash: &Clash, names: &[String]) -> String {
         wares => format!("they could only go into {}", list(wares)),
     };
     let (from, to) = (evening.face.label(clash.from), evening.face.label(clash.to));
-    let when =
-        if clash.from < clash.to { format!("from {from} to {to}") } else { "all".to_owned() };
-    format!("Too few serving dishes {when}: {}. Together {among}.", list(names))
+    let when = match clash.from < clash.to {
+        true => format!(" from {from} to {to}"),
+        false => ", and none washed and free again in time".to_owned(),
+    };
+    format!("Too few serving dishes{when}: {}. Together {among}.", list(names))
 }
 
 fn nothing_holds(
@@ -285,8 +295,58 @@ const fn asks(served: Served) -> &'static str {
     }
 }
 
-/// "Borrow a lidded pot of 4.1 l or more for the soup, and it works."
+/// "Nothing is left for the pork and the rice. Borrow a bowl that holds 2.4 l or more, for the pan pie.";
+/// nothing if every dish has its place.
+#[must_use]
+pub fn summary(evening: &Evening, laying: &Laying) -> Option<String> {
+    let without: Vec<String> = laying
+        .places
+        .iter()
+        .filter(|p| !p.is_served())
+        .map(|p| short(evening, p.need.dish))
+        .collect();
+    if without.is_empty() {
+        return None;
+    }
+    if wares(evening).is_empty() {
+        return Some(NONE_LISTED.to_owned());
+    }
+    let unit = evening.customs.degrees;
+    // The same size is asked for once, and how many of it.
+    let mut asked: Vec<(Borrow, Vec<usize>)> = Vec::new();
+    for one in laying.clashes.iter().filter_map(|c| c.borrow) {
+        let alike = |b: &Borrow| Borrow { dish: b.dish, pieces: b.pieces, ..one } == *b;
+        match asked.iter_mut().find(|(b, _)| alike(b)) {
+            Some((all, dishes)) => {
+                all.pieces = all.pieces.saturating_add(one.pieces);
+                dishes.extend((!dishes.contains(&one.dish)).then_some(one.dish));
+            }
+            None => asked.push((one, vec![one.dish])),
+        }
+    }
+    let borrow: Vec<String> =
+        asked.iter().map(|(b, dishes)| borrowed(evening, unit, *b, dishes)).collect();
+    let helps = match borrow.is_empty() {
+        true => String::new(),
+        false => format!(" Borrow {}.", borrow.join("; ")),
+    };
+    Some(format!("Nothing is left for the {}.{helps}", list(&without)))
+}
+
+/// What keeps a dish from its place; nothing if it is in no clash.
+#[must_use]
+pub fn clash_of(evening: &Evening, laying: &Laying, dish: usize) -> Vec<String> {
+    let clash = laying.clashes.iter().find(|c| c.dishes.contains(&dish));
+    clash.map_or_else(Vec::new, |clash| lines(evening, laying, clash))
+}
+
+/// "Borrow a lidded pot that holds 4.1 l or more, for the soup, and it works."
 fn borrow_line(evening: &Evening, unit: Degrees, borrow: Borrow) -> String {
+    format!("Borrow {}, and it works.", borrowed(evening, unit, borrow, &[borrow.dish]))
+}
+
+/// "a lidded pot that holds 4.1 l or more, for the soup".
+fn borrowed(evening: &Evening, unit: Degrees, borrow: Borrow, dishes: &[usize]) -> String {
     let mut what = Vec::new();
     if borrow.lid {
         what.push("lidded");
@@ -301,19 +361,15 @@ fn borrow_line(evening: &Evening, unit: Degrees, borrow: Borrow) -> String {
         (None, Some(cm2)) => area(unit, cm2),
         (None, None) => String::new(),
     };
-    let for_whom = short(evening, borrow.dish);
+    let for_whom = list(&dishes.iter().map(|d| short(evening, *d)).collect::<Vec<_>>());
     match borrow.pieces {
         1 => {
             let a = if what.starts_with('o') { "an" } else { "a" };
-            format!(
-                "Borrow {a} {what} that holds {size} or more, for the {for_whom}, and it works."
-            )
+            format!("{a} {what} that holds {size} or more, for the {for_whom}")
         }
         n => {
             let plural = if borrow.kind == WareKind::Dish { "es" } else { "s" };
-            format!(
-                "Borrow {n} {what}{plural} that hold {size} or more each, for the {for_whom}, and it works."
-            )
+            format!("{n} {what}{plural} that hold {size} or more each, for the {for_whom}")
         }
     }
 }

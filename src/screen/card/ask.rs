@@ -1,6 +1,7 @@
 //! The short questions: a number, one of a few rows, yes or no.
 
 mod answer;
+mod changes;
 mod food;
 mod rows;
 
@@ -49,6 +50,14 @@ pub enum Kind {
     Dishes,
     /// For how many a dish is made.
     Servings(usize),
+    /// Which recipe of the shelf is made too.
+    Shelf,
+    /// With which service a dish goes.
+    OtherService(usize),
+    /// What stands in for the items of a dish.
+    Items(usize),
+    /// What opens dishes to a guest.
+    Openings(usize),
     /// To what the dial of a station was set.
     Dial(usize),
     /// Where a part of a dish went.
@@ -117,6 +126,9 @@ impl Ask {
                 | Kind::Clearing(_)
                 | Kind::Portion(_)
                 | Kind::Servings(_)
+                | Kind::OtherService(_)
+                | Kind::Items(_)
+                | Kind::Openings(_)
                 | Kind::Service(_)
                 | Kind::Dial(_)
         )
@@ -132,7 +144,8 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask)
         + u16::from(ask.turns())
         + 2 * u16::from(ask.number() || ask.asks_minutes())
         + u16::from(caution.is_some());
-    let card = middle(field, 72, lines.saturating_add(more).saturating_add(2));
+    let wide = if matches!(ask.kind, Kind::Openings(_)) { 100 } else { 72 };
+    let card = middle(field, wide, lines.saturating_add(more).saturating_add(2));
     let inside = canvas.card(card, &ask.title(scene), Style::new());
     let mut rest = foot(canvas, inside, &hints(ask, scene));
     if ask.turns() {

@@ -95,6 +95,8 @@ impl Ui {
                 let change = PartyChange::AppetiteChanged { appetite };
                 vec![Intent::Mark(Event::PartyChanged { change })]
             }
+            Act::DayBefore => marks::day_before(scene, self)
+                .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
             Act::Undo => vec![Intent::Undo],
             Act::TakeWay(n) => vec![Intent::TakeWay(usize::from(n).saturating_sub(1))],
             Act::TakeTry => vec![Intent::TakeTry(self.row)],
@@ -165,6 +167,10 @@ impl Ui {
             Act::Station => Kind::Stations,
             Act::DropDish => Kind::Dishes,
             Act::Servings => Kind::Servings(dish),
+            Act::AddDish => Kind::Shelf,
+            Act::OtherService => Kind::OtherService(dish),
+            Act::Items => Kind::Items(dish),
+            Act::OpenDish => Kind::Openings(self.row),
             Act::Dial => Kind::Dial(*marks::dials(scene).first()?),
             Act::Portion => Kind::Portion(card::divisible(scene, dish)?),
             Act::OutEarly => Kind::OutEarly,
@@ -330,6 +336,9 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
         Act::NeedsMore => "Nothing is running.",
         Act::Skip | Act::Pin => "Choose a block first: arrow keys.",
         Act::Undo => "Nothing to undo.",
+        Act::OpenDish => "No swap that is known opens a dish to them.",
+        Act::OtherService => "There is only one service.",
+        Act::Items => "Nothing is known that could stand in.",
         Act::Seen => "No alarm that you have not seen.",
         Act::PutOff if ui.alarm(scene).is_some() => {
             "Past a safety limit, or put off already: it cannot be put off."

@@ -160,7 +160,12 @@ fn turn(ask: &mut Ask, scene: &Scene, forward: bool) {
     };
     let dishes = scene.evening.sheets.len();
     match &mut ask.kind {
-        Kind::Temperature(d) | Kind::Place(d) | Kind::Servings(d) => *d = step(*d, dishes),
+        Kind::Temperature(d)
+        | Kind::Place(d)
+        | Kind::Servings(d)
+        | Kind::OtherService(d)
+        | Kind::Items(d) => *d = step(*d, dishes),
+        Kind::Openings(g) => *g = step(*g, scene.evening.party.guests.len()),
         Kind::Clearing(d) => {
             let waiting: Vec<usize> = scene.view.holding.iter().map(|h| h.dish).collect();
             let at = waiting.iter().position(|w| w == d).unwrap_or(0);

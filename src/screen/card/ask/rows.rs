@@ -1,5 +1,6 @@
 //! What each question says, and the rows to choose from.
 
+use super::changes;
 use super::food::{self, early_rows};
 use super::{Ask, Kind, dish_words};
 use crate::kitchen::units::Degrees;
@@ -60,6 +61,10 @@ impl Ask {
             Kind::Stations => "Out of order, or back".to_owned(),
             Kind::Dishes => "Drop a dish, or bring one back".to_owned(),
             Kind::Servings(_) => "Make it for how many?".to_owned(),
+            Kind::Shelf => "A dish more, from the shelf".to_owned(),
+            Kind::OtherService(_) => "With which service?".to_owned(),
+            Kind::Items(_) => "Other items".to_owned(),
+            Kind::Openings(_) => "What would open a dish to them".to_owned(),
             Kind::Dial(_) => "The dial was set to".to_owned(),
             Kind::Portion(_) => "A part of it".to_owned(),
             Kind::OutEarly => "Out of the fridge before its step".to_owned(),
@@ -78,7 +83,13 @@ impl Ask {
             | Kind::Place(dish)
             | Kind::Clearing(dish)
             | Kind::Portion(dish)
+            | Kind::OtherService(dish)
+            | Kind::Items(dish)
             | Kind::Servings(dish) => dish_words(scene, *dish),
+            Kind::Openings(guest) => {
+                let guest = scene.evening.party.guests.get(*guest);
+                guest.map_or_else(String::new, |g| text::tame(&g.name))
+            }
             Kind::Service(service) => {
                 let title = scene.evening.party.services.get(*service).map_or("", |s| &s.title);
                 format!("{}, now {}", title, scene.evening.face.label(due(scene, *service)))
@@ -95,7 +106,12 @@ impl Ask {
     #[must_use]
     pub fn subjects(&self, scene: &Scene) -> usize {
         match &self.kind {
-            Kind::Temperature(_) | Kind::Place(_) | Kind::Servings(_) => scene.evening.sheets.len(),
+            Kind::Temperature(_)
+            | Kind::Place(_)
+            | Kind::Servings(_)
+            | Kind::OtherService(_)
+            | Kind::Items(_) => scene.evening.sheets.len(),
+            Kind::Openings(_) => scene.evening.party.guests.len(),
             Kind::Clearing(_) => scene.view.holding.len(),
             Kind::Portion(_) => food::divisibles(scene).len(),
             Kind::Service(_) => scene.evening.party.services.len(),
@@ -138,6 +154,10 @@ impl Ask {
             Kind::Finish => yes_or_no(Some(Event::Finished), "yes, that was it", "no"),
             Kind::OnTable => on_table(scene),
             Kind::Dishes => dishes(scene),
+            Kind::Shelf => changes::shelf(scene),
+            Kind::OtherService(dish) => changes::services(scene, *dish),
+            Kind::Items(dish) => changes::items(scene, *dish),
+            Kind::Openings(guest) => changes::openings(scene, *guest),
             Kind::Stations => stations(scene),
             Kind::Place(dish) => places(scene, *dish),
             Kind::Clearing(dish) => clearings(scene, *dish),

@@ -4,9 +4,9 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::table::{Column, number, rest, words, write};
-use crate::kitchen::choice::{Choice, Count, Enough, choices};
+use crate::kitchen::choice::{Choice, Count, Enough, choices, heat, heat_word};
 use crate::kitchen::items::Answer;
-use crate::kitchen::{Guest, Sheet};
+use crate::kitchen::{Guest, Half, Sheet};
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::card::visible;
@@ -90,7 +90,11 @@ fn row(
 fn wishes(guest: &Guest) -> String {
     let diets = guest.diets.iter().cloned();
     let avoids = guest.avoids.iter().map(|a| format!("no {a}"));
-    let all: Vec<String> = diets.chain(avoids).collect();
+    let heat = guest.heat.map(|most| match most {
+        0 => "no chilli".to_owned(),
+        most => format!("at most {}", heat_word(most)),
+    });
+    let all: Vec<String> = diets.chain(avoids).chain(heat).collect();
     if all.is_empty() { "everything".to_owned() } else { all.join(", ") }
 }
 
@@ -128,6 +132,7 @@ fn dishes(canvas: &mut Canvas, field: Rect, scene: &Scene, guest: &Guest, choice
         rest = below;
         let glyphs = scene.look.glyphs();
         let (sign, style) = match found.answer {
+            _ if found.too_hot => (glyphs.overdone, scene.look.ink(Ink::Strong)),
             Answer::NothingKnown => (glyphs.dot, Style::new()),
             Answer::MayContain => ("?", Style::new()),
             Answer::Contains => (glyphs.overdone, scene.look.ink(Ink::Strong)),
@@ -152,9 +157,18 @@ fn why(sheet: &Sheet, found: &crate::kitchen::choice::Finding) -> String {
             names.push(item);
         }
     }
-    match found.answer {
+    if found.too_hot {
+        return format!("{}: more than they like", heat_word(heat(&sheet.recipe)));
+    }
+    let half = match found.half {
+        Some(Half::One) => "the half as ever: ",
+        Some(Half::Other) => "the other half: ",
+        None => "",
+    };
+    let words = match found.answer {
         Answer::NothingKnown => found.answer.words().to_owned(),
         Answer::MayContain => format!("read the label: {}", names.join(", ")),
         Answer::Contains => format!("contains {}", names.join(", ")),
-    }
+    };
+    format!("{half}{words}")
 }

@@ -1,12 +1,14 @@
 //! The pages before the evening.
 
+mod ahead;
 mod flow;
 mod guests;
-mod later;
 mod menu;
 mod mise;
 mod scaling;
 mod sections;
+mod serving;
+mod sheets;
 mod shopping;
 mod table;
 mod trays;
@@ -22,13 +24,13 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     match ui.page {
         Page::Menu => menu::draw(canvas, field, scene, ui),
         Page::Guests => guests::draw(canvas, field, scene, ui),
+        Page::Ahead => ahead::draw(canvas, field, scene, ui),
         Page::Shopping => shopping::draw(canvas, field, scene, ui),
         Page::Mise => mise::draw(canvas, field, scene, ui),
         Page::Trays => trays::draw(canvas, field, scene, ui),
         Page::Scaling => scaling::draw(canvas, field, scene, ui),
-        Page::Serving | Page::Ahead | Page::Sheets => {
-            later::draw(canvas, field, scene, ui.page);
-        }
+        Page::Serving => serving::draw(canvas, field, scene, ui),
+        Page::Sheets => sheets::draw(canvas, field, scene),
         _ => {}
     }
 }
@@ -36,12 +38,13 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
 /// How many rows the list of the page in front has.
 pub(super) fn rows(scene: &Scene, ui: &Ui) -> usize {
     match ui.page {
-        Page::Menu => scene.evening.sheets.len(),
+        Page::Menu | Page::Ahead => scene.evening.sheets.len(),
         Page::Guests => scene.evening.party.guests.len(),
         Page::Shopping => shopping::rows(scene),
         Page::Mise => mise::rows(scene),
         Page::Trays => trays::rows(scene),
         Page::Scaling => scaling::rows(scene),
+        Page::Serving => serving::rows(scene),
         _ => 1,
     }
 }
@@ -59,7 +62,9 @@ pub(super) fn tick(scene: &Scene, ui: &Ui) -> Option<String> {
 /// The dish that the chosen row of the menu is about.
 pub(super) fn chosen_dish(scene: &Scene, ui: &Ui) -> Option<usize> {
     match ui.page {
-        Page::Menu => crate::kitchen::menu::by_course(scene.evening).get(ui.row).copied(),
+        Page::Menu | Page::Ahead => {
+            crate::kitchen::menu::by_course(scene.evening).get(ui.row).copied()
+        }
         Page::Scaling => scaling::dish(scene, ui.row),
         _ => None,
     }

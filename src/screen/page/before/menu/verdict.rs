@@ -1,6 +1,6 @@
 //! What there is to say of the menu: what is wrong with it, then what is so.
 
-use crate::kitchen::choice::{Enough, choices};
+use crate::kitchen::choice::{Enough, choices, for_nobody};
 use crate::kitchen::menu::Balance;
 use crate::kitchen::{Course, Minute};
 use crate::plan::loads::{StationLoad, loads};
@@ -33,6 +33,7 @@ pub(super) fn remarks(scene: &Scene) -> Vec<Remark> {
     all.extend(time(scene));
     all.extend(missing(&balance));
     all.extend(guests(scene));
+    all.extend(nobody(scene));
     if balance != Balance::default() {
         all.push(Remark::plain(format!(
             "{}; {}.",
@@ -106,6 +107,16 @@ fn guests(scene: &Scene) -> Option<Remark> {
             Some(Remark::wrong(words))
         }
     }
+}
+
+/// Dishes that no guest can eat.
+fn nobody(scene: &Scene) -> Vec<Remark> {
+    let dropped = &scene.view.dropped;
+    let nobody = for_nobody(scene.evening, &choices(scene.evening, dropped), dropped);
+    let names = nobody.into_iter().filter_map(|d| short(scene, d));
+    names
+        .map(|name| Remark::wrong(format!("{name}: not for any of the guests (page 2).")))
+        .collect()
 }
 
 /// What the stations that heat carry, the fullest first.

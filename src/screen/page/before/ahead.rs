@@ -1,0 +1,125 @@
+//! What is made the day before, and what could be.
+
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+use super::flow::Flow;
+use super::table::{Column, rest, words, write};
+use crate::kitchen::menu::by_course;
+use crate::kitchen::{Sheet, StepCare, ahead};
+use crate::plan::eve;
+use crate::plan::ways::words::minutes;
+use crate::screen::Scene;
+use crate::screen::canvas::{Canvas, Hit, top};
+use crate::screen::card::visible;
+use crate::screen::look::Ink;
+use crate::screen::ui::Ui;
+
+/// Letter, dish, when, what that means.
+fn columns(width: u16) -> [Column; 4] {
+    let left = rest(width, &[2, 16]);
+    let title = (left / 3).clamp(12, 34).min(left);
+    [words(2), words(title), words(16), words(left - title)]
+}
+
+/// Draws the page.
+pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
+    let order = by_course(scene.evening);
+    let rows = u16::try_from(order.len()).unwrap_or(u16::MAX);
+    let (list, below) = top(field, rows.saturating_add(1).min(field.height * 6 / 10).max(2));
+    let (head, list) = top(list, 1);
+    let columns = columns(field.width);
+    let faint = scene.look.ink(Ink::Faint);
+    write(canvas, head, &columns, &["", "dish", "is made", ""], faint);
+    let (first, count) = visible(order.len(), ui.row, usize::from(list.height));
+    for (at, index) in (first..first + count).enumerate() {
+        let Some(&dish) = order.get(index) else { continue };
+        let Some(sheet) = scene.evening.sheets.get(dish) else { continue };
+        let line = Rect { y: list.y + u16::try_from(at).unwrap_or(0), height: 1, ..list };
+        let (when, what) = state(scene, dish, sheet);
+        let style = match index == ui.row {
+            true => scene.look.ink(Ink::Chosen),
+            false if when == BEFORE => scene.look.ink(Ink::Strong),
+            false => Style::new(),
+        };
+        if index == ui.row {
+            canvas.fill(line, " ", style);
+        }
+        let cells = [String::new(), sheet.recipe.title.clone(), when.to_owned(), what];
+        write(canvas, line, &columns, &cells, style);
+        canvas.text(line.x + 1, line.y, 1, &sheet.letter.to_string(), scene.look.tag(dish));
+        canvas.hit(line, Hit::Row(index));
+    }
+    if let Some(&dish) = order.get(ui.row) {
+        about(canvas, top(below, 1).1, scene, dish);
+    }
+}
+
+const BEFORE: &str = "the day before";
+
+/// When a dish is made, and in a few words what that means.
+fn state(scene: &Scene, dish: usize, sheet: &Sheet) -> (&'static str, String) {
+    if scene.view.dropped.contains(&dish) {
+        return ("not made", String::new());
+    }
+    if sheet.recipe.steps.iter().any(|s| s.day_before) {
+        let left = minutes(ahead::hands_on_the_day(&sheet.recipe));
+        return (BEFORE, format!("{left} of your hands left on the day"));
+    }
+    match ahead::day_before(&sheet.recipe) {
+        Ok(made) => {
+            let now = ahead::hands_on_the_day(&sheet.recipe);
+            let saved = minutes(now.saturating_sub(ahead::hands_on_the_day(&made)));
+            ("on the day", format!("the day before it would save {saved} of your hands"))
+        }
+        Err(why) => ("on the day", why.short().to_owned()),
+    }
+}
+
+/// The steps of the day before of a dish with their times, how it is cooled and
+/// heated again; or what could be done then.
+fn about(canvas: &mut Canvas, field: Rect, scene: &Scene, dish: usize) {
+    let Some(sheet) = scene.evening.sheets.get(dish) else { return };
+    let is_made = sheet.recipe.steps.iter().any(|s| s.day_before);
+    let made = match is_made {
+        true => Ok(sheet.recipe.clone()),
+        false => ahead::day_before(&sheet.recipe),
+    };
+    // The plan has times for them only if they are in it as steps of that day.
+    let at = |is_made: bool, step: &str| {
+        if is_made { at(scene, dish, step) } else { String::new() }
+    };
+    let mut lines: Vec<(String, bool)> = Vec::new();
+    match &made {
+        Err(why) => lines.push((format!("It {}. {}.", why.words().0, why.words().1), false)),
+        Ok(made) => {
+            let head = if is_made { "The day before:" } else { "Enter moves to the day before:" };
+            lines.push((head.to_owned(), true));
+            for step in made.steps.iter().filter(|s| s.day_before) {
+                lines.push((format!("{}{}", at(is_made, &step.id), step.text), false));
+            }
+            let again = made.steps.iter().filter(|s| s.care == Some(StepCare::Reheats));
+            for step in again {
+                lines.push(("On the day:".to_owned(), true));
+                lines.push((format!("{}{}", at(is_made, &step.id), step.text), false));
+            }
+            if is_made {
+                for words in eve::cooling(scene.evening, scene.plan, dish) {
+                    lines.push((words, true));
+                }
+            }
+        }
+    }
+    let mut flow = Flow::inset(field);
+    for (words, strong) in lines {
+        let style = if strong { scene.look.ink(Ink::Strong) } else { Style::new() };
+        flow.say(canvas, &words, style);
+    }
+}
+
+/// "19:40  " where the plan has a step; nothing where there is no plan of it yet.
+fn at(scene: &Scene, dish: usize, step: &str) -> String {
+    let index = scene.evening.sheets.get(dish).and_then(|s| s.step_index(step));
+    let block = scene.plan.blocks.iter().find(|b| b.key.dish == dish && Some(b.key.step) == index);
+    block.map_or_else(String::new, |b| format!("{}  ", scene.evening.face.label(b.start)))
+}
