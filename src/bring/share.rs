@@ -58,7 +58,10 @@ const fn category(course: Course) -> &'static str {
 
 /// How much it makes: as words, and with the words for one serving as a quantity.
 fn made(recipe: &Recipe) -> Value {
-    let words = json!(format!("{} servings", recipe.servings));
+    let words = json!(match recipe.servings {
+        1 => "1 serving".to_owned(),
+        n => format!("{n} servings"),
+    });
     match &recipe.portion {
         Some(portion) => json!([
             words,

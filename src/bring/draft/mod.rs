@@ -23,6 +23,8 @@ const SERVINGS_USUAL: u32 = 4;
 const ID_MOST: usize = 36;
 /// Longest title, in letters, as recipes have room for.
 const TITLE_MOST: usize = 80;
+/// Longest name for narrow blocks, in letters.
+const SHORT_MOST: usize = 12;
 /// Longest sentence, in letters, as recipes have room for.
 const TEXT_MOST: usize = 600;
 /// Most notes of a recipe.
@@ -64,7 +66,7 @@ pub fn draft(found: &Found) -> Draft {
     let id = id.trim_end_matches('-');
     let recipe = Recipe {
         id: if id.is_empty() { "brought-in".to_owned() } else { id.to_owned() },
-        short: None,
+        short: short(&title),
         course: course(found),
         servings: servings.clamp(1, crate::kitchen::check::MOST_SERVINGS),
         portion: found.portion.as_deref().map(|p| fit(p, TITLE_MOST)).filter(|p| !p.is_empty()),
@@ -111,6 +113,26 @@ fn all_notes(found: &Found, own: Vec<String>) -> Vec<String> {
         lines.push(fit(&rest, TEXT_MOST));
     }
     lines
+}
+
+/// A name for narrow blocks: as many words of the title as have room, up to a bracket.
+/// A title that is short itself needs none.
+fn short(title: &str) -> Option<String> {
+    const LINKS: [&str; 10] = ["and", "with", "in", "of", "the", "a", "on", "or", "&", "-"];
+    let bare = title.split(['(', ',', ':', '[']).next().unwrap_or_default().trim();
+    let mut words: Vec<&str> = Vec::new();
+    for word in bare.split(' ') {
+        let long = words.iter().chain([&word]).map(|w| w.chars().count() + 1).sum::<usize>();
+        if long > SHORT_MOST + 1 {
+            break;
+        }
+        words.push(word);
+    }
+    while words.last().is_some_and(|w| LINKS.contains(&w.to_lowercase().as_str())) {
+        words.pop();
+    }
+    let name = words.join(" ");
+    (!name.is_empty() && name != title).then_some(name)
 }
 
 /// Where it belongs in a meal, by its category, else by its name.

@@ -123,3 +123,16 @@ fn no_word_of_the_source_is_lost() {
         }
     }
 }
+
+#[test]
+fn a_long_title_has_a_short_name_for_narrow_blocks() {
+    for (title, expected) in [
+        ("Tamale Pie (Ground Beef)", Some("Tamale Pie")),
+        ("Leek and barley pot", Some("Leek")),
+        ("Soup", None),
+        ("Pannacottaflavoured things", None),
+        ("(1)", None),
+    ] {
+        assert_eq!(super::short(title).as_deref(), expected, "{title}");
+    }
+}

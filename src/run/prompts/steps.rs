@@ -1,7 +1,7 @@
 //! Starts and ends of steps.
 
 use super::{Item, Press};
-use crate::kitchen::StationKind;
+use crate::kitchen::{StationKind, Step};
 use crate::plan::{Block, StepKey, contact};
 use crate::run::event::Event;
 use crate::run::state::{MINUTE_MS, Progress, Run, State};
@@ -38,7 +38,7 @@ pub fn end_item(state: &State, key: StepKey, run: &Run) -> Option<Item> {
     let text = format!(
         "{}: {}{load}, by {}.",
         words::capital(&name),
-        step.label,
+        step.marked(),
         words::clock(state, nominal_ms)
     );
     Some(Item {
@@ -90,8 +90,8 @@ fn goes_on_there(state: &State, key: StepKey, run: &Run) -> bool {
     blocks.find(follows).is_some_and(|b| b.station == run.station)
 }
 
-fn label(state: &State, key: StepKey) -> &str {
-    state.step(key).map(|s| s.label.as_str()).unwrap_or_default()
+fn label(state: &State, key: StepKey) -> String {
+    state.step(key).map(Step::marked).unwrap_or_default()
 }
 
 /// The starts of steps that have not begun, as the plan on the screen has them.
