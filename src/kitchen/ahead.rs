@@ -47,9 +47,9 @@ impl NotAhead {
     #[must_use]
     pub const fn short(self) -> &'static str {
         match self {
-            Self::NoReheating => "cannot be before: no way to heat it again",
-            Self::KeepsTooShort => "cannot be before: does not keep overnight",
-            Self::Forks => "cannot be before: its food goes two ways",
+            Self::NoReheating => "has to be: no way to heat it again",
+            Self::KeepsTooShort => "has to be: does not keep overnight",
+            Self::Forks => "has to be: its food goes two ways",
         }
     }
 

@@ -32,7 +32,7 @@ pub(super) fn shelf(scene: &Scene) -> Vec<Choice> {
 fn added(scene: &Scene, recipe: &Recipe) -> Option<Choice> {
     let dish = dish_of(scene, recipe)?;
     let words = format!(
-        "{:9} {:28} {:5} for {}",
+        "{:8} {:34} {:5} for {}",
         recipe.course.word(),
         text::tame(&recipe.title),
         Warmth::of(recipe).word(),
