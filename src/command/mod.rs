@@ -11,6 +11,7 @@ pub mod handbook;
 pub mod log;
 pub mod mise;
 pub mod own;
+pub mod party_keep;
 pub mod party_new;
 pub mod picture;
 pub mod plan;
@@ -255,6 +256,8 @@ pub enum Command {
 pub enum PartyCommand {
     /// Write a first party from dishes of the built-in shelf
     New(party_new::Flags),
+    /// Say what was changed of a party since its file was read, and write it into a file
+    Keep(party_keep::KeepFlags),
 }
 
 /// What can be done with recipes.
@@ -337,6 +340,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         }
         (Some(Command::Check { files }), _) => check::run(&files, streams),
         (Some(Command::Party(PartyCommand::New(flags))), _) => party_new::run(flags, streams),
+        (Some(Command::Party(PartyCommand::Keep(flags))), _) => party_keep::run(&flags, streams),
         (Some(Command::Recipe(RecipeCommand::Read(flags))), _) => recipe::read(&flags, streams),
         (Some(Command::Recipe(RecipeCommand::Share(flags))), _) => recipe::share(&flags, streams),
         (Some(Command::Desk), _) => desk::run(streams),

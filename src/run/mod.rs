@@ -19,6 +19,7 @@ pub mod food;
 pub mod food_log;
 pub mod hand;
 pub mod holding;
+pub mod kept;
 pub mod marks;
 pub mod measure;
 pub mod now;

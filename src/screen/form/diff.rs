@@ -21,11 +21,17 @@ pub struct Change {
 /// Every change between the shelf and the paper, in the order of the paper.
 #[must_use]
 pub fn changes(paper: &Paper) -> Vec<Change> {
+    between(paper.before.as_ref(), &paper.value)
+}
+
+/// Every change between two trees of the same kind, in the order of the later one.
+#[must_use]
+pub fn between(before: Option<&Value>, after: &Value) -> Vec<Change> {
     let (mut old, mut new) = (Vec::new(), Vec::new());
-    if let Some(before) = &paper.before {
+    if let Some(before) = before {
         flatten(before, "", &mut old);
     }
-    flatten(&paper.value, "", &mut new);
+    flatten(after, "", &mut new);
     let before: BTreeMap<&str, &str> = old.iter().map(|(p, t)| (p.as_str(), t.as_str())).collect();
     let after: BTreeMap<&str, &str> = new.iter().map(|(p, t)| (p.as_str(), t.as_str())).collect();
     let changed = new.iter().filter(|(p, t)| before.get(p.as_str()) != Some(&t.as_str()));
