@@ -127,6 +127,8 @@ fn ends_in_one(recipe: &Recipe) {
         written: recipe.clone(),
         servings: 1,
         service: 0,
+        jobs: Vec::new(),
+        waits_for: Vec::new(),
     };
     let mut left: Vec<&str> = recipe.steps.iter().map(|s| s.id.as_str()).collect();
     let mut first = true;

@@ -9,6 +9,8 @@ use anyhow::Context;
 use super::exit::WrongUse;
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
+use crate::mise::knife;
+use crate::paper::wrapped;
 use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::risk::cushion;
 use crate::plan::why::late;
@@ -163,7 +165,12 @@ fn document(
     let late = plan.cost.late > 0;
     if print == Print::Text {
         let odds = risk::forecast(evening, &ahead, &plan, risk::SEED, risk::EVENINGS);
-        return Ok((Ok(text::text_with(evening, &plan, &odds)), late));
+        let mut text = text::text_with(evening, &plan, &odds);
+        if evening.party.pool_knife_work {
+            let pooled = knife::print::summary(&knife::pool(evening));
+            text.push_str(&wrapped("\nKnife work of all dishes: ", &pooled, 78));
+        }
+        return Ok((Ok(text), late));
     }
     let file = wire::plan_file(evening, &ahead, &plan).map_err(NoPlan::NoWay)?;
     Ok((serde_json::to_string_pretty(&file).map(line), late))

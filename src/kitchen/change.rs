@@ -220,6 +220,8 @@ fn add(evening: &mut Evening, dish: &Dish) -> Result<(), String> {
         written: Recipe::clone(recipe),
         servings: dish.servings,
         service,
+        jobs: Vec::new(),
+        waits_for: Vec::new(),
     });
     evening.party.dishes.push(dish);
     Ok(())

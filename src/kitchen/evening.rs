@@ -40,6 +40,43 @@ pub struct Sheet {
     pub servings: u32,
     /// Index of its service in the party's services.
     pub service: usize,
+    /// Knife work among its steps, if the party pools it; in the order of those steps.
+    pub jobs: Vec<BoardJob>,
+    /// Its steps that want what is cut among the steps of another dish.
+    pub waits_for: Vec<WaitsFor>,
+}
+
+/// Knife work that is a step of a dish, done for it and perhaps for others.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoardJob {
+    /// Id of the step, the last ones of the recipe as it is made.
+    pub step: String,
+    /// Which job of the mise it is.
+    pub job: String,
+    /// Ids of the dishes that get of it.
+    pub dishes: Vec<String>,
+}
+
+/// That a step of a dish waits for knife work among the steps of another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WaitsFor {
+    /// Id of the step that waits.
+    pub step: String,
+    /// Id of the other dish.
+    pub dish: String,
+    /// Id of the step in which it is cut.
+    pub job: String,
+}
+
+/// A step of one dish that follows a step of another, both by their indexes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct AcrossDishes {
+    /// The dish whose step comes first.
+    pub from_dish: usize,
+    /// That step.
+    pub from_step: usize,
+    /// The step that waits for its end.
+    pub step: usize,
 }
 
 impl Sheet {
@@ -154,6 +191,18 @@ impl Evening {
     #[must_use]
     pub fn service_minute(&self, service: usize) -> Minute {
         self.party.services.get(service).map_or(0, |s| self.face.minute_of(s.at))
+    }
+
+    /// What the steps of a dish wait for among the steps of others.
+    pub fn waits_across(&self, dish: usize) -> impl Iterator<Item = AcrossDishes> + '_ {
+        let sheet = self.sheets.get(dish);
+        sheet.into_iter().flat_map(|s| s.waits_for.iter().map(move |w| (s, w))).filter_map(
+            |(sheet, wait)| {
+                let from_dish = self.dish_index(&wait.dish)?;
+                let from_step = self.sheets.get(from_dish)?.step_index(&wait.job)?;
+                Some(AcrossDishes { from_dish, from_step, step: sheet.step_index(&wait.step)? })
+            },
+        )
     }
 
     /// Index of a dish by its id.

@@ -25,7 +25,7 @@ pub use change::PartyChange;
 pub use clock::{Clockface, DAY, Minute, TimeOfDay};
 pub use customs::{Customs, Locale, Settings};
 pub use equipment::{Cookware, Kitchen, Station, StationKind, Thermostat};
-pub use evening::{Evening, Sheet};
+pub use evening::{AcrossDishes, BoardJob, Evening, Sheet, WaitsFor};
 pub use food::{Exemption, FoodClass};
 pub use own_times::{OwnTime, OwnTimes};
 pub use party::{Cook, Dish, Guest, Least, Party, Service, Sourced};

@@ -60,6 +60,10 @@ pub struct Party {
     /// Whose packs the shopping list reckons with; by the degrees if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shops: Option<Market>,
+    /// Whether knife work is planned: what several dishes want cut alike is one
+    /// job, done before the first of them needs it. Else it is in the mise alone.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub pool_knife_work: bool,
     /// Of a hundred evenings, in how many each service should be on time; the
     /// plan is given room until it is. 50 to 99; 90 if not given.
     #[serde(default = "nine_in_ten", skip_serializing_if = "is_nine_in_ten")]

@@ -3,8 +3,9 @@
 //! that pooling saves; and what is opened and measured out for each dish.
 //!
 //! `rates` has the minutes, `order` what comes before what and what is washed
-//! between, `pool` puts the jobs together.
+//! between, `pool` puts the jobs together, `board` puts them into the plan.
 
+pub mod board;
 mod order;
 mod pool;
 pub mod print;

@@ -322,6 +322,12 @@ impl Words<'_> {
         }
     }
 
+    fn label(&self, dish: usize, step: usize) -> &str {
+        let sheet = self.evening.sheets.get(dish);
+        let step = sheet.and_then(|s| s.recipe.steps.get(step));
+        step.map_or("a step", |s| s.label.as_str())
+    }
+
     /// What a lag asks.
     fn lag(&self, problem: &Problem, map: &Map, lag: usize) -> Option<String> {
         let (lag, why) = (problem.lags.get(lag)?, map.lags.get(lag)?);
@@ -341,6 +347,13 @@ impl Words<'_> {
                     (false, false) => format!("{after}."),
                 }
             }
+            LagWhy::Board { dish, step, from_dish, from_step } => format!(
+                "{}: {} waits for what is cut with {}: {}.",
+                self.dish(dish),
+                self.label(dish, step),
+                self.dish(from_dish),
+                self.label(from_dish, from_step)
+            ),
             LagWhy::Clock { dish } => format!(
                 "{} may be neither hot nor cold for {} minutes at most here, by the guidance.",
                 self.dish(dish),

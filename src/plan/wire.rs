@@ -80,6 +80,10 @@ pub struct PlanFile {
     pub services: Vec<ServiceEntry>,
     /// Each load of each step, by start.
     pub steps: Vec<StepEntry>,
+    /// Steps that wait for knife work among the steps of another dish, which is
+    /// done before they start.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub knife_waits: Vec<KnifeWait>,
     /// Dishes that wait for their service, by start.
     pub holds: Vec<HoldEntry>,
     /// Food that waits between two steps in a place that it takes up.
@@ -98,6 +102,20 @@ pub struct PlanFile {
     pub bound: i64,
     /// How good the plan is known to be.
     pub proof: ProofEntry,
+}
+
+/// A step that waits for knife work among the steps of another dish.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct KnifeWait {
+    /// Id of the dish.
+    pub dish: String,
+    /// Id of its step that waits.
+    pub step: String,
+    /// Id of the dish among whose steps it is cut.
+    pub cut_with: String,
+    /// Id of that step.
+    pub cut: String,
 }
 
 /// What minute 0 is, and what the wall clock shows.

@@ -57,19 +57,27 @@ impl State {
             Event::OvenSet { station, celsius } => self.dial(mark, station, *celsius, at_ms),
             Event::ServiceMoved { service, to } => self.move_service(mark, service, *to, at_ms),
             Event::ServingsChanged { dish, servings } => {
-                self.with_dish(mark, dish, |s, dish| s.change_servings(mark, dish, *servings));
+                self.with_dish(mark, dish, |s, dish| {
+                    s.with_board(|s| s.change_servings(mark, dish, *servings));
+                });
             }
             Event::DishDropped { dish } => {
-                self.with_dish(mark, dish, |s, dish| s.drop_dish(mark, dish, at_ms));
+                self.with_dish(mark, dish, |s, dish| {
+                    s.with_board(|s| s.drop_dish(mark, dish, at_ms));
+                });
             }
             Event::DishBack { dish } => {
-                self.with_dish(mark, dish, |s, dish| s.bring_back(mark, dish, at_ms));
+                self.with_dish(mark, dish, |s, dish| {
+                    s.with_board(|s| s.bring_back(mark, dish, at_ms));
+                });
             }
             Event::WaySettled { .. }
             | Event::PlaceSettled { .. }
             | Event::CookThere { .. }
             | Event::WayTaken { .. } => self.take_decision(mark, at_ms),
-            Event::PartyChanged { change } => self.change_party(mark, change),
+            Event::PartyChanged { change } => {
+                self.with_board(|s| s.change_party(mark, change));
+            }
             Event::AlarmAcknowledged { alarm } => {
                 self.facts.handled.entry(alarm.clone()).or_default().seen_ms = Some(at_ms);
             }

@@ -16,6 +16,7 @@ use super::{shelf, zone};
 use crate::kitchen::check::words::mean;
 use crate::kitchen::check::{self, Place, Problem};
 use crate::kitchen::{Clockface, Evening, Kitchen, Party, Recipe, Sourced};
+use crate::mise::knife::board;
 use crate::safety::hold_limits;
 use told::{exemption, join, located};
 pub use told::{kitchen_problems, recipe_problems};
@@ -117,10 +118,11 @@ pub fn load_document<'a>(
     let all: Option<Vec<Recipe>> = recipes.into_iter().map(|r| r.map(|f| f.value)).collect();
     let problems = loader.finish();
     match (kitchen, all) {
-        (Some(kitchen), Some(recipes)) if !problems.any_wrong() => Ok(Loaded {
-            evening: check::evening(party, kitchen.value, recipes, face),
-            notes: problems,
-        }),
+        (Some(kitchen), Some(recipes)) if !problems.any_wrong() => {
+            let mut evening = check::evening(party, kitchen.value, recipes, face);
+            board::settle(&mut evening, &[], &|_, _| false);
+            Ok(Loaded { evening, notes: problems })
+        }
         _ => Err(problems),
     }
 }

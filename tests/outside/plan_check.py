@@ -53,6 +53,7 @@ class Check:
             for step in recipe["steps"]:
                 self.step(dish, recipe, step)
             self.serving(dish, recipe)
+        self.knife_waits()
         self.places()
         self.pans()
         self.cooks()
@@ -66,6 +67,13 @@ class Check:
         self.expect(sum(t["cost"] for t in self.plan["terms"]) == told, "the terms do not add up to the total")
         self.expect(all(t["amount"] * t["weight"] == t["cost"] for t in self.plan["terms"]), "a term is no product")
         self.expect(self.plan["bound"] <= told, "the bound is above the cost")
+
+    def knife_waits(self):
+        for wait in self.plan.get("knife_waits", []):
+            cut = self.blocks.get((wait["cut_with"], wait["cut"]), [])
+            for b in self.blocks.get((wait["dish"], wait["step"]), []):
+                ready = all(b["start_minute"] >= c["end_minute"] for c in cut)
+                self.expect(b["begun"] or ready, f"{wait['dish']}/{wait['step']}: before {wait['cut']}")
 
     # ---- steps and what they follow
     def step(self, dish, recipe, step):

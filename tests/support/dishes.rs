@@ -41,6 +41,8 @@ pub fn evening(sheets: Vec<(Recipe, u32)>) -> Evening {
             recipe,
             servings,
             service: 0,
+            jobs: Vec::new(),
+            waits_for: Vec::new(),
         })
         .collect();
     evening

@@ -100,6 +100,7 @@ impl Draft {
             in_house: Vec::new(),
             shops: None,
             appetite: Appetite::default(),
+            pool_knife_work: false,
             on_time_percent: self.on_time,
             own_times: None,
         })

@@ -24,6 +24,8 @@ pub fn evening(party: Party, kitchen: Kitchen, recipes: Vec<Recipe>, face: Clock
             written: recipe,
             servings: dish.servings,
             service: party.services.iter().position(|s| s.id == dish.service).unwrap_or(0),
+            jobs: Vec::new(),
+            waits_for: Vec::new(),
         })
         .collect();
     let customs = Customs { hours: face.hours, ..Customs::default() };

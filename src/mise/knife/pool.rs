@@ -61,11 +61,11 @@ pub fn pool_without(evening: &Evening, dropped: &[usize]) -> Mise {
     }
 }
 
-type Group<'a, 'b> = Vec<(&'b Portion<'a>, &'a str)>;
+pub(super) type Group<'a, 'b> = Vec<(&'b Portion<'a>, &'a str)>;
 
 /// Portions that are cut, by item and way of cutting, in an order that does not
 /// depend on the order of the dishes.
-fn groups<'a, 'b>(portions: &'b [Portion<'a>]) -> BTreeMap<String, Group<'a, 'b>> {
+pub(super) fn groups<'a, 'b>(portions: &'b [Portion<'a>]) -> BTreeMap<String, Group<'a, 'b>> {
     let mut groups: BTreeMap<String, Group<'a, 'b>> = BTreeMap::new();
     for portion in portions {
         let Some(cut) = portion.ingredient.cut.as_deref() else { continue };
@@ -82,7 +82,8 @@ fn name<'a>(portion: &Portion<'a>) -> &'a str {
     portion.item().map_or_else(|| portion.ingredient.item.trim(), |i| i.name.as_str())
 }
 
-fn job(id: String, group: &Group<'_, '_>, minutes: u32) -> Option<Job> {
+/// One job of a group; nothing of an empty one.
+pub(super) fn job(id: String, group: &[(&Portion<'_>, &str)], minutes: u32) -> Option<Job> {
     let (first, cut) = group.first()?;
     let item = first.item();
     let form = cut_form(cut);
@@ -104,7 +105,7 @@ fn job(id: String, group: &Group<'_, '_>, minutes: u32) -> Option<Job> {
 }
 
 /// All of it: in the unit of the dishes if they have one, in grams if each has a weight.
-fn total(group: &Group<'_, '_>) -> Option<Quantity> {
+fn total(group: &[(&Portion<'_>, &str)]) -> Option<Quantity> {
     let (first, _) = group.first()?;
     // Which cup is meant matters to cups alone.
     let cup = |p: &Portion<'_>| match p.unit.dimension() {

@@ -101,6 +101,17 @@ pub enum LagWhy {
         /// Index of the step after.
         step: usize,
     },
+    /// A step waits for knife work among the steps of another dish.
+    Board {
+        /// Index of the dish.
+        dish: usize,
+        /// Index of the step.
+        step: usize,
+        /// Index of the dish with the knife work.
+        from_dish: usize,
+        /// Index of the step in which it is cut.
+        from_step: usize,
+    },
     /// The guidance's limit on time out of temperature control.
     Clock {
         /// Index of the dish.

@@ -3,7 +3,7 @@
 
 use super::draft::Draft;
 use super::map::LagWhy;
-use crate::kitchen::{After, Sheet, StationKind};
+use crate::kitchen::{AcrossDishes, After, Sheet, StationKind};
 use crate::plan::problem::{Lag, Link, Point};
 use crate::plan::weights;
 
@@ -19,6 +19,23 @@ pub(super) fn add(draft: &mut Draft<'_>) {
             }
             add_link(draft, d, s, sheet);
         }
+        let across: Vec<AcrossDishes> = draft.evening.waits_across(d).collect();
+        for wait in across {
+            add_across(draft, d, wait);
+        }
+    }
+}
+
+/// What is cut among the steps of another dish is cut before it is wanted. Of a
+/// dish that is not made any more, or was served, nothing is waited for.
+fn add_across(draft: &mut Draft<'_>, dish: usize, wait: AcrossDishes) {
+    let AcrossDishes { from_dish, from_step, step } = wait;
+    let not_begun = |p: &Point| draft.known(*p).is_none();
+    let Some(to) = draft.starts(dish, step).find(not_begun) else { return };
+    let ends: Vec<Point> = draft.ends(from_dish, from_step).collect();
+    for from in ends {
+        let lag = Lag { from, to, least: 0, most: i32::MAX, soft_most: None, best: None };
+        push(draft, lag, LagWhy::Board { dish, step, from_dish, from_step });
     }
 }
 

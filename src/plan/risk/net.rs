@@ -137,6 +137,15 @@ impl Weave<'_> {
     /// Loads follow each other; steps follow those that they come after.
     fn steps(&mut self) {
         for (d, sheet) in self.evening.sheets.iter().enumerate() {
+            let across: Vec<_> = self.evening.waits_across(d).collect();
+            for wait in across {
+                let first = self.loads(d, wait.step);
+                let first = first.iter().find(|&&j| self.jobs[j].stage == Stage::Ahead);
+                let Some(&first) = first else { continue };
+                for from in self.loads(wait.from_dish, wait.from_step) {
+                    self.arc(from, true, first, 0);
+                }
+            }
             for (s, step) in sheet.recipe.steps.iter().enumerate() {
                 let loads = self.loads(d, s);
                 for pair in loads.windows(2) {

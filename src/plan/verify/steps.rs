@@ -1,13 +1,16 @@
 //! Every step stands once, in one of its ways, after all that it follows.
 
 use super::Check;
-use crate::kitchen::{After, Minute};
+use crate::kitchen::{After, Minute, WaitsFor};
 use crate::plan::blocks::Block;
 use crate::plan::situation::{Begun, StepKey};
 
 impl Check<'_> {
     pub(super) fn steps(&mut self) {
         for (d, sheet) in self.wanted() {
+            for wait in &sheet.waits_for {
+                self.waits_across(d, wait);
+            }
             for s in 0..sheet.recipe.steps.len() {
                 self.whole(d, s);
                 for after in &sheet.recipe.steps[s].after {
@@ -93,6 +96,23 @@ impl Check<'_> {
         {
             let name = self.name(StepKey { dish, step, load: 0 });
             self.fault(format!("{name} starts too long after {}", after.step));
+        }
+    }
+
+    /// What another dish's step cuts is cut before the step that wants it begins.
+    fn waits_across(&mut self, dish: usize, wait: &WaitsFor) {
+        let made = self.wanted().find(|(_, sheet)| sheet.id == wait.dish);
+        let Some((from, sheet)) = made else { return };
+        let (Some(cut), Some(step)) =
+            (sheet.step_index(&wait.job), self.evening.sheets[dish].step_index(&wait.step))
+        else {
+            return;
+        };
+        let last_end = self.loads(from, cut).iter().map(|b| b.end).max();
+        for block in self.loads(dish, step) {
+            if last_end.is_some_and(|end| block.start < end) && !self.is_behind(block.key) {
+                self.fault(format!("{} starts before {}", self.name(block.key), wait.job));
+            }
         }
     }
 

@@ -3,8 +3,9 @@
 use super::chance;
 use super::terms::terms;
 use super::{
-    Clock, DishEntry, HandsEntry, HoldEntry, LinkEntry, Names, PLAN_FORMAT, PROBLEM_FORMAT,
-    PanEntry, PlanFile, ProblemFile, ServiceEntry, SettingEntry, StepEntry, WaitEntry,
+    Clock, DishEntry, HandsEntry, HoldEntry, KnifeWait, LinkEntry, Names, PLAN_FORMAT,
+    PROBLEM_FORMAT, PanEntry, PlanFile, ProblemFile, ServiceEntry, SettingEntry, StepEntry,
+    WaitEntry,
 };
 use crate::kitchen::{Evening, Minute, Party, Sourced};
 use crate::plan::build::{Map, NoWay, Thing, build, schedule_of};
@@ -39,6 +40,7 @@ pub fn plan_file(evening: &Evening, situation: &Situation, plan: &Plan) -> Resul
         now_minute: situation.now,
         services: plan.services.iter().map(service).collect(),
         steps: plan.blocks.iter().map(|b| names.block(b)).collect(),
+        knife_waits: knife_waits(evening, situation),
         holds: names.holds(plan),
         waits: names.waits(plan),
         settings: names.settings(plan),
@@ -77,6 +79,8 @@ pub fn problem_file(evening: &Evening, situation: &Situation) -> Result<ProblemF
 #[must_use]
 pub fn whole_party(evening: &Evening) -> Party {
     let mut party = evening.party.clone();
+    // The jobs are steps of its recipes already.
+    party.pool_knife_work = false;
     party.kitchen = Sourced::Inline(Box::new(evening.kitchen.clone()));
     for (dish, sheet) in party.dishes.iter_mut().zip(&evening.sheets) {
         dish.recipe = Sourced::Inline(Box::new(sheet.recipe.clone()));
@@ -84,6 +88,20 @@ pub fn whole_party(evening: &Evening) -> Party {
         dish.letter = Some(sheet.letter);
     }
     party
+}
+
+/// What waits for knife work of another dish, unless that is not made any more.
+fn knife_waits(evening: &Evening, situation: &Situation) -> Vec<KnifeWait> {
+    let made = |id: &str| {
+        let index = evening.dish_index(id);
+        index.is_some_and(|d| !situation.dropped.contains(&d) && !situation.served.contains(&d))
+    };
+    let sheets = evening.sheets.iter().filter(|s| made(&s.id));
+    let waits = sheets.flat_map(|s| s.waits_for.iter().map(|w| (s.id.clone(), w.clone())));
+    waits
+        .filter(|(_, w)| made(&w.dish))
+        .map(|(dish, w)| KnifeWait { dish, step: w.step, cut_with: w.dish, cut: w.job })
+        .collect()
 }
 
 struct Namer<'a> {

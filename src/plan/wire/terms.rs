@@ -185,7 +185,9 @@ impl Count<'_> {
             }
             let gap = self.at(lag.to) - self.at(lag.from);
             let (at, past) = match *why {
-                LagWhy::After { dish, step, .. } | LagWhy::Loads { dish, step } => {
+                LagWhy::After { dish, step, .. }
+                | LagWhy::Loads { dish, step }
+                | LagWhy::Board { dish, step, .. } => {
                     ((Some(dish), Some(step)), TermKind::PastMostWait)
                 }
                 LagWhy::Clock { dish } => ((Some(dish), None), TermKind::PastSafetyLimit),

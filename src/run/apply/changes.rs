@@ -1,8 +1,10 @@
 //! What the cook changes about the party itself, and what is ticked off.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::kitchen::PartyChange;
+use crate::mise::knife::board;
 use crate::run::event::{Event, Mark};
 use crate::run::reshuffle::Why;
 use crate::run::state::State;
@@ -10,6 +12,25 @@ use crate::run::words;
 use crate::safety::hold_limits;
 
 impl State {
+    /// Has the knife work follow a change of the party, which `change` makes:
+    /// what has begun at the board stays as it is.
+    pub(super) fn with_board(&mut self, change: impl FnOnce(&mut Self)) {
+        if !self.evening.party.pool_knife_work {
+            return change(self);
+        }
+        // By name: a change may make the steps anew.
+        let begun: BTreeSet<(usize, String)> = self
+            .facts
+            .progress
+            .keys()
+            .filter_map(|key| Some((key.dish, self.step(*key)?.id.clone())))
+            .collect();
+        change(self);
+        let dropped: Vec<usize> = self.facts.dropped.keys().copied().collect();
+        let has_begun = |dish: usize, step: &str| begun.contains(&(dish, step.to_owned()));
+        board::settle(Arc::make_mut(&mut self.evening), &dropped, &has_begun);
+    }
+
     pub(super) fn change_party(&mut self, mark: &Mark, change: &PartyChange) {
         let dish = change.dish().and_then(|id| self.evening.dish_index(id));
         if let (Some(dish), true) = (dish, change.changes_steps())
