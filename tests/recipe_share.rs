@@ -234,6 +234,19 @@ proptest! {
     }
 }
 
+/// Found by `tests/bring_fuzz.rs`: words that look like a tag are words all the same.
+#[test]
+fn what_looks_like_a_tag_is_not_lost() {
+    let mut recipe = shelf::recipes().remove(0);
+    recipe.steps[0].text = "<ul>".to_owned();
+    recipe.notes = vec!["as <b>hot</b> as < 80 & more".to_owned()];
+    let text = serde_json::to_string(&bring::share(&recipe)).expect("JSON");
+    let found = bring::read(text.as_bytes()).expect("a recipe").remove(0);
+    assert_eq!(found.method.len(), recipe.steps.len());
+    assert_eq!(found.method[0].text, "\u{2039}ul>");
+    assert_eq!(found.notes, ["as \u{2039}b>hot\u{2039}/b> as < 80 & more"]);
+}
+
 #[test]
 fn the_command_prints_it_or_writes_it_and_overwrites_nothing() {
     let (exit, out, err) = potwatch(&["recipe", "share", "squash-soup"]);

@@ -39,9 +39,22 @@ pub fn share(recipe: &Recipe) -> Value {
     Value::Object(out)
 }
 
-/// Texts of the standard may be HTML: its signs are written as entities.
+/// Texts of the standard may be HTML: its signs are written as entities. What would look
+/// like a tag gets another bracket, since readers decode again and again and take tags out.
 fn plain(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+    let mut out = String::with_capacity(text.len());
+    let mut letters = text.chars().peekable();
+    while let Some(c) = letters.next() {
+        let tag = letters.peek().is_some_and(|n| n.is_ascii_alphabetic() || matches!(n, '/' | '!'));
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' if tag => out.push('\u{2039}'),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            c => out.push(c),
+        }
+    }
+    out
 }
 
 const fn category(course: Course) -> &'static str {
