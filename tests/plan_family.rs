@@ -277,6 +277,17 @@ fn shared_jobs_come_before_the_dishes_that_use_them() {
     assert!(planned >= 18, "only {planned}");
 }
 
+/// Where no order of dishes fits into the day at first, one is found by way of a longer day.
+#[test]
+fn a_day_too_full_for_a_first_look_is_planned_all_the_same() {
+    let full = |m: &Member| m.tightness == Tightness::OverTight && m.steps == 60;
+    let member = members(1..=1).into_iter().find(full).expect("a member");
+    let (evening, ahead) = (member.evening(), Situation::default());
+    let planning = Planning::new(&evening, &ahead).expect("a problem");
+    let schedule = search::first(planning.problem(), None).expect("a schedule");
+    assert!(judge(planning.problem(), &schedule).is_ok());
+}
+
 /// More asked than there are hands for: the plan is late, or there is none
 /// and the clash is told in plain words. It is never refused.
 #[test]

@@ -99,3 +99,27 @@ fn what_is_in_is_not_swapped_by_a_slip() {
     // Nothing that is cooked moves by it.
     assert_eq!(state.service_minute(1), minute("19:00"));
 }
+
+/// The dip waits to be mixed and nobody does it: each new plan puts it where the clock is.
+#[test]
+fn what_drifts_does_not_ask_for_a_plan_each_minute() {
+    let mut state = state(&[]);
+    let (due, dip) = (minute("16:20"), state.evening().dish_index("dip"));
+    let mut asked = Vec::new();
+    for late in 0..20 {
+        let now = due + late;
+        let now_ms = state.ms(now);
+        let Some(why) = needs_reshuffle(&state, now_ms) else { continue };
+        assert_eq!(why.text, format!("because the dip (mix) should have started {late} min ago"));
+        asked.push(late);
+        let mut plan = crate::plan::Plan::clone(state.plan().expect("a plan"));
+        let by = late - asked.iter().rev().nth(1).copied().unwrap_or(0);
+        for block in plan.blocks.iter_mut().filter(|b| Some(b.key.dish) == dip) {
+            (block.start, block.end) = (block.start + by, block.end + by);
+        }
+        let (plan, moved, why) = (Box::new(plan), String::new(), why.text);
+        let event = Event::PlanAdopted { plan, moved, why };
+        state.apply(&Mark { seq: state.next_seq(), at_ms: now_ms, event });
+    }
+    assert_eq!(asked, [1, 2, 4, 8, 13, 18]);
+}

@@ -33,10 +33,14 @@ impl Why {
 /// Ended or started so many minutes early, the plan may gain by it.
 const EARLY_MATTERS: Minute = 3;
 
+/// What drifts asks again after so many minutes at the latest.
+const DRIFTS_AT_MOST: i64 = 5;
+
 /// Why the plan on the screen will not do any more; None while it does.
 ///
-/// Lateness below a minute does nothing; something that drifts asks again each
-/// minute, because each new plan is right for that long.
+/// Lateness below a minute does nothing. What drifts asks again when it has
+/// drifted as long again as it had when the plan was made, or
+/// [`DRIFTS_AT_MOST`] minutes: a new plan each minute would only say once more that it is late.
 #[must_use]
 pub fn needs_reshuffle(state: &State, now_ms: i64) -> Option<Why> {
     let Some(plan) = state.plan() else { return Some(Why::plain("because there is no plan yet")) };
@@ -183,6 +187,15 @@ fn unmarked(state: &State, blocks: &BTreeMap<StepKey, &Block>) -> Option<Why> {
     None
 }
 
+/// Is it time to ask about something that the plan in force wanted at `planned_ms`
+/// and that has been due since `since_ms`?
+fn drifted(state: &State, planned_ms: i64, since_ms: i64, now_ms: i64) -> bool {
+    let made_ms = state.facts().plan.as_ref().map_or(since_ms, |p| p.since_ms);
+    let before = made_ms.saturating_sub(since_ms);
+    let patience = before.clamp(MINUTE_MS, DRIFTS_AT_MOST * MINUTE_MS);
+    planned_ms.saturating_add(patience) <= now_ms
+}
+
 /// The first load that should have started a minute ago or more.
 fn late_start(state: &State, plan: &Plan, now_ms: i64) -> Option<Why> {
     let late = |b: &&Block| {
@@ -191,7 +204,14 @@ fn late_start(state: &State, plan: &Plan, now_ms: i64) -> Option<Why> {
             && !state.is_dropped(b.key.dish)
             && !state.is_out_of_hand(b.key.dish)
     };
-    let block = plan.blocks.iter().filter(late).min_by_key(|b| (b.start, b.key))?;
+    let asks = |b: &Block| {
+        let start_ms = state.ms(b.start);
+        let since_ms = state.due_since(b.key, now_ms).unwrap_or(start_ms);
+        drifted(state, start_ms, since_ms, now_ms)
+    };
+    let all = || plan.blocks.iter().filter(late);
+    // The first is why the others are late.
+    let block = all().min_by_key(|b| (b.start, b.key)).filter(|_| all().any(asks))?;
     let since = state.due_since(block.key, now_ms).unwrap_or(now_ms);
     let minutes = (now_ms.saturating_sub(since) / MINUTE_MS).max(1);
     let name = words::step_of(state, block.key);
@@ -202,7 +222,11 @@ fn late_start(state: &State, plan: &Plan, now_ms: i64) -> Option<Why> {
 /// be ready when the plan says.
 fn late_dial(state: &State, plan: &Plan, now_ms: i64) -> Option<Why> {
     let turn = plan.settings.iter().find(|turn| {
-        let late = state.ms(turn.from).saturating_add(MINUTE_MS) <= now_ms;
+        let from_ms = state.ms(turn.from);
+        let due = || state.dial_due(&turn.station, now_ms).filter(|d| d.0 == turn.to_c);
+        let since = || due().map_or(from_ms, |d| d.1);
+        let late =
+            from_ms.saturating_add(MINUTE_MS) <= now_ms && drifted(state, from_ms, since(), now_ms);
         let open = || prompts::open_dials(state, &plan.settings, &turn.station, now_ms);
         late && turn.kind != SettingKind::Keeping && open().first() == Some(turn)
     })?;

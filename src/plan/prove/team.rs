@@ -13,6 +13,9 @@ use crate::plan::search::{self, Answer, Ask, Clash, ClashKind, Ground, Search, S
 const FIRST_ROUNDS: u64 = 200;
 /// And for each task that has not begun: what is far from the best is no use to the prover.
 const ROUNDS_A_TASK: u64 = 25;
+/// Of many tasks the prover ends with none in any time worth waiting for, and the search gets on:
+/// the prover begins after as many rounds as the cube of their number over this.
+const CUBE: u64 = 16;
 /// Rounds of its later turns; each is longer than the one before by half.
 const ROUNDS: u64 = 100;
 /// Work of the prover that counts as one round.
@@ -31,7 +34,8 @@ pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
         Err(clash) => return search::impossible(clash),
     };
     let open = ask.problem.tasks.iter().filter(|t| t.fixed.is_none()).count() as u64;
-    let first = ask.rounds.min((open * ROUNDS_A_TASK).max(FIRST_ROUNDS));
+    let first = (open * ROUNDS_A_TASK).max(open.saturating_pow(3) / CUBE);
+    let first = ask.rounds.min(first.max(FIRST_ROUNDS));
     let begin = (ask.warm, ask.seed);
     let (search, answer) = match Search::begin(ask.problem, &ground, begin, ask.stop, found) {
         Ok(mut search) => {

@@ -32,22 +32,27 @@ pub fn circle(p: &Problem) -> Clash {
     Clash::new(ClashKind::Circle { lags })
 }
 
-/// What stands in the way where the search found no first schedule.
-pub fn stuck(problem: &Problem, m: &Model, step: Option<usize>) -> Clash {
+/// What stands in the way of one task or dish even when it is alone.
+pub fn alone(problem: &Problem, m: &Model) -> Option<Clash> {
     let bare = State::new(m);
     let mut inserter = Inserter::default();
     for task in 0..m.p.tasks.len() {
         let certain = m.p.tasks[task].fixed.is_none() && m.always_active(task) && !m.cut;
         if certain && inserter.no_room(&bare, task) {
-            return Clash::new(no_room(problem, task));
+            return Some(Clash::new(no_room(problem, task)));
         }
     }
     for (dish, d) in m.p.dishes.iter().enumerate() {
         let unit = &m.units[m.unit_of[d.last_step]];
         if !m.cut && inserter.hopeless(&bare, unit) {
-            return Clash::new(no_place(problem, dish));
+            return Some(Clash::new(no_place(problem, dish)));
         }
     }
+    None
+}
+
+/// What probably stands in the way where the search found no first schedule.
+pub fn stuck(problem: &Problem, m: &Model, step: Option<usize>) -> Clash {
     let step = step.unwrap_or(0);
     let root = m.unit_of.get(step).and_then(|&u| m.units.get(u)).and_then(|u| u.first());
     let dish = root.and_then(|&s| m.dishes_of[s].first().copied());

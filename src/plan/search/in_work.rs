@@ -7,7 +7,7 @@ use super::project::{self, Project};
 use super::rail::Orders;
 use super::rng::Rng;
 use super::state::State;
-use super::{Answer, Clash, ClashKind, Standing, begin, blame, bound, price, tame};
+use super::{Answer, Clash, ClashKind, Standing, begin, beyond, blame, bound, price, tame};
 use crate::plan::Cost;
 use crate::plan::problem::{Problem, Schedule};
 use bound::{Prover, Simple};
@@ -81,6 +81,30 @@ impl<'g> Search<'g> {
         found: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Result<Self, Clash> {
         let m = &ground.m;
+        let step = match Self::begin_within(ground, (warm, seed), stop, found) {
+            Ok(search) => return Ok(search),
+            Err(step) => step,
+        };
+        if let Some(clash) = blame::alone(problem, m) {
+            return Err(clash);
+        }
+        let state = beyond::first(problem, m, (warm, seed), stop);
+        let state = state.ok_or_else(|| blame::stuck(problem, m, step))?;
+        let best = told(m, &state, found);
+        let party = Party::new(Inserter::default(), state, warm.is_some(), Rng::new(seed));
+        let kind = Kind::Party(Box::new(party));
+        Ok(Self { m, kind, best: Some(best), bound: Simple.bound(m), rounds: 0 })
+    }
+
+    /// The same, if a first schedule is found in the day as it is; else the step
+    /// at which that was stuck.
+    pub(super) fn begin_within(
+        ground: &'g Ground,
+        (warm, seed): (Option<&Schedule>, u64),
+        stop: &(dyn Fn() -> bool + Sync),
+        found: &mut dyn FnMut(&Schedule, &Cost),
+    ) -> Result<Self, Option<usize>> {
+        let m = &ground.m;
         let mut rng = Rng::new(seed);
         if let Some(project) = &ground.project {
             let kind = Kind::Project(Box::new(project::Searcher::new(project, rng)));
@@ -89,8 +113,7 @@ impl<'g> Search<'g> {
         }
         let warm = warm.map(|w| m.inward(w));
         let mut inserter = Inserter::default();
-        let begun = begin::first(m, &mut inserter, warm.as_ref(), &mut rng, 20, stop);
-        let mut start = begun.map_err(|step| blame::stuck(problem, m, step))?;
+        let mut start = begin::first(m, &mut inserter, warm.as_ref(), &mut rng, 20, stop)?;
         let mut best = told(m, &start, found);
         let bound = Simple.bound(m);
         if warm.is_none() {
@@ -105,9 +128,7 @@ impl<'g> Search<'g> {
                 }
             }
         }
-        let improver = Improver::new(start, rng.split());
-        let (orders, turns, shown) = (None, Turns::default(), warm.is_some());
-        let party = Party { inserter, improver, orders, turns, rng, shown };
+        let party = Party::new(inserter, start, warm.is_some(), rng);
         let kind = Kind::Party(Box::new(party));
         Ok(Self { m, kind, best: Some(best), bound, rounds: 0 })
     }
@@ -189,6 +210,12 @@ fn told(m: &Model, state: &State<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -
 }
 
 impl<'g> Party<'g> {
+    fn new(inserter: Inserter, start: State<'g>, shown: bool, mut rng: Rng) -> Self {
+        let improver = Improver::new(start, rng.split());
+        let (orders, turns) = (None, Turns::default());
+        Self { inserter, improver, orders, turns, rng, shown }
+    }
+
     /// One round; true if what stands then is the best so far.
     fn round(&mut self, m: &'g Model) -> bool {
         if self.turns.next() && self.try_orders() {

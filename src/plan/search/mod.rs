@@ -13,6 +13,7 @@
 //!   place, by a dynamic program over its tree of steps;
 //! - [`begin`], [`improve`]: dish after dish for the first answer, then a few
 //!   dishes out and back in, again and again;
+//! - [`beyond`]: a first schedule by way of a longer day, where the day is too full for that;
 //! - [`rail`]: rough schedules by the thousand, tried by turns with that: a change
 //!   of the order, and all that comes after it put in anew as soon as it fits;
 //! - [`in_work`]: both by turns, to be left and gone on with;
@@ -23,6 +24,7 @@
 //! - [`blame`]: what clashes, where there is no schedule.
 
 mod begin;
+mod beyond;
 mod bits;
 mod blame;
 mod bound;
@@ -101,7 +103,8 @@ pub struct Answer {
     pub standing: Standing,
 }
 
-/// A first schedule, in a millisecond or two. None if none was found so soon.
+/// A first schedule, in a millisecond or two; on a day too full for that it
+/// takes as many hundred. None if none was found so soon.
 #[must_use]
 pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
     tame::sound(problem).ok()?;
@@ -114,10 +117,11 @@ pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
         let starts = (0..20).find_map(|_| searcher.round())?;
         return Some(m.outward(&in_work::plain_schedule(&m, &starts)));
     }
-    let warm = warm.map(|w| m.inward(w));
+    let inward = warm.map(|w| m.inward(w));
     let (mut inserter, mut rng) = (Inserter::default(), Rng::new(0));
-    let state = begin::first(&m, &mut inserter, warm.as_ref(), &mut rng, 6, &|| false);
-    state.ok().map(|s| m.outward(&s.schedule()))
+    let state = begin::first(&m, &mut inserter, inward.as_ref(), &mut rng, 6, &|| false);
+    let state = state.ok().or_else(|| beyond::first(problem, &m, (warm, 0), &|| false));
+    state.map(|s| m.outward(&s.schedule()))
 }
 
 /// A schedule put off as far as what happened asks, each thing where it is and

@@ -1,0 +1,54 @@
+//! A first schedule where none was found: the day is made longer, and what is
+//! found for that is drawn together until it ends when the day really does.
+
+use super::in_work::{Ground, Search};
+use super::model::Model;
+use super::state::State;
+use super::{begin, insert::Inserter};
+use crate::plan::Cost;
+use crate::plan::problem::{Problem, Schedule};
+
+/// Minutes by which the day is made longer.
+const LONGER: i32 = 360;
+/// The last end of all is so many times as dear as a dish that is late.
+const DEARER: i64 = 4;
+/// Rounds after which it is given up.
+const ROUNDS: u64 = 3_000;
+/// Rounds between two looks.
+const LOOK: u64 = 50;
+
+/// A schedule within the day, by way of longer ones; None if none was found.
+pub fn first<'m>(
+    problem: &Problem,
+    m: &'m Model,
+    (warm, seed): (Option<&Schedule>, u64),
+    stop: &(dyn Fn() -> bool + Sync),
+) -> Option<State<'m>> {
+    let longer = longer(problem);
+    let ground = Ground::of(&longer).ok()?;
+    let fits = |s: &Schedule| (0..s.start.len()).all(|t| problem.end_of(s, t) <= problem.end);
+    let quiet = &mut |_: &Schedule, _: &Cost| {};
+    let mut search = Search::begin_within(&ground, (warm, seed), stop, quiet).ok()?;
+    for _ in 0..ROUNDS / LOOK {
+        if let Some((s, _)) = search.best().filter(|b| fits(&b.0)) {
+            return begin::of_rough(m, &mut Inserter::default(), &m.inward(s));
+        }
+        if stop() {
+            break;
+        }
+        search.advance(LOOK, stop, quiet);
+    }
+    None
+}
+
+/// The same problem on a longer day, at whose end everything is the dearer the later it is.
+fn longer(problem: &Problem) -> Problem {
+    let mut longer = problem.clone();
+    longer.end = longer.end.saturating_add(LONGER);
+    for task in longer.tasks.iter_mut().filter(|t| t.latest >= problem.end - 1) {
+        task.latest = task.latest.saturating_add(LONGER);
+    }
+    let late = problem.dishes.iter().map(|d| d.late_price).max().unwrap_or(0);
+    longer.finish_price = late.max(1) * DEARER;
+    longer
+}
