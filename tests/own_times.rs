@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 use cooks::{Cook, Habits, whole_shelf};
 use past::Past;
 use potwatch::command::Exit;
-use potwatch::kitchen::{Minutes, StationKind};
+use potwatch::kitchen::{Customs, Minutes, StationKind};
 use potwatch::learn::wire::TimesFile;
 use potwatch::learn::{Guard, Known};
 use program::{check_schema, here};
@@ -243,7 +243,7 @@ fn an_evening_goes_on_by_the_times_that_it_began_with() {
     let (journal, begun) = past.cook("2026-10-17", |_| 1.0);
     assert!(begun.own_times.list().is_empty(), "the first was cooked by its recipes");
     // The journal alone, with the party beside it, is enough to look back.
-    let state = state_of(&journal, ByTimes::Own).unwrap().unwrap();
+    let state = state_of(&journal, ByTimes::Own, Customs::default()).unwrap().unwrap();
     assert!(state.facts().progress.len() > 20);
     assert!(state.facts().finished_ms.is_some());
 }

@@ -9,6 +9,7 @@ pub mod evening;
 pub mod exit;
 pub mod handbook;
 pub mod log;
+pub mod look_back;
 pub mod mise;
 pub mod own;
 pub mod party_keep;
@@ -132,6 +133,8 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Print how an evening went: planned against actual, what was late and why, and what to change next time
+    LookBack(look_back::Flags),
     /// Print what to buy for a party: all dishes put together, aisle by aisle
     Shopping {
         /// The party file, or its name on your shelf
@@ -368,6 +371,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
             sheets::run(&party, &wanted, &effort, streams)
         }
         (Some(Command::Tell { party, once }), _) => tell::run(&party, once, streams),
+        (Some(Command::LookBack(flags)), _) => look_back::run(&flags, streams),
         (Some(Command::Times(flags)), _) => times::run(&flags, streams),
         (Some(Command::Repair { journal }), _) => repair::run(&journal, streams),
         (Some(Command::Manual { of }), _) => handbook::manual(of.as_deref(), streams.out),

@@ -10,6 +10,7 @@ mod ears;
 mod entrance;
 pub mod hand;
 pub mod neighbours;
+pub mod next_time;
 pub mod notify;
 pub mod opening;
 pub mod pass;

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use super::book;
 use super::opening::{is_long_over, journal_of};
-use crate::kitchen::{Evening, OwnTimes, Settings};
+use crate::kitchen::{Customs, Evening, OwnTimes, Settings};
 use crate::learn::{Known, Seen};
 use crate::run::{Event, State, evidence, fold};
 use crate::store::forgotten::Forgotten;
@@ -126,7 +126,9 @@ fn stamp_of(journal: &Path) -> Option<[u64; 4]> {
 
 /// What an evening says; `None` while it is not over.
 fn of_journal(path: &Path, name: &str, now_ms: i64) -> anyhow::Result<Option<Vec<Seen>>> {
-    let Some(state) = state_of(path, ByTimes::Recipes)? else { return Ok(None) };
+    let Some(state) = state_of(path, ByTimes::Recipes, Customs::default())? else {
+        return Ok(None);
+    };
     if state.facts().finished_ms.is_none() && !is_long_over(state.evening(), now_ms) {
         return Ok(None);
     }
@@ -147,8 +149,9 @@ pub enum ByTimes {
 ///
 /// # Errors
 /// What is wrong with either.
-pub fn state_of(path: &Path, by: ByTimes) -> anyhow::Result<Option<State>> {
+pub fn state_of(path: &Path, by: ByTimes, customs: Customs) -> anyhow::Result<Option<State>> {
     let Some((evening, times)) = cooked::read(path, zone::clockface)? else { return Ok(None) };
+    let evening = evening.read_by(customs);
     let evening = match by {
         ByTimes::Recipes => evening,
         ByTimes::Own => evening.by_own_times(times.into()),

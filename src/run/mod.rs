@@ -20,6 +20,7 @@ pub mod food_log;
 pub mod hand;
 pub mod holding;
 pub mod kept;
+pub mod look_back;
 pub mod marks;
 pub mod measure;
 pub mod now;

@@ -286,6 +286,18 @@ pub enum Rank {
     Urgent,
 }
 
+impl Rank {
+    /// Its word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Notice => "notice",
+            Self::Warning => "warning",
+            Self::Urgent => "urgent",
+        }
+    }
+}
+
 /// Where an alarm stands with the cook.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum AlarmState {

@@ -46,13 +46,17 @@ pub struct Picture {
 /// A picture for each stretch of the plan, by time.
 #[must_use]
 pub fn pictures(evening: &Evening, plan: &Plan) -> Vec<Picture> {
-    let all = lanes(evening, plan);
-    let stretches = stretches(&spans(evening, plan, &all));
+    pictures_of(evening, plan, &lanes(evening, plan))
+}
+
+/// As [`pictures`], of lanes that were made already.
+pub(super) fn pictures_of(evening: &Evening, plan: &Plan, all: &[Lane]) -> Vec<Picture> {
+    let stretches = stretches(&spans(evening, plan, all));
     let numbered = stretches.iter().enumerate();
     numbered
         .map(|(number, span)| {
             let title = title(evening, *span);
-            let (body, height) = body(evening, plan, &all, *span, number);
+            let (body, height) = body(evening, plan, all, *span, number);
             let svg = format!(
                 "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDE} {height}\" \
                  role=\"img\" aria-label=\"{}\" {FONT}>\n{body}</svg>\n",
@@ -69,12 +73,17 @@ const FONT: &str = "font-family=\"Helvetica, Arial, 'Liberation Sans', 'DejaVu S
 /// All stretches below each other as one picture, a file of its own.
 #[must_use]
 pub fn whole(evening: &Evening, plan: &Plan) -> String {
+    let legend = legend(evening, plan);
+    whole_of(evening, plan, &lanes(evening, plan), &legend)
+}
+
+/// As [`whole`], of lanes that were made already.
+pub(super) fn whole_of(evening: &Evening, plan: &Plan, all: &[Lane], legend: &[String]) -> String {
     const GAP: i32 = 34;
-    let all = lanes(evening, plan);
     let mut top = 40;
     let mut parts = String::new();
-    for (number, span) in stretches(&spans(evening, plan, &all)).into_iter().enumerate() {
-        let (body, height) = body(evening, plan, &all, span, number);
+    for (number, span) in stretches(&spans(evening, plan, all)).into_iter().enumerate() {
+        let (body, height) = body(evening, plan, all, span, number);
         let title = escape(&title(evening, span));
         // Writing into a string cannot fail.
         let _ = write!(
@@ -86,8 +95,7 @@ pub fn whole(evening: &Evening, plan: &Plan) -> String {
         );
         top += height + GAP;
     }
-    let legend = legend(evening, plan);
-    for line in &legend {
+    for line in legend {
         let _ = writeln!(parts, "<text x=\"8\" y=\"{}\">{}</text>", top + 16, escape(line));
         top += 20;
     }

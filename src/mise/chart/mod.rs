@@ -6,10 +6,12 @@
 //! `lanes` says what lies in which lane, `stretch` how the time is cut, `draw`
 //! puts it into SVG.
 
+mod back;
 mod draw;
 mod lanes;
 mod stretch;
 #[cfg(test)]
 mod tests;
 
+pub use back::{Happened, LEGEND, compared, compared_whole};
 pub use draw::{Picture, legend, pictures, whole};

@@ -1,7 +1,7 @@
 //! Every alarm of an evening, cleared ones included: for the report, the log
 //! and for counting how often the cook was disturbed.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::raised;
@@ -22,7 +22,12 @@ pub struct Raised {
     pub kind: AlarmKind,
     /// Its rank.
     pub rank: Rank,
+    /// Its words when it was raised.
+    pub title: String,
 }
+
+/// When, key, kind and rank: what makes it one alarm, whatever its words say later.
+type Once = (i64, String, AlarmKind, Rank);
 
 /// Every alarm that was raised up to `now_ms`, in order of time: the marks are
 /// gone through one by one, and before each of them what was raised by then is
@@ -30,14 +35,12 @@ pub struct Raised {
 #[must_use]
 pub fn history(evening: Arc<Evening>, marks: &[Mark], now_ms: i64) -> Vec<Raised> {
     let mut state = State::new(evening);
-    let mut all: BTreeSet<Raised> = BTreeSet::new();
-    let note = |all: &mut BTreeSet<Raised>, state: &State, at_ms: i64| {
-        all.extend(raised(state, at_ms).into_iter().map(|a| Raised {
-            raised_ms: a.raised_ms,
-            key: a.key,
-            kind: a.kind,
-            rank: a.rank,
-        }));
+    let mut all: BTreeMap<Once, String> = BTreeMap::new();
+    let note = |all: &mut BTreeMap<Once, String>, state: &State, at_ms: i64| {
+        for alarm in raised(state, at_ms) {
+            let once = (alarm.raised_ms, alarm.key, alarm.kind, alarm.rank);
+            all.entry(once).or_insert(alarm.title);
+        }
     };
     for mark in marks {
         note(&mut all, &state, state.sane_ms(mark.at_ms));
@@ -46,10 +49,19 @@ pub fn history(evening: Arc<Evening>, marks: &[Mark], now_ms: i64) -> Vec<Raised
         if let Event::ClockSetBack { by_ms } = mark.event
             && is_a_step(by_ms)
         {
-            let earlier = |a: Raised| Raised { raised_ms: a.raised_ms.saturating_sub(by_ms), ..a };
+            let earlier = |((ms, key, kind, rank), title): (Once, String)| {
+                ((ms.saturating_sub(by_ms), key, kind, rank), title)
+            };
             all = all.into_iter().map(earlier).collect();
         }
     }
     note(&mut all, &state, state.sane_ms(now_ms));
-    all.into_iter().collect()
+    let whole = |((raised_ms, key, kind, rank), title): (Once, String)| Raised {
+        raised_ms,
+        key,
+        kind,
+        rank,
+        title,
+    };
+    all.into_iter().map(whole).collect()
 }

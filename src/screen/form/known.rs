@@ -41,7 +41,7 @@ impl Sort {
     }
 
     /// The text of a file of this kind; why not, if the tree is not one.
-    pub(super) fn file_text(self, value: &Value) -> Result<String, String> {
+    pub fn file_text(self, value: &Value) -> Result<String, String> {
         fn text<T: for<'a> Deserialize<'a> + Serialize>(value: &Value) -> Result<String, String> {
             let typed: T = serde_json::from_value(value.clone()).map_err(|e| e.to_string())?;
             serde_json::to_string_pretty(&typed).map(|t| t + "\n").map_err(|e| e.to_string())
