@@ -73,8 +73,8 @@ fn it_is_printed_in_every_format_and_from_the_journal_alone() {
     // The party's file is gone: the journal has it beside it.
     std::fs::remove_file(&party).unwrap();
     let journals = std::fs::read_dir(past.places().evenings()).unwrap();
-    let paths = journals.map(|e| e.unwrap().path().to_str().unwrap().to_owned());
-    let journal = paths.filter(|p| p.ends_with(".journal")).next().unwrap();
+    let mut paths = journals.map(|e| e.unwrap().path().to_str().unwrap().to_owned());
+    let journal = paths.find(|p| p.ends_with(".journal")).unwrap();
     let (exit, again, _) = past.run(&["look-back", &journal]);
     assert_eq!((exit, again), (Exit::Done, text));
     let (exit, _, err) = past.run(&["look-back", &journal, "--apply", "99"]);

@@ -5,6 +5,8 @@
 mod fixture;
 #[path = "screens/golden.rs"]
 mod golden;
+#[path = "support/past.rs"]
+mod past;
 #[path = "screens/presses.rs"]
 mod presses;
 #[path = "screens/scenes.rs"]

@@ -7,11 +7,14 @@ use super::own::Own;
 use super::{Cli, Exit, Streams};
 use crate::kitchen::check::words::nearest;
 use crate::live::clock::Clocks;
+use crate::live::next_time::CooksFiles;
+use crate::live::pass::Opening;
 use crate::live::session::{self, Left};
 use crate::live::terminal::why_not_full_screen;
 use crate::live::{demo, opening, rehearsal, surroundings, times};
 use crate::run::hand::Habits;
 use crate::store::load::load_builtin;
+use crate::store::own::OwnShelf;
 use crate::store::zone;
 use clap::CommandFactory;
 
@@ -45,6 +48,9 @@ pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
     full_screen_or_why_not()?;
     let places = surroundings::places()?;
     let opening = opening::open(loaded.evening, &places, surroundings::look())?;
+    let party = Own::find(streams.var).party_file(path);
+    let files = CooksFiles { party, own: OwnShelf::at(&places.data) };
+    let opening = Opening { files: Some(files), ..opening };
     end(session::run(opening, &surroundings::around(Some(&places), true))?)
 }
 

@@ -206,7 +206,7 @@ fn papers(state: &State, back: &LookBack, pictures: bool) -> Vec<Paper> {
     papers.push(steps(&state.evening().face, back));
     papers.push(waits(&state.evening().face, back));
     papers.push(readings(back));
-    papers.push(alarms(&state.evening().face, back));
+    papers.push(alarms(back));
     papers
 }
 
@@ -323,10 +323,10 @@ fn readings(back: &LookBack) -> Paper {
     Paper { id: "temperatures", title: "Temperatures and limits", parts }
 }
 
-fn alarms(face: &Clockface, back: &LookBack) -> Paper {
+fn alarms(back: &LookBack) -> Paper {
     let row = |a: &crate::run::look_back::Alarm| {
         let answer = if a.answer.is_empty() { String::new() } else { format!(" ({})", a.answer) };
-        vec![face.label(a.minute), a.rank.clone(), format!("{}{answer}", a.title)]
+        vec![a.clock.clone(), a.rank.clone(), format!("{}{answer}", a.title)]
     };
     let rows: Vec<Vec<String>> = back.alarms.iter().map(row).collect();
     let heads = [("At", true), ("Rank", true), ("Alarm, and what was said to it", false)];

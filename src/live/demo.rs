@@ -58,6 +58,7 @@ pub fn open(evening: Evening, look: Look) -> anyhow::Result<Opening> {
         own: None,
         hand: Some(Hand::new(SEED)),
         rehearses: None,
+        files: None,
     })
 }
 

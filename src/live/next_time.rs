@@ -24,6 +24,25 @@ pub struct Files<'a> {
     pub own: &'a OwnShelf,
 }
 
+/// The same, kept while an evening is open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CooksFiles {
+    /// The party's file.
+    pub party: PathBuf,
+    /// The cook's own shelf.
+    pub own: OwnShelf,
+}
+
+impl CooksFiles {
+    /// Makes a change in them: see [`apply`].
+    ///
+    /// # Errors
+    /// As [`apply`].
+    pub fn apply(&self, edit: &Edit) -> Result<String, String> {
+        apply(edit, Files { party: Some(&self.party), own: &self.own })
+    }
+}
+
 /// Where a value is to be changed.
 struct Target {
     file: PathBuf,
@@ -86,26 +105,31 @@ fn find(edit: &Edit, files: Files) -> Result<Target, String> {
         About::Recipe => FileKind::Recipe,
         About::Kitchen => FileKind::Kitchen,
     };
-    let dishes = value["dishes"].as_array().map(Vec::as_slice).unwrap_or_default();
-    let recipes =
-        dishes.iter().enumerate().map(|(i, d)| (format!("/dishes/{i}/recipe"), &d["recipe"]));
+    let list = value.get("dishes").and_then(Value::as_array);
+    let dishes = list.map(Vec::as_slice).unwrap_or_default().iter().enumerate();
     let mut named: Vec<(String, &Value)> = match edit.about {
-        About::Recipe => recipes.collect(),
-        _ => vec![("/kitchen".to_owned(), &value["kitchen"])],
+        About::Recipe => dishes
+            .filter_map(|(i, dish)| Some((format!("/dishes/{i}/recipe"), dish.get("recipe")?)))
+            .collect(),
+        _ => value.get("kitchen").map(|k| ("/kitchen".to_owned(), k)).into_iter().collect(),
     };
-    if let Some(at) = named.iter().position(|(_, v)| v["id"] == edit.id.as_str()) {
+    if let Some(at) = named.iter().position(|(_, v)| has_id(v, &edit.id)) {
         return Ok(inside(named.swap_remove(at).0));
     }
     let folder = party.parent().unwrap_or(Path::new(""));
     for path in named.iter().filter_map(|(_, v)| v.as_str()).filter(|n| is_path(n)) {
         let file = folder.join(path);
         let text = text_of(&file).map_err(first)?;
-        let of_it = serde_json::from_str::<Value>(&text).is_ok_and(|v| v["id"] == edit.id.as_str());
+        let of_it = serde_json::from_str::<Value>(&text).is_ok_and(|v| has_id(&v, &edit.id));
         if of_it {
             return Ok(Target { file, text, within: String::new(), kind, new: false });
         }
     }
     by_id(kind, &edit.id, files.own)
+}
+
+fn has_id(value: &Value, id: &str) -> bool {
+    value.get("id").and_then(Value::as_str) == Some(id)
 }
 
 fn by_id(kind: FileKind, id: &str, own: &OwnShelf) -> Result<Target, String> {

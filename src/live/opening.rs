@@ -98,6 +98,7 @@ pub fn begin(
         own: None,
         hand: None,
         rehearses: None,
+        files: None,
     })
 }
 

@@ -3,6 +3,7 @@
 //! the terminal and the loop are in [`super::session`].
 
 mod asking;
+mod back;
 mod before;
 mod decide;
 mod others;
@@ -17,6 +18,7 @@ use super::board::Board;
 use super::book::Book;
 use super::clock::{Clocks, PartyTime, Ticks, jump_ms};
 use super::hand::Hand;
+use super::next_time::CooksFiles;
 use super::planner::Plans;
 use super::reasons::Explains;
 use super::ringer::Ringer;
@@ -77,6 +79,10 @@ pub struct Pass {
     inquiry: Inquiry,
     odds: AskedOdds,
     board: Board,
+    /// Where a change for next time goes.
+    files: Option<CooksFiles>,
+    /// What the evening was looked back at by: the next mark's number, and the minute.
+    looked_back: Option<(u64, crate::kitchen::Minute)>,
     /// The planner found no plan at all for the evening as it is.
     without_plan: bool,
     ringer: Ringer,
@@ -119,6 +125,8 @@ pub struct Opening {
     pub hand: Option<Hand>,
     /// A rehearsal of a real evening: silent, kept nowhere; whose habits play it.
     pub rehearses: Option<Habits>,
+    /// The cook's own files, where a change for next time goes; none for the demo and rehearsals.
+    pub files: Option<CooksFiles>,
 }
 
 impl Pass {
@@ -151,6 +159,8 @@ impl Pass {
             inquiry: Inquiry::default(),
             odds: AskedOdds::default(),
             board,
+            files: opening.files,
+            looked_back: None,
             without_plan: false,
             ringer: Ringer::default(),
             own: opening.own,
@@ -270,6 +280,7 @@ impl Pass {
             Intent::Undo => self.undo(ticks),
             Intent::TakeWay(at) => self.take_way(at, ticks),
             Intent::TakeTry(at) => self.take_try(at, ticks),
+            Intent::WriteChange(at) => self.write_change(at),
             Intent::Try(typed) => self.type_try(&typed),
             Intent::Leave => return Some(Todo::Leave),
             Intent::Suspend => return Some(Todo::Suspend),
@@ -427,6 +438,7 @@ impl Pass {
             } else {
                 Vec::new()
             };
+        self.look_back(now_ms);
         if let Some(why) = self.book.broken() {
             self.status.trouble =
                 Some(format!("MARKS ARE NOT SAVED: {why}. Leave, make room, start again."));

@@ -45,6 +45,7 @@ pub fn open(state: &State, now_ms: i64, habits: Habits, clocks: Clocks, look: Lo
         own: None,
         hand: Some(Hand::on(habits.day, habits.seed)),
         rehearses: Some(habits),
+        files: None,
         state,
     }
 }

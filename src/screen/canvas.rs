@@ -8,7 +8,7 @@ use unicode_segmentation::UnicodeSegmentation;
 
 use super::look::Look;
 use super::text;
-use super::ui::{Page, Sel};
+use super::ui::{Face, Page, Sel};
 
 /// What a press of the pointer means at some place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,6 +21,8 @@ pub enum Hit {
     Row(usize),
     /// Go to a page.
     Page(Page),
+    /// Turn the report to a face.
+    Face(Face),
     /// Nothing: a card covers what is below.
     Nothing,
 }

@@ -7,7 +7,7 @@
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use super::Scene;
-use super::ui::{Page, Ui};
+use super::ui::{Face, Page, Ui};
 use super::{card, marks};
 use crate::plan::ways::{Tried, Try};
 use crate::run::hand::Day;
@@ -94,6 +94,12 @@ pub enum Act {
     /// The way out with this number, from 1.
     TakeWay(u8),
     TakeTry,
+    /// Write the chosen change for next time.
+    WriteChange,
+    /// The next face of the report.
+    NextFace,
+    /// The face before.
+    LastFace,
     TypeTry,
     Silence,
     Seen,
@@ -213,6 +219,9 @@ pub const ACTIONS: &[Action] = actions![
     Act::TakeWay(3), "take-third-way", [k('3')], "take the third", "Takes the third way out.", Changes, [Ways], 0;
     Act::TakeWay(4), "take-fourth-way", [k('4')], "take the fourth", "Takes the fourth way out.", Changes, [Ways], 0;
     Act::TakeWay(5), "take-fifth-way", [k('5')], "take the fifth", "Takes the fifth way out.", Changes, [Ways], 0;
+    Act::WriteChange, "write-change", [key(KeyCode::Enter)], "write it", "Writes the chosen change for next time into its recipe, kitchen or party. The file is written whole, and only where the old value still stands.", Changes, [Report], 1;
+    Act::NextFace, "next-face", [key(KeyCode::Right)], "look back", "Turns the report: planned against actual as a chart, what was late and why, what to change next time.", Looking, [Report], 2;
+    Act::LastFace, "previous-face", [key(KeyCode::Left)], "turn back", "Turns the report back.", Looking, [Report], 3;
     Act::TakeTry, "take-try", [key(KeyCode::Enter)], "take it", "Takes the chosen change: the plan is changed at once, and u takes it back.", Changes, [WhatIf], 1;
     Act::TypeTry, "type-try", [k('y')], "type a change", "Tries a change that you type: service mains 18:30, drop dip, helper 17:00.", Changes, [WhatIf], 2;
     Act::Details, "details", [key(KeyCode::Enter), k('i')], "details", "Shows all about the chosen block: what to do, where, how hot, what it waits for.", Looking, [Chart, Plan], 5;
@@ -339,6 +348,12 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::Undo => scene.status.undo.is_some(),
         Act::TakeWay(n) => usize::from(n) <= scene.status.ways.outs.len() && n > 0,
         Act::TakeTry => ui.row > 0 && scene.status.tries.rows.get(ui.row).is_some_and(takeable),
+        Act::WriteChange => {
+            let edits = scene.status.back.as_ref().map_or(0, |b| b.next_time.len());
+            ui.face == Face::NextTime && ui.row < edits
+        }
+        Act::NextFace => scene.status.back.is_some() && ui.face != Face::NextTime,
+        Act::LastFace => scene.status.back.is_some() && ui.face != Face::Report,
         Act::Silence => view.alarms.iter().any(|a| a.state == AlarmState::New),
         Act::Seen => ui.alarm_to_see(scene).is_some(),
         Act::PutOff => ui

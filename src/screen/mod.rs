@@ -18,7 +18,7 @@ pub mod ui;
 
 pub use canvas::{Hit, Hits};
 pub use look::{Ground, Look};
-pub use ui::{Book, Page, Sel, Ui};
+pub use ui::{Book, Face, Page, Sel, Ui};
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -68,6 +68,8 @@ pub struct Status {
     pub odds: Option<Forecast>,
     /// The report of the evening, line by line, once there is one.
     pub report: Vec<String>,
+    /// The evening looked back at, while the report is in front.
+    pub back: Option<std::sync::Arc<crate::run::look_back::LookBack>>,
     /// Why the chosen block stands where it does, as far as it is worked out.
     pub why: Option<std::sync::Arc<crate::plan::why::Answer>>,
     /// The mouse is caught by the program.
@@ -110,6 +112,8 @@ pub enum Intent {
     TakeWay(usize),
     /// Take the try at a place in the list.
     TakeTry(usize),
+    /// Write the change for next time at a place in the list.
+    WriteChange(usize),
     /// Try what was typed.
     Try(String),
     /// Leave; nothing is lost.

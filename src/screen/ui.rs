@@ -5,7 +5,7 @@ mod pages;
 mod pointer;
 mod press;
 
-pub use pages::{Book, Page};
+pub use pages::{Book, Face, Page};
 
 use super::Scene;
 use super::card::Card;
@@ -38,6 +38,8 @@ pub struct Ui {
     pub page: Page,
     /// The page of the other book that was in front last.
     pub other: Option<Page>,
+    /// The face of the report.
+    pub face: Face,
     /// A card over it.
     pub card: Option<Card>,
     /// The zoom of the chart.

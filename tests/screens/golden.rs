@@ -275,6 +275,53 @@ fn the_report_and_small_windows() {
     hold("trouble_80x24", &drawn(&trouble, &[], 3, (80, 24)));
 }
 
+/// An evening whose oven ran a third slow, looked back at; worked out once for all tests.
+pub fn looked_back() -> Show {
+    use std::sync::{Arc, OnceLock};
+
+    use potwatch::kitchen::StationKind;
+    use potwatch::run::look_back::{LookBack, look_back};
+    use potwatch::run::{Mark, fold};
+    static BACK: OnceLock<Arc<LookBack>> = OnceLock::new();
+    let mut show = Show::at((21, 30, 0));
+    let back = BACK.get_or_init(|| {
+        let pace = |kind| if kind == StationKind::Oven { 1.35 } else { 1.0 };
+        let supper = &show.supper;
+        let events = crate::past::events(&supper.evening, supper.plan.clone(), pace);
+        let numbered = events.into_iter().zip(1..);
+        let marks: Vec<Mark> =
+            numbered.map(|((at_ms, event), seq)| Mark { seq, at_ms, event }).collect();
+        let last = marks.last().map_or(0, |m| m.at_ms);
+        let state = fold(Arc::new(supper.evening.clone()), &marks);
+        Arc::new(look_back(&state, last))
+    });
+    show.status.back = Some(Arc::clone(back));
+    show.status.report = vec!["Services".into(), "  Mains: asked for 19:00, served 19:20".into()];
+    show
+}
+
+/// Planned against actual, why, and next time.
+#[test]
+fn looking_back() {
+    let show = looked_back();
+    let c = KeyCode::Char;
+    let right = KeyCode::Right;
+    let faces = [
+        ("chart", vec![c('6'), right]),
+        ("why", vec![c('6'), right, right]),
+        ("next", vec![c('6'), right, right, right, KeyCode::Down]),
+    ];
+    for (name, keys) in &faces {
+        for size in [(80, 24), (120, 36), (200, 60)] {
+            hold(&format!("look_back_{name}_{}x{}", size.0, size.1), &drawn(&show, keys, 0, size));
+        }
+    }
+    for look in [3, 4] {
+        let name = format!("look_back_chart_{}_80x24", LOOKS[look].0);
+        hold(&name, &drawn(&show, &faces[0].1, look, (80, 24)));
+    }
+}
+
 /// How the services fare: on the chart's lines and on the plan page.
 #[test]
 fn chances_stand_at_the_services() {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use potwatch::run::{AlarmState, Ending};
 use potwatch::screen::keys::{self, ACTIONS, Act, Press};
-use potwatch::screen::{Hit, Hits, Page, Scene, Sel, Ui, draw};
+use potwatch::screen::{Face, Hit, Hits, Page, Scene, Sel, Ui, draw};
 use ratatui::buffer::Buffer;
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use ratatui::layout::Rect;
@@ -29,6 +29,10 @@ fn contexts() -> Vec<(Show, Ui)> {
                 }
             }
         }
+    }
+    for face in Face::ALL {
+        let show = crate::golden::looked_back();
+        out.push((show, Ui { page: Page::Report, face, ..Ui::default() }));
     }
     out
 }

@@ -99,7 +99,11 @@ impl Past {
 }
 
 /// What was marked, by time (unix ms).
-fn events(evening: &Evening, plan: Plan, pace: impl Fn(StationKind) -> f64) -> Vec<(i64, Event)> {
+pub fn events(
+    evening: &Evening,
+    plan: Plan,
+    pace: impl Fn(StationKind) -> f64,
+) -> Vec<(i64, Event)> {
     let mut blocks = plan.blocks.clone();
     blocks.sort_by_key(|b| (b.start, b.end, b.key));
     let mut ends: BTreeMap<StepKey, i64> = BTreeMap::new();

@@ -13,6 +13,8 @@ use crate::run::words;
 const GIVE: Minute = 2;
 /// A step that ran over or began late by so many minutes is told of even if every service was on time.
 const TOLD: Minute = 5;
+/// Per cent of a cook from which on a step is done by hand, as in [`crate::plan::risk`].
+const BY_HAND: i32 = 50;
 /// Longest chain.
 const LINKS: usize = 10;
 
@@ -142,7 +144,13 @@ impl<'a> Seen<'a> {
         for other in self.loads.iter().filter(|o| o.key != load.key) {
             let Some(by) = self.stands_before(other, load) else { continue };
             let held = other.to > load.block.start && other.to <= load.from + GIVE;
-            if held && best.as_ref().is_none_or(|(b, _)| other.to > b.to) {
+            // Of two that ended together the recipe's own order is the plainer reason.
+            let better = |(b, was): &(&Load, By)| {
+                other.to > b.to
+                    || other.to == b.to
+                        && matches!((&by, was), (By::Follows, w) if !matches!(w, By::Follows))
+            };
+            if held && best.as_ref().is_none_or(better) {
                 best = Some((other, by));
             }
         }
@@ -168,8 +176,10 @@ impl<'a> Seen<'a> {
         if a.station == b.station && a.slots.iter().any(|s| b.slots.contains(s)) {
             return Some(By::Station);
         }
-        let cook = a.cook.as_ref().filter(|c| b.cook.as_ref() == Some(c))?;
-        (a.hands_between > 0 || a.hands_end > 0).then(|| By::Cook(cook.clone()))
+        // What goes on by itself keeps nobody from beginning something else.
+        let by_hand = a.hands_between >= BY_HAND || a.hands_start + a.hands_end >= a.end - a.start;
+        let cook = a.cook.as_ref().filter(|c| by_hand && b.cook.as_ref() == Some(c))?;
+        Some(By::Cook(cook.clone()))
     }
 
     fn link(&self, load: &Load, before: &Load, by: &By) -> String {

@@ -74,6 +74,8 @@ pub struct Dish {
     pub dish: String,
     /// Its title.
     pub title: String,
+    /// Its name for narrow places.
+    pub short: String,
     /// Its letter.
     pub letter: char,
     /// Its steps, load by load, by time.
@@ -175,6 +177,8 @@ pub struct Reading {
 pub struct Alarm {
     /// When.
     pub minute: Minute,
+    /// The same on the wall.
+    pub clock: String,
     /// Its words.
     pub title: String,
     /// "urgent", "warning" or "notice".
@@ -213,6 +217,7 @@ fn dishes(state: &State, steps: &[report::StepTold], now_ms: i64) -> Vec<Dish> {
     let of = sheets.filter(|(dish, _)| !state.is_dropped(*dish)).map(|(dish, sheet)| Dish {
         dish: sheet.id.clone(),
         title: sheet.recipe.title.clone(),
+        short: sheet.short(),
         letter: sheet.letter,
         steps: steps.iter().filter(|s| s.key.dish == dish).map(|s| step(state, s)).collect(),
         waits: waits(state, dish, now_ms),
@@ -285,6 +290,7 @@ fn came(state: &State, now_ms: i64) -> Vec<Alarm> {
     all.into_iter()
         .map(|raised| Alarm {
             minute: state.minute(raised.raised_ms),
+            clock: words::clock(state, raised.raised_ms),
             rank: raised.rank.word().to_owned(),
             answer: answer(state, &raised.key),
             title: raised.title,

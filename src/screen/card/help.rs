@@ -86,7 +86,11 @@ fn about(page: Page) -> &'static str {
              ones are silent; put off ones come back. A passed safety limit stays until you say \
              what was done. Local food safety rules and package directions win."
         }
-        Page::Report => "How the evening went: planned against actual, and what is still out.",
+        Page::Report => {
+            "How the evening went, and what is still out. Right turns to planned against actual as a \
+             chart, to what was late and what first made it so, and to changes for next time: Enter \
+             writes the chosen one into its recipe, kitchen or party. Left turns back."
+        }
         Page::Ways => {
             "What the party asks for that does not go together, and what would help. Each way out \
              is planned already, with every service on time and every limit kept. Its number takes \

@@ -2,6 +2,7 @@
 //! the alarm band under it, the words of the last mark and the keys below.
 
 mod alarms;
+mod back;
 mod before;
 mod big;
 mod frame;
@@ -45,7 +46,7 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
             Page::Holding => holding::draw(canvas, inside, scene, ui),
             Page::Plan => list::draw(canvas, inside, scene, ui),
             Page::Alarms => alarms::draw(canvas, inside, scene, ui),
-            Page::Report => report::draw(canvas, inside, scene, ui),
+            Page::Report => report::faces(canvas, inside, scene, ui),
             Page::Ways => ways::draw(canvas, inside, scene),
             Page::WhatIf => what_if::draw(canvas, inside, scene, ui),
             _ => before::draw(canvas, inside, scene, ui),
@@ -104,7 +105,7 @@ pub fn rows(scene: &Scene, ui: &Ui) -> usize {
         Page::Plan => list::count(scene),
         Page::Alarms => scene.view.alarms.len(),
         Page::Holding => scene.view.holding.len() + scene.view.portions.len(),
-        Page::Report => report::tops(scene, ui),
+        Page::Report => report::rows(scene, ui),
         Page::WhatIf => scene.status.tries.rows.len(),
         Page::Chart | Page::Big | Page::Ways => 1,
         _ => before::rows(scene, ui),

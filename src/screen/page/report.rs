@@ -3,9 +3,10 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
+use super::back;
 use crate::screen::canvas::Canvas;
 use crate::screen::look::Ink;
-use crate::screen::ui::Ui;
+use crate::screen::ui::{Face, Ui};
 use crate::screen::{Scene, text};
 
 /// The lines of the report as wide as the window, or one that says that there is none yet.
@@ -34,13 +35,32 @@ fn room(height: u16) -> usize {
 }
 
 /// First lines that the page can be scrolled to, so that its end stays at the foot.
-pub(super) fn tops(scene: &Scene, ui: &Ui) -> usize {
+fn tops(scene: &Scene, ui: &Ui) -> usize {
     lines(scene, ui).len().saturating_sub(room(ui.window.1)) + 1
+}
+
+/// Draws the face of the report that is in front: the report itself, or one of
+/// those that look back, once there is something to look back at.
+pub(super) fn faces(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
+    let Some(back) = &scene.status.back else { return draw(canvas, field, scene, ui) };
+    let rest = back::faces(canvas, field, ui);
+    match ui.face {
+        Face::Report => draw(canvas, rest, scene, ui),
+        _ => back::draw(canvas, rest, scene, ui, back),
+    }
+}
+
+/// Rows that the face in front can be moved by.
+pub(super) fn rows(scene: &Scene, ui: &Ui) -> usize {
+    match &scene.status.back {
+        Some(back) if ui.face != Face::Report => back::rows(back, ui),
+        _ => tops(scene, ui),
+    }
 }
 
 /// Draws the report from the line that it is scrolled to. A line that does not
 /// begin with a space and has no stop is a heading.
-pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
+fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let lines = lines(scene, ui);
     let height = usize::from(field.height);
     // The field is smaller than counted on while there is an alarm.

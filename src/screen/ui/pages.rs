@@ -49,6 +49,44 @@ pub enum Page {
     Scaling,
 }
 
+/// The faces of the report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Face {
+    /// What is still out, the services, the steps as lines.
+    #[default]
+    Report,
+    /// Planned against actual, dish by dish.
+    Chart,
+    /// What was late and why, what waited, the alarms.
+    Why,
+    /// What to change next time.
+    NextTime,
+}
+
+impl Face {
+    /// All, in the order of the arrow keys.
+    pub const ALL: [Self; 4] = [Self::Report, Self::Chart, Self::Why, Self::NextTime];
+
+    /// Its name.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Report => "Report",
+            Self::Chart => "Planned and actual",
+            Self::Why => "Why",
+            Self::NextTime => "Next time",
+        }
+    }
+
+    /// The next one, or the one before; at the end it stays.
+    #[must_use]
+    pub fn turned(self, on: bool) -> Self {
+        let at = Self::ALL.iter().position(|f| *f == self).unwrap_or(0);
+        let to = if on { at + 1 } else { at.saturating_sub(1) };
+        Self::ALL.get(to).copied().unwrap_or(self)
+    }
+}
+
 impl Page {
     /// All pages, book by book, in the order of their keys.
     pub const ALL: [Self; 17] = {

@@ -58,6 +58,10 @@ impl Ui {
                 self.go(page);
                 Vec::new()
             }
+            Hit::Face(face) => {
+                self.turn_to(face);
+                Vec::new()
+            }
             Hit::Nothing => Vec::new(),
         }
     }

@@ -2,7 +2,7 @@
 
 use ratatui::crossterm::event::{KeyEvent, KeyEventKind};
 
-use super::{Page, Sel, Ui, WhyView, within};
+use super::{Face, Page, Sel, Ui, WhyView, within};
 use crate::kitchen::PartyChange;
 use crate::plan::why;
 use crate::run::{Alarm, Event, alarms};
@@ -98,6 +98,7 @@ impl Ui {
             Act::DayBefore => marks::day_before(scene, self)
                 .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
             Act::Undo => vec![Intent::Undo],
+            Act::WriteChange => vec![Intent::WriteChange(self.row)],
             Act::TakeWay(n) => vec![Intent::TakeWay(usize::from(n).saturating_sub(1))],
             Act::TakeTry => vec![Intent::TakeTry(self.row)],
             Act::Faster => vec![Intent::Faster],
@@ -207,6 +208,8 @@ impl Ui {
             Act::LastPage => self.turn(false, scene),
             Act::Left => self.along(scene, false),
             Act::Right => self.along(scene, true),
+            Act::NextFace => self.turn_to(self.face.turned(true)),
+            Act::LastFace => self.turn_to(self.face.turned(false)),
             Act::Up | Act::Down if self.page == Page::Chart => {
                 self.across(scene, act == Act::Down);
             }
@@ -228,6 +231,13 @@ impl Ui {
                 self.lane_scroll = 0;
             }
             _ => {}
+        }
+    }
+
+    pub(super) fn turn_to(&mut self, face: Face) {
+        if self.face != face {
+            self.face = face;
+            self.row = 0;
         }
     }
 
@@ -351,6 +361,7 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
         Act::Rehearse(_) if !scene.view.alarms.is_empty() => "See to the alarm first: k seen.",
         Act::Rehearse(_) => "There is no plan to rehearse.",
         Act::TakeWay(_) => "There is no such way out.",
+        Act::NextFace | Act::LastFace => "There is nothing to look back at yet.",
         Act::TakeTry => "Choose a change that has a plan: arrow keys.",
         Act::AsAsked => "It is made for as many already.",
         Act::Go(Page::Report) if ui.page != Page::Report => {
