@@ -55,7 +55,6 @@ pub fn open(evening: Evening, look: Look) -> anyhow::Result<Opening> {
         clocks,
         look,
         notice: Some(WELCOME.to_owned()),
-        own: None,
         hand: Some(Hand::new(SEED)),
         rehearses: None,
         files: None,

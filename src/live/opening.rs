@@ -10,7 +10,6 @@ use super::pass::{Opening, SET_BACK_MS};
 use crate::kitchen::{DAY, Evening};
 use crate::run::{Event, Mark, fold};
 use crate::screen::Look;
-use crate::store::own::OwnShelf;
 use crate::store::{
     Identity, Journal, JournalError, Lock, Places, RealDisk, Recovered, Turn, boot_id, cooked,
     lock, place,
@@ -53,7 +52,7 @@ pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Ope
     if let Err(trouble) = kept {
         begun.notice = Some(format!("The party is not kept for looking back: {trouble}"));
     }
-    Ok(Opening { journal: Some(path), own: Some(OwnShelf::at(&places.data)), ..begun })
+    Ok(Opening { journal: Some(path), ..begun })
 }
 
 const fn is_of_a_step(event: &Event) -> bool {
@@ -95,7 +94,6 @@ pub fn begin(
         clocks,
         look,
         notice,
-        own: None,
         hand: None,
         rehearses: None,
         files: None,

@@ -27,7 +27,6 @@ use crate::run::crowd::{self, Crowd};
 use crate::run::hand::{Day, Habits};
 use crate::run::{self, Event, Mark, State, View};
 use crate::screen::{Demo, Hits, Intent, Look, Scene, Status, Ui};
-use crate::store::own::OwnShelf;
 
 /// A mark is echoed for so long (real ms).
 const ECHO_MS: i64 = 8_000;
@@ -86,7 +85,6 @@ pub struct Pass {
     /// The planner found no plan at all for the evening as it is.
     without_plan: bool,
     ringer: Ringer,
-    own: Option<OwnShelf>,
     hand: Option<Hand>,
     /// A rehearsal, and whose habits play it.
     rehearses: Option<Habits>,
@@ -119,8 +117,6 @@ pub struct Opening {
     pub look: Look,
     /// A line to be read once.
     pub notice: Option<String>,
-    /// The cook's own recipes, for the menu.
-    pub own: Option<OwnShelf>,
     /// The demo's own cook, who marks until the player takes over.
     pub hand: Option<Hand>,
     /// A rehearsal of a real evening: silent, kept nowhere; whose habits play it.
@@ -163,7 +159,6 @@ impl Pass {
             looked_back: None,
             without_plan: false,
             ringer: Ringer::default(),
-            own: opening.own,
             hand: opening.hand,
             rehearses: opening.rehearses,
             crowds: Vec::new(),

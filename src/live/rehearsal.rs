@@ -42,7 +42,6 @@ pub fn open(state: &State, now_ms: i64, habits: Habits, clocks: Clocks, look: Lo
             "A rehearsal, {words} {}: nothing of it is kept. . faster , slower f stop q ends it",
             habits.seed
         )),
-        own: None,
         hand: Some(Hand::on(habits.day, habits.seed)),
         rehearses: Some(habits),
         files: None,

@@ -23,7 +23,7 @@ impl Pass {
 
     /// The cook's own recipes, then those inside the program; a file that cannot be read is the desk's business.
     fn recipes(&self) -> Vec<Recipe> {
-        let own = self.own.iter().flat_map(|own| own.all::<Recipe>());
+        let own = self.files.iter().flat_map(|files| files.own.all::<Recipe>());
         let mut all: Vec<Recipe> = own.filter_map(|(_, read)| read.ok()).collect();
         all.extend(shelf::recipes());
         all
