@@ -6,10 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::prelude::*;
 
 use super::alarms::{alarms, history, next_alarm_ms, raised};
+use super::event::StepId;
 use super::fold_tests::any_marks;
 use super::state::MINUTE_MS;
 use super::testbed::{adopted, evening, marks, ms, on_time, plan, state};
-use super::{AlarmKind, AlarmState, Mark, Rank, State, fold};
+use super::{AlarmKind, AlarmState, Event, Mark, Rank, State, fold};
 
 fn lines(state: &State, at_ms: i64) -> String {
     let line = |a: super::Alarm| {
@@ -299,7 +300,7 @@ fn seen_at(marks: &[Mark], ticks: &[i64], end_ms: i64) -> BTreeSet<(String, i64)
 /// Marks in order of time, as a running program appends them.
 fn in_order(marks: Vec<Mark>) -> Vec<Mark> {
     // A clock that is set back has tests of its own.
-    let kept = marks.into_iter().filter(|m| !matches!(m.event, super::Event::ClockSetBack { .. }));
+    let kept = marks.into_iter().filter(|m| !matches!(m.event, Event::ClockSetBack { .. }));
     let marks: Vec<Mark> = kept.collect();
     let mut times: Vec<i64> =
         marks.iter().map(|m| m.at_ms.clamp(ms("15:00"), ms("23:00"))).collect();
@@ -324,6 +325,24 @@ fn what_comes_up_together_is_seen_together() {
     // The lesser ones are held back by design, and can be shown.
     let past = super::alarms::held_back(&state, ms("23:00"));
     assert!(past.iter().any(|a| a.key == "unsafe_soon:dip::"), "{past:#?}");
+}
+
+/// Ingredients out too long before the oven, and the pie then too long on the table: the first limit
+/// stands, at its own time, and the second does not take its place.
+#[test]
+fn a_limit_passed_later_does_not_replace_the_first() {
+    let out = StepId { dish: "pie".to_owned(), step: "fill".to_owned(), load: 0 };
+    let marks = [
+        Mark { seq: 1, at_ms: ms("15:00"), event: Event::IngredientsOut { id: out } },
+        Mark { seq: 2, at_ms: ms("23:00"), event: Event::Served { dish: "pie".to_owned() } },
+    ];
+    let state = fold(evening(), &marks);
+    for hours in 0..7 {
+        let found = raised(&state, ms("23:00") + hours * 60 * MINUTE_MS);
+        let past: Vec<i64> =
+            found.iter().filter(|a| a.key == "unsafe_past:pie::").map(|a| a.raised_ms).collect();
+        assert_eq!(past, [ms("17:00")], "{hours} h on the table");
+    }
 }
 
 proptest! {

@@ -232,13 +232,12 @@ pub fn passed(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
         let limit_ms = s.limit_ms.unwrap_or(i64::MIN);
         s.state == ClockState::Over && !is_answered(state, food, limit_ms)
     };
-    let now = standing_of(state, food, now_ms).filter(is_open);
-    if now.is_some() {
-        return now;
-    }
+    // The first limit that was passed stands until something is said of it; one passed later does
+    // not take its place.
     making::heatings(state, food.dish, now_ms)
         .into_iter()
         .find_map(|at_ms| standing_known(state, food, at_ms, at_ms).filter(is_open))
+        .or_else(|| standing_of(state, food, now_ms).filter(is_open))
 }
 
 /// Has the cook said what was done about a limit? What was said before a part

@@ -2,6 +2,7 @@
 
 use super::{TEXT_MOST, fit, pieces};
 use crate::bring::method::{Method, Proposal, Span};
+use crate::kitchen::ahead::way;
 use crate::kitchen::check::{MOST_MUST_WAIT_MINUTES, MOST_STEP_MINUTES};
 use crate::kitchen::id::spelled;
 use crate::kitchen::{
@@ -155,17 +156,7 @@ fn finish(id: String, after: Vec<After>, words: Option<String>) -> Step {
         label: id.clone(),
         id,
         text: text.to_owned(),
-        ways: vec![Way {
-            station: StationKind::Counter,
-            slots: 1,
-            minutes,
-            at_c: None,
-            give_c: 0,
-            setting: None,
-            load_servings: None,
-            ml_per_serving: None,
-            points: 0,
-        }],
+        ways: vec![way(StationKind::Counter, minutes)],
         hands: Hands { start_minutes: 0, end_minutes: 0, between_percent: 100 },
         after,
         cookware: Vec::new(),

@@ -28,15 +28,17 @@ fn folded(line: &str, room: usize) -> Vec<String> {
     broken.into_iter().map(|part| format!("{:inset$}{part}", "")).collect()
 }
 
-/// Rows of the page at the last drawing of a window of `height` rows. An alarm
+/// Rows of the page at the last drawing. An alarm
 /// may take one or two more; then the last lines are reached all the same.
-fn room(height: u16) -> usize {
-    usize::from(height.saturating_sub(3)).max(1)
+fn room(scene: &Scene, ui: &Ui) -> usize {
+    // The names of the faces take a row, where there are others.
+    let faces = u16::from(scene.status.back.is_some());
+    usize::from(ui.window.1.saturating_sub(3 + faces)).max(1)
 }
 
 /// First lines that the page can be scrolled to, so that its end stays at the foot.
 fn tops(scene: &Scene, ui: &Ui) -> usize {
-    lines(scene, ui).len().saturating_sub(room(ui.window.1)) + 1
+    lines(scene, ui).len().saturating_sub(room(scene, ui)) + 1
 }
 
 /// Draws the face of the report that is in front: the report itself, or one of
@@ -63,10 +65,10 @@ pub(super) fn rows(scene: &Scene, ui: &Ui) -> usize {
 fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let lines = lines(scene, ui);
     let height = usize::from(field.height);
-    // The field is smaller than counted on while there is an alarm.
-    let hidden = room(ui.window.1).saturating_sub(height);
     let last = tops(scene, ui) - 1;
-    let first = if ui.row >= last { last + hidden } else { ui.row };
+    // The field is smaller than counted on while there is an alarm: its end is reached all the same.
+    let end = lines.len().saturating_sub(height);
+    let first = if last > 0 && ui.row >= last { end } else { ui.row.min(last) };
     for (at, line) in lines.iter().skip(first).take(height).enumerate() {
         let y = field.y + u16::try_from(at).unwrap_or(0);
         let heading = !line.starts_with(' ') && !line.ends_with('.');
