@@ -2,7 +2,7 @@
 //! to other plans.
 //!
 //! `UPDATE_SCHEMA=1 cargo test --test own_times` writes the schema anew. `COOKS=400 cargo test --release --test
-//! own_times -- --nocapture` plays more cooks and prints the table of DEVELOPERS.md.
+//! own_times low_and -- --nocapture` plays more cooks of four kinds; DEVELOPERS.md has the table of such a run.
 
 #[path = "support/cooks.rs"]
 mod cooks;
