@@ -26,11 +26,12 @@ pub fn open(state: &State, now_ms: i64, habits: Habits, clocks: Clocks, look: Lo
     let blocks = state.plan().into_iter().flat_map(|p| &p.blocks);
     let first = blocks.map(|b| b.start).min().unwrap_or_else(|| first_minute(state.evening()));
     let begins_ms = face.ms_of(first).saturating_sub(BEFORE_MS);
-    let at_ms = if over || state.facts().progress.is_empty() && now_ms < begins_ms {
-        begins_ms
-    } else {
-        now_ms
-    };
+    // A day that has gone by without a mark is played as it was to be.
+    let services = 0..state.evening().party.services.len();
+    let last_ms = services.map(|s| face.ms_of(state.evening().service_minute(s))).max();
+    let is_ahead = now_ms < begins_ms || last_ms.is_some_and(|last_ms| now_ms > last_ms);
+    let at_ms =
+        if over || state.facts().progress.is_empty() && is_ahead { begins_ms } else { now_ms };
     let words = habits.day.words();
     Opening {
         book: Book::Memory { next_seq: state.next_seq() },
@@ -85,6 +86,14 @@ mod tests {
     fn before_anybody_cooks_it_begins_with_the_first_step() {
         let fresh = State::new(Arc::clone(demo().party()));
         let (_, at_ms) = at(&fresh, 60, Day::Ordinary);
+        let first = first_minute(fresh.evening());
+        assert_eq!(at_ms, fresh.evening().face.ms_of(first) - BEFORE_MS);
+    }
+
+    #[test]
+    fn a_day_that_went_by_without_a_mark_begins_with_the_first_step() {
+        let fresh = State::new(Arc::clone(demo().party()));
+        let (_, at_ms) = at(&fresh, 35 * 24 * 60, Day::Ordinary);
         let first = first_minute(fresh.evening());
         assert_eq!(at_ms, fresh.evening().face.ms_of(first) - BEFORE_MS);
     }
