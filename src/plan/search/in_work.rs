@@ -283,8 +283,9 @@ impl<'g> Party<'g> {
     }
 }
 
-/// Whose turn it is: orders of tickets, or dishes taken out and put back.
-#[derive(Debug, Default)]
+/// Whose turn it is: orders of tickets, or dishes taken out and put back. The dishes begin: a search of
+/// few rounds gets further by them.
+#[derive(Debug)]
 struct Turns {
     left: u64,
     length: u64,
@@ -293,6 +294,12 @@ struct Turns {
     fresh: bool,
     /// There are no orders to try.
     without: bool,
+}
+
+impl Default for Turns {
+    fn default() -> Self {
+        Self { left: FIRST_TURN / 2, length: 0, orders: false, fresh: false, without: false }
+    }
 }
 
 impl Turns {
