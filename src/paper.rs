@@ -18,6 +18,13 @@ pub fn escape(text: &str) -> String {
     escaped
 }
 
+/// With a capital first letter.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+}
+
 /// A row of comma-separated values with its end of line (RFC 4180): quoted where
 /// it must be, quotes doubled.
 #[must_use]

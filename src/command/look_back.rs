@@ -324,10 +324,7 @@ fn readings(back: &LookBack) -> Paper {
 }
 
 fn alarms(back: &LookBack) -> Paper {
-    let row = |a: &crate::run::look_back::Alarm| {
-        let answer = if a.answer.is_empty() { String::new() } else { format!(" ({})", a.answer) };
-        vec![a.clock.clone(), a.rank.clone(), format!("{}{answer}", a.title)]
-    };
+    let row = |a: &crate::run::look_back::Alarm| vec![a.clock.clone(), a.rank.clone(), a.words()];
     let rows: Vec<Vec<String>> = back.alarms.iter().map(row).collect();
     let heads = [("At", true), ("Rank", true), ("Alarm, and what was said to it", false)];
     let part = (!rows.is_empty()).then(|| table("Alarms", &heads, rows));

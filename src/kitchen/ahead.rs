@@ -13,6 +13,7 @@
 
 use std::collections::BTreeSet;
 
+use super::id;
 use super::recipe::{
     After, Growth, Hands, HoldClass, Minutes, Recipe, Reheating, Step, StepCare, WaitPlace, Way,
 };
@@ -328,9 +329,7 @@ fn last(recipe: &Recipe) -> Option<usize> {
 }
 
 fn free_id(recipe: &Recipe, name: &str) -> String {
-    let taken = |id: &str| index(recipe, id).is_some();
-    let numbered = (2..100).map(|n| format!("{name}-{n}"));
-    std::iter::once(name.to_owned()).chain(numbered).find(|id| !taken(id)).unwrap_or_default()
+    id::free(name, |id| index(recipe, id).is_some())
 }
 
 fn with_all_before(recipe: &Recipe, step: usize) -> BTreeSet<usize> {

@@ -193,6 +193,12 @@ impl Evening {
         self.party.services.get(service).map_or(0, |s| self.face.minute_of(s.at))
     }
 
+    /// The minute at which the last of them does; none if there is no service.
+    #[must_use]
+    pub fn last_service(&self) -> Option<Minute> {
+        (0..self.party.services.len()).map(|service| self.service_minute(service)).max()
+    }
+
     /// What the steps of a dish wait for among the steps of others.
     pub fn waits_across(&self, dish: usize) -> impl Iterator<Item = AcrossDishes> + '_ {
         let sheet = self.sheets.get(dish);

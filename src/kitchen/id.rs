@@ -15,3 +15,11 @@ pub fn spelled(name: &str) -> String {
     id.truncate(id.trim_end_matches('-').len());
     id
 }
+
+/// An id that is not taken yet: the stem, or with a number, `oven-2`.
+#[must_use]
+pub fn free(stem: &str, taken: impl Fn(&str) -> bool) -> String {
+    let numbered = (2_u32..).map(|n| format!("{stem}-{n}"));
+    let mut ids = std::iter::once(stem.to_owned()).chain(numbered);
+    ids.find(|id| !taken(id)).unwrap_or_else(|| stem.to_owned())
+}

@@ -427,6 +427,12 @@ pub struct Hands {
     pub between_percent: u32,
 }
 
+impl Hands {
+    /// Per cent of a cook from which on a step is done by hand: it goes on only
+    /// while the cook is at it. Below that it goes on by itself.
+    pub const BY_HAND: u32 = 50;
+}
+
 /// That a step follows an earlier one.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

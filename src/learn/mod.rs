@@ -35,7 +35,7 @@ pub mod wire;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::kitchen::{Minutes, Recipe, StationKind, Step, StepCare};
+use crate::kitchen::{Hands, Minutes, Recipe, StationKind, Step, StepCare};
 use crate::safety::{Profile, least_inner_c};
 
 pub use own::{Estimate, Known, Share};
@@ -120,13 +120,10 @@ impl Guard {
     }
 }
 
-/// Per cent of a cook from which on a step is done by hand, as in [`crate::plan::risk`].
-const BY_HAND: u32 = 50;
-
 /// Is a way of a step done by hand: does it go on only while the cook is at it?
 #[must_use]
 pub fn by_hand(step: &Step, way: usize) -> bool {
     let long = step.ways.get(way).map_or(0, |w| w.minutes.likely);
     let ends = step.hands.start_minutes.saturating_add(step.hands.end_minutes);
-    step.hands.between_percent >= BY_HAND || (ends >= long && ends > 0)
+    step.hands.between_percent >= Hands::BY_HAND || (ends >= long && ends > 0)
 }

@@ -8,6 +8,7 @@ use std::sync::mpsc::{Receiver, channel};
 
 use chrono::NaiveDate;
 use ratatui::crossterm::event::{Event as Input, KeyEventKind};
+use serde::Serialize;
 use serde_json::json;
 
 use super::entrance::enter;
@@ -242,12 +243,7 @@ impl Store {
         let file = self.shelf.path(FileKind::Party, id);
         let loaded = load_own(&file, Some(&self.shelf), zone::clockface);
         let loaded = loaded.map_err(|p| first_of(&p.to_string()))?;
-        let text = serde_json::to_string_pretty(&self_contained(&loaded.evening));
-        let text = text.map_err(|e| e.to_string())? + "\n";
-        let written = save(&RealDisk, path, text.as_bytes(), IfThere::Refuse);
-        written.map_err(|trouble| trouble.to_string())?;
-        let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
-        Ok(format!("Written: {}", whole.display()))
+        written(&self_contained(&loaded.evening), path)
     }
 
     /// Saves a form, and says how that went.
@@ -332,8 +328,12 @@ fn read_recipes(path: &str) -> Result<Vec<Found>, String> {
 /// Writes a recipe of the shelf as schema.org JSON-LD into a new file.
 fn share(desk: &Desk, id: &str, path: &Path) -> Result<String, String> {
     let recipe = desk.known.recipe(id).ok_or("It is not on the shelf any more.")?;
-    let text = serde_json::to_string_pretty(&bring::share(recipe)).map_err(|e| e.to_string())?;
-    let text = text + "\n";
+    written(&bring::share(recipe), path)
+}
+
+/// Writes a thing as JSON into a new file, and says where it is.
+fn written<T: Serialize>(thing: &T, path: &Path) -> Result<String, String> {
+    let text = serde_json::to_string_pretty(thing).map_err(|e| e.to_string())? + "\n";
     save(&RealDisk, path, text.as_bytes(), IfThere::Refuse).map_err(|t| t.to_string())?;
     let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
     Ok(format!("Written: {}", whole.display()))

@@ -160,7 +160,6 @@ fn went_on(evening: &Evening, recovered: Recovered<Event>) -> (Vec<Mark>, Option
 
 /// Half a day after the last service.
 pub(super) fn is_long_over(evening: &Evening, now_ms: i64) -> bool {
-    let services = 0..evening.party.services.len();
-    let last = services.map(|s| evening.service_minute(s)).max().unwrap_or(0);
+    let last = evening.last_service().unwrap_or(0);
     now_ms > evening.face.ms_of(last.saturating_add(DAY / 2))
 }

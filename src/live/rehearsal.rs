@@ -27,9 +27,8 @@ pub fn open(state: &State, now_ms: i64, habits: Habits, clocks: Clocks, look: Lo
     let first = blocks.map(|b| b.start).min().unwrap_or_else(|| first_minute(state.evening()));
     let begins_ms = face.ms_of(first).saturating_sub(BEFORE_MS);
     // A day that has gone by without a mark is played as it was to be.
-    let services = 0..state.evening().party.services.len();
-    let last_ms = services.map(|s| face.ms_of(state.evening().service_minute(s))).max();
-    let is_ahead = now_ms < begins_ms || last_ms.is_some_and(|last_ms| now_ms > last_ms);
+    let is_past = state.evening().last_service().is_some_and(|last| now_ms > face.ms_of(last));
+    let is_ahead = now_ms < begins_ms || is_past;
     let at_ms =
         if over || state.facts().progress.is_empty() && is_ahead { begins_ms } else { now_ms };
     let words = habits.day.words();

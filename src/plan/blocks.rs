@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::contact::Clean;
 use super::risk::Room;
 use super::situation::StepKey;
-use crate::kitchen::{HoldClass, Minute, WaitPlace};
+use crate::kitchen::{Hands, HoldClass, Minute, WaitPlace};
 
 /// A whole plan. Minutes are [`Minute`]s of the party's day; ids are those of the party's files.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -69,6 +69,21 @@ pub struct Block {
     pub setting_c: Option<i32>,
     /// It has begun or is done: it stands as it happened.
     pub begun: bool,
+}
+
+impl Block {
+    /// Do its two ends ask for a cook all the while?
+    #[must_use]
+    pub const fn all_hands(&self) -> bool {
+        let length = self.end - self.start;
+        self.hands_start + self.hands_end >= length && length > 0
+    }
+
+    /// Is it done by hand: does it go on only while the cook is at it?
+    #[must_use]
+    pub const fn by_hand(&self) -> bool {
+        self.hands_between >= Hands::BY_HAND as i32 || self.all_hands()
+    }
 }
 
 /// A finished dish that waits for its service.

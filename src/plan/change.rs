@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::blocks::{Block, Change, Plan};
 use super::situation::StepKey;
 use crate::kitchen::{Evening, Minute};
+use crate::paper::capital;
 
 /// Letters that the line has at the most.
 pub const MOST_LETTERS: usize = 90;
@@ -62,11 +63,6 @@ fn clip(text: &str, most: usize) -> String {
         return text.to_owned();
     }
     text.chars().take(most.saturating_sub(1)).chain(['…']).collect()
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
 }
 
 /// A service that stands on the table later or earlier than before.

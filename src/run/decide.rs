@@ -6,7 +6,6 @@ use super::state::State;
 use super::words;
 use crate::kitchen::{Evening, PartyChange};
 use crate::plan::ways::Change;
-use crate::plan::ways::change::free_id;
 
 /// What the journal is told when changes are taken: one event, taken back as one.
 ///
@@ -40,7 +39,7 @@ fn event(state: &State, change: &Change) -> Result<Event, Refusal> {
         }
         Change::Helper { from, to } => {
             let cooks = &evening.party.cooks;
-            let cook = free_id("helper", |id| cooks.iter().any(|c| c.id == id));
+            let cook = crate::kitchen::id::free("helper", |id| cooks.iter().any(|c| c.id == id));
             Event::CookThere { cook, name: "Second pair of hands".into(), from, to }
         }
         Change::Way { dish, step, way } => {

@@ -4,6 +4,7 @@
 use super::state::State;
 use super::view::PromptKind;
 use crate::kitchen::{CookwareNeed, Evening, Setting, StationKind, Step};
+pub use crate::paper::capital;
 use crate::plan::StepKey;
 
 /// A dish's short name inside a sentence: "pumpkin soup".
@@ -159,13 +160,6 @@ pub fn list(items: &[String]) -> String {
         [one] => one.clone(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
-}
-
-/// With a capital first letter.
-#[must_use]
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
 }
 
 /// A title in the middle of a sentence: its first letter small, unless the

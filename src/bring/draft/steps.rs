@@ -2,9 +2,9 @@
 
 use super::{TEXT_MOST, fit, pieces};
 use crate::bring::method::{Method, Proposal, Span};
-use crate::kitchen::ahead::way;
+use crate::kitchen::ahead::{self, plain, way};
 use crate::kitchen::check::{MOST_MUST_WAIT_MINUTES, MOST_STEP_MINUTES};
-use crate::kitchen::id::spelled;
+use crate::kitchen::id::{self, spelled};
 use crate::kitchen::{
     After, CookwareNeed, Growth, Hands, Minutes, StationKind, Step, WaitPlace, Way,
 };
@@ -42,14 +42,14 @@ pub(super) fn steps(
         let id = free_id(&steps, &proposal.label);
         let after = proposal.after.iter().filter_map(|&at| {
             let before = steps.get(at)?;
-            Some(follows(before.id.clone(), method.steps.get(at)?))
+            Some(follows(&before.id, method.steps.get(at)?))
         });
         let after = after.collect();
         steps.push(step(proposal, id, after, servings, notes));
     }
     match (method.steps.last(), steps.last()) {
         (Some(last), Some(step)) if last.rest.is_some() => {
-            let after = vec![follows(step.id.clone(), last)];
+            let after = vec![follows(&step.id, last)];
             steps.push(finish(free_id(&steps, "serve"), after, Some(step.text.clone())));
         }
         (None, _) => {
@@ -91,6 +91,7 @@ fn step(
     let text = words.next().unwrap_or_else(|| proposal.label.clone());
     notes.extend(words.map(|more| format!("Step {id} goes on: {more}")));
     let span = proposal.span.within(MOST_STEP_MINUTES);
+    let minutes = Minutes { low: span.low, likely: span.likely, high: span.high };
     let load_servings = proposal.loads.map(|n| servings.div_ceil(n.max(1)).max(1));
     let oven = proposal.station == StationKind::Oven;
     let by_hand = !proposal.station.heats() && proposal.hands >= 100;
@@ -98,15 +99,11 @@ fn step(
         id,
         label: fit(&proposal.label, LABEL_MOST),
         ways: vec![Way {
-            station: proposal.station,
-            slots: 1,
-            minutes: Minutes { low: span.low, likely: span.likely, high: span.high },
             at_c: proposal.at_c,
             give_c: if oven { GIVE_C } else { 0 },
             setting: proposal.setting,
             load_servings,
-            ml_per_serving: None,
-            points: 0,
+            ..way(proposal.station, minutes)
         }],
         hands: hands(proposal.hands, span.likely),
         after,
@@ -132,18 +129,12 @@ fn hands(between: u32, likely: u32) -> Hands {
 }
 
 /// That a step follows another, with the wait that the text puts between.
-fn follows(id: String, before: &Proposal) -> After {
+fn follows(id: &str, before: &Proposal) -> After {
     let rest = before.rest;
     let least = rest.map_or(0, |r| r.span.low.min(MOST_MUST_WAIT_MINUTES));
     let cold = rest.is_some_and(|r| r.place.chills());
-    After {
-        step: id,
-        least_minutes: least,
-        most_minutes: None,
-        best_minutes: None,
-        short_points: 0,
-        place: if cold { WaitPlace::Cold } else { WaitPlace::Room },
-    }
+    let place = if cold { WaitPlace::Cold } else { WaitPlace::Room };
+    After { least_minutes: least, ..ahead::follows(id, place) }
 }
 
 /// What comes behind the last wait, or stands for a method that is not told.
@@ -153,20 +144,10 @@ fn finish(id: String, after: Vec<After>, words: Option<String>) -> Step {
         None => ("Make it.", Minutes { low: 20, likely: 30, high: 50 }),
     };
     Step {
-        label: id.clone(),
-        id,
-        text: text.to_owned(),
-        ways: vec![way(StationKind::Counter, minutes)],
-        hands: Hands { start_minutes: 0, end_minutes: 0, between_percent: 100 },
-        after,
-        cookware: Vec::new(),
-        overdone_after: None,
-        grows: Growth::Fixed,
-        probe: false,
-        care: None,
-        day_before: false,
+        hands: Hands { between_percent: 100, ..Hands::default() },
         words,
         unconfirmed: true,
+        ..plain(&id, &id, text, way(StationKind::Counter, minutes), after)
     }
 }
 
@@ -174,7 +155,5 @@ fn finish(id: String, after: Vec<After>, words: Option<String>) -> Step {
 fn free_id(steps: &[Step], label: &str) -> String {
     let stem: String = spelled(label).chars().take(LABEL_MOST).collect();
     let stem = if stem.is_empty() { "step".to_owned() } else { stem };
-    let taken = |id: &str| steps.iter().any(|s| s.id == id);
-    let numbered = (2..=steps.len() + 2).map(|n| format!("{stem}-{n}"));
-    std::iter::once(stem.clone()).chain(numbered).find(|id| !taken(id)).unwrap_or(stem)
+    id::free(&stem, |id| steps.iter().any(|s| s.id == id))
 }

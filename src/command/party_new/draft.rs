@@ -12,6 +12,7 @@ use crate::kitchen::party::{Appetite, ON_TIME_PERCENT, Stretch};
 use crate::kitchen::{
     Cook, Course, Dish, Guest, Least, Party, Recipe, Service, Sourced, TimeOfDay,
 };
+use crate::paper::capital;
 use crate::safety::Profile;
 use crate::store::load::is_path;
 use crate::store::read::Document;
@@ -233,11 +234,6 @@ pub(super) fn slug(name: &str) -> String {
     let stem = if is_path(name) { stem } else { name };
     let id: String = spelled(stem).chars().take(40).collect();
     if id.is_empty() { "party".to_owned() } else { id }
-}
-
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }
 
 #[cfg(test)]

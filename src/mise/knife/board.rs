@@ -22,12 +22,13 @@ use super::order::Board;
 use super::pool::{groups, job};
 use super::{Job, rates};
 use crate::kitchen::ahead::{follows, plain, way};
-use crate::kitchen::id::spelled;
+use crate::kitchen::id;
 use crate::kitchen::units::Exact;
 use crate::kitchen::{
     BoardJob, Evening, Hands, Kept, Minutes, Sheet, StationKind, Step, WaitPlace, WaitsFor,
 };
 use crate::mise::amounts::{self, Portion};
+use crate::paper::capital;
 
 /// How much faster or slower than its rate a job may go, in tenths. Common
 /// practice, no source.
@@ -178,10 +179,7 @@ fn is_cut(evening: &Evening, dish: usize, id: &str) -> bool {
 }
 
 fn free_id(evening: &Evening, owner: usize, job: &str) -> String {
-    let stem = format!("cut-{}", spelled(job));
-    let numbered = (2..1000).map(|n| format!("{stem}-{n}"));
-    let mut ids = std::iter::once(stem.clone()).chain(numbered);
-    ids.find(|id| !has_step(evening, owner, id)).unwrap_or(stem)
+    id::free(&format!("cut-{}", id::spelled(job)), |id| has_step(evening, owner, id))
 }
 
 /// What a job comes to for the dishes that it serves.
@@ -233,13 +231,11 @@ fn label(job: &Job) -> String {
 
 /// "Dice 7 onions: S 4, P 3. Then wash board, knife and hands, hot and with soap."
 fn words(job: &Job, is_shared: bool, cold: bool, washing: bool) -> String {
-    let what = job.words();
-    let mut letters = what.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+    let what = capital(&job.words());
     let shared = if is_shared { format!(": {}", job.shared()) } else { String::new() };
     let cold = if cold { " Cover it, back into the cold." } else { "" };
     let wash = if washing { " Then wash board, knife and hands, hot and with soap." } else { "" };
-    format!("{first}{}{shared}.{cold}{wash}", letters.as_str())
+    format!("{what}{shared}.{cold}{wash}")
 }
 
 /// Puts a job among the steps of its owner, or what it is now (`fresh`) in the

@@ -249,9 +249,7 @@ fn mixed(amount: Exact) -> String {
 /// What the factor gives, unrounded as far as it is said: two places, or three figures of a weight.
 fn decimal(amount: Exact, unit: Unit) -> String {
     match unit {
-        Unit::Piece => mixed(amount),
-        Unit::G | Unit::Ml | Unit::Kg | Unit::L | Unit::Cl | Unit::Dl => say(amount, unit),
-        _ if super::counted(unit) => format!("{} {}", mixed(amount), unit.name(amount)),
-        _ => format!("{} {}", mixed(amount), unit.sign()),
+        Unit::Lb => format!("{} {}", mixed(amount), unit.sign()),
+        _ => measured(amount, unit),
     }
 }

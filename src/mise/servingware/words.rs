@@ -182,9 +182,8 @@ fn used_next(laying: &Laying, place: &Place, piece: Piece) -> Option<(usize, Min
 /// What clashes and what would help, a sentence each.
 #[must_use]
 pub fn clash_lines(evening: &Evening, laying: &Laying) -> Vec<String> {
-    let wanted = laying.places.iter().filter(|p| !p.is_served()).count();
-    if wares(evening).is_empty() && wanted > 0 {
-        return vec![NONE_LISTED.to_owned()];
+    if wares(evening).is_empty() {
+        return summary(evening, laying).into_iter().collect();
     }
     laying.clashes.iter().flat_map(|clash| lines(evening, laying, clash)).collect()
 }

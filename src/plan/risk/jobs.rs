@@ -7,10 +7,6 @@ use super::spread::Spread;
 use crate::kitchen::{Evening, Minute};
 use crate::plan::{Begun, Block, Plan, Situation, StepKey};
 
-/// Per cent of a cook from which on a step is done by hand: it goes on only
-/// while the cook is at it. Below that it goes on by itself.
-const BY_HAND: i32 = 50;
-
 /// Seconds from minute 0.
 pub(super) type Seconds = i32;
 
@@ -95,10 +91,8 @@ fn ahead(evening: &Evening, block: &Block) -> Job {
     let StepKey { dish, step, load } = block.key;
     let cook =
         block.cook.as_ref().and_then(|id| evening.party.cooks.iter().position(|c| c.id == *id));
-    let length = block.end - block.start;
-    let all_hands = block.hands_start + block.hands_end >= length && length > 0;
-    let by_hand = cook.filter(|_| block.hands_between >= BY_HAND || all_hands);
-    let percent = if all_hands { 100 } else { block.hands_between };
+    let by_hand = cook.filter(|_| block.by_hand());
+    let percent = if block.all_hands() { 100 } else { block.hands_between };
     let station = evening.kitchen.stations.iter().position(|s| s.id == block.station);
     let heats = station.filter(|&s| evening.kitchen.stations[s].kind.heats());
     let of_cook = by_hand.map(|c| evening.kitchen.stations.len() + c);

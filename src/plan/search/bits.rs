@@ -15,7 +15,7 @@ pub fn has(set: &[u64], minute: i32) -> bool {
 }
 
 /// The bits of word `w` that lie in `from..to`.
-const fn mask(w: usize, from: usize, to: usize) -> u64 {
+pub const fn mask(w: usize, from: usize, to: usize) -> u64 {
     let base = w * 64;
     let low = from.saturating_sub(base);
     if to <= base || low >= 64 {
@@ -93,7 +93,7 @@ pub fn keep_runs(
 }
 
 /// Minutes of the first word from which so many in a row are in the two words; at most 64.
-const fn eroded(word: u64, ahead: u64, run: usize) -> u64 {
+pub const fn eroded(word: u64, ahead: u64, run: usize) -> u64 {
     let mut all = word as u128 | (ahead as u128) << 64;
     let mut have = 1;
     while have * 2 <= run {

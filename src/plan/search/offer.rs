@@ -381,12 +381,25 @@ pub fn part_in_stay(
     task: usize,
     mode: usize,
 ) -> (Option<i32>, Option<i32>) {
-    let s = &m.p.stays[stay];
     let minutes = m.minutes(task, mode);
+    match named_in_stay(m, stay, task, minutes) {
+        (None, None) => (Some(0), Some(minutes)),
+        named => named,
+    }
+}
+
+/// The same of a stay that names a task which takes so many minutes; nothing where it does not.
+pub fn named_in_stay(
+    m: &Model,
+    stay: usize,
+    task: usize,
+    minutes: i32,
+) -> (Option<i32>, Option<i32>) {
+    let s = &m.p.stays[stay];
     let offset = |end: bool| if end { minutes } else { 0 };
     let from = s.from.iter().filter(|q| q.task == task).map(|q| offset(q.end)).min();
     let to = s.to.iter().filter(|q| q.task == task).map(|q| offset(q.end)).max();
-    if from.is_none() && to.is_none() { (Some(0), Some(minutes)) } else { (from, to) }
+    (from, to)
 }
 
 /// First and last start of a task in a mode, by its own window and by the hard

@@ -6,7 +6,7 @@ pub use ahead::{Ahead, day_before};
 
 use crate::kitchen::clock::DAY;
 use crate::kitchen::party::{Cook, Stretch};
-use crate::kitchen::{Clockface, Evening, Minute, TimeOfDay};
+use crate::kitchen::{Clockface, Evening, Minute, TimeOfDay, id};
 use crate::plan::{Situation, StepKey};
 
 /// Something that the cook could do differently. Indexes are those of the
@@ -198,7 +198,7 @@ impl Changed {
     fn help(&mut self, from: Minute, to: Minute) -> Result<(), Idle> {
         let stretch = stretch(&self.evening.face, from, to)?;
         let cooks = &mut self.evening.party.cooks;
-        let id = free_id("helper", |id| cooks.iter().any(|c| c.id == id));
+        let id = id::free("helper", |id| cooks.iter().any(|c| c.id == id));
         let (name, free) = ("Second pair of hands".into(), vec![stretch]);
         cooks.push(Cook { id, name, free, free_day_before: Vec::new() });
         Ok(())
@@ -265,7 +265,7 @@ impl Changed {
         let Some(mut another) = stations.get(station).cloned() else {
             return idle("The kitchen has no such station.");
         };
-        another.id = free_id(&another.id, |id| stations.iter().any(|s| s.id == id));
+        another.id = id::free(&another.id, |id| stations.iter().any(|s| s.id == id));
         another.title = format!("Another {}", another.title.to_lowercase());
         stations.push(another);
         Ok(())
@@ -297,14 +297,6 @@ impl Changed {
             false => idle("It is out of use already."),
         }
     }
-}
-
-/// An id that is not taken yet: `oven-2`.
-#[must_use]
-pub fn free_id(stem: &str, taken: impl Fn(&str) -> bool) -> String {
-    let first = std::iter::once(stem.to_owned());
-    let mut ids = first.chain((2_u32..).map(|n| format!("{stem}-{n}")));
-    ids.find(|id| !taken(id)).unwrap_or_else(|| stem.to_owned())
 }
 
 /// Minutes of the day as a stretch of a cook's hours.

@@ -6,8 +6,9 @@ use std::sync::Arc;
 
 use super::push::Net;
 use super::stand::Stand;
-use super::words::{capital, span};
+use super::words::span;
 use crate::kitchen::{Evening, Minute};
+use crate::paper::capital;
 use crate::plan::blocks::{Block, Plan, SettingKind};
 use crate::plan::clash;
 use crate::plan::judge::judge;

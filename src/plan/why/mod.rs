@@ -128,7 +128,7 @@ pub fn why(
         key,
         start: block.start,
         end: block.end,
-        name: words::capital(&words.block(task)),
+        name: crate::paper::capital(&words.block(task)),
         place: words.place(block),
         fact: words.fact(task),
         earlier,

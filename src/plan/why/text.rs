@@ -39,7 +39,7 @@ pub fn text(evening: &Evening, why: &Why, late: &[Late]) -> String {
 }
 
 fn capital_place(place: &str) -> String {
-    super::words::capital(place)
+    crate::paper::capital(place)
 }
 
 fn side(lines: &mut Lines, reasons: &Reasons) {

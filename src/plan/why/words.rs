@@ -7,6 +7,7 @@ use super::stand::{Claim, Side, Stand, Who};
 use super::tight::Tight;
 use super::{Reasons, Sentence};
 use crate::kitchen::{Evening, Minute, StationKind};
+use crate::paper::capital;
 use crate::plan::build::{LagWhy, Map, StayAt, Thing};
 use crate::plan::problem::Lag;
 use crate::plan::wire::{Term, TermKind, terms};
@@ -18,12 +19,6 @@ pub(super) struct Words<'a> {
     pub situation: &'a Situation,
     pub map: &'a Map,
     pub stand: Stand<'a>,
-}
-
-/// With a capital first letter.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
 }
 
 /// A title in the middle of a sentence: "oven", but "BBQ".

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::{Late, named};
 use crate::kitchen::Minute;
 use crate::plan::{Block, StepKey};
-use crate::run::report::report;
+use crate::run::report::Report;
 use crate::run::state::{MINUTE_MS, State, StationMark};
 use crate::run::words;
 
@@ -13,17 +13,14 @@ use crate::run::words;
 const GIVE: Minute = 2;
 /// A step that ran over or began late by so many minutes is told of even if every service was on time.
 const TOLD: Minute = 5;
-/// Per cent of a cook from which on a step is done by hand, as in [`crate::plan::risk`].
-const BY_HAND: i32 = 50;
 /// Longest chain.
 const LINKS: usize = 10;
 
 /// Services that were late, then steps whose lateness began with them.
-pub(super) fn late(state: &State, now_ms: i64) -> Vec<Late> {
+pub(super) fn late(state: &State, report: &Report, now_ms: i64) -> Vec<Late> {
     let seen = Seen::of(state, now_ms);
     let mut found = Vec::new();
     let mut told: BTreeSet<StepKey> = BTreeSet::new();
-    let report = report(state, now_ms);
     for (index, service) in report.services.iter().enumerate() {
         let due = service.moved.unwrap_or(service.asked);
         let late = service.served.map_or(0, |s| s - due);
@@ -177,8 +174,7 @@ impl<'a> Seen<'a> {
             return Some(By::Station);
         }
         // What goes on by itself keeps nobody from beginning something else.
-        let by_hand = a.hands_between >= BY_HAND || a.hands_start + a.hands_end >= a.end - a.start;
-        let cook = a.cook.as_ref().filter(|c| by_hand && b.cook.as_ref() == Some(c))?;
+        let cook = a.cook.as_ref().filter(|c| a.by_hand() && b.cook.as_ref() == Some(c))?;
         Some(By::Cook(cook.clone()))
     }
 

@@ -187,6 +187,17 @@ pub struct Alarm {
     pub answer: String,
 }
 
+impl Alarm {
+    /// Its title, and behind it what the cook said to it.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self.answer.as_str() {
+            "" => self.title.clone(),
+            answer => format!("{} ({answer})", self.title),
+        }
+    }
+}
+
 /// The evening as known at `now_ms`, looked back at.
 #[must_use]
 pub fn look_back(state: &State, now_ms: i64) -> LookBack {
@@ -205,10 +216,10 @@ pub fn look_back(state: &State, now_ms: i64) -> LookBack {
         day: state.evening().party.day.to_string(),
         services: services.collect(),
         dishes: dishes(state, &report.steps, now_ms),
-        late: late::late(state, now_ms),
+        late: late::late(state, &report, now_ms),
         readings: readings(state, now_ms),
         alarms: came(state, now_ms),
-        next_time: next::next_time(state, now_ms),
+        next_time: next::next_time(state, &report, now_ms),
     }
 }
 

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use crate::kitchen::{Minute, Minutes, Sheet, StationKind};
 use crate::learn::Guard;
 use crate::run::event::Clearing;
-use crate::run::report::report;
+use crate::run::report::Report;
 use crate::run::state::{MINUTE_MS, Progress, Run, State, Whereabouts};
 use crate::run::words;
 
@@ -62,11 +62,11 @@ pub struct Edit {
     pub why: String,
 }
 
-pub(super) fn next_time(state: &State, now_ms: i64) -> Vec<Edit> {
+pub(super) fn next_time(state: &State, report: &Report, now_ms: i64) -> Vec<Edit> {
     let mut edits = Vec::new();
     recipes(state, &mut edits);
     servings(state, &mut edits);
-    room(state, now_ms, &mut edits);
+    room(state, report, &mut edits);
     table(state, now_ms, &mut edits);
     air(state, &mut edits);
     broken(state, &mut edits);
@@ -168,9 +168,9 @@ fn servings(state: &State, edits: &mut Vec<Edit>) {
 }
 
 /// Services that were late: more room for all of them.
-fn room(state: &State, now_ms: i64, edits: &mut Vec<Edit>) {
+fn room(state: &State, report: &Report, edits: &mut Vec<Edit>) {
     let party = &state.party().party;
-    let late = report(state, now_ms)
+    let late = report
         .services
         .iter()
         .filter_map(|s| {

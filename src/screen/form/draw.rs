@@ -7,6 +7,7 @@ use ratatui::style::{Modifier, Style};
 use super::faults::is_of;
 use super::sketch::Sketch;
 use super::{Fault, Form, Known, Row, Sort, What, confirm, diff, faults, subject};
+use crate::paper::capital;
 use crate::run::Rank;
 use crate::screen::canvas::{Canvas, bottom, left, middle, top};
 use crate::screen::card::visible;
@@ -220,10 +221,6 @@ fn place_of(form: &Form, path: &str) -> String {
 
 fn tell(canvas: &mut Canvas, field: Rect, fault: &Fault) -> Rect {
     let (sign, style) = sign(canvas, fault.wrong);
-    let capital = |text: &str| {
-        let mut letters = text.chars();
-        letters.next().map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
-    };
     let stop = |text: &str| if text.ends_with(['.', '?', '!']) { "" } else { "." };
     let (what, remedy) = (capital(&fault.what), capital(&fault.remedy));
     let words = format!("{what}{} {remedy}{}", stop(&what), stop(&remedy));

@@ -118,11 +118,7 @@ fn why(back: &LookBack, width: u16) -> Vec<String> {
     let mut head = Some("Alarms, and what was said to them");
     for alarm in &back.alarms {
         lines.extend(head.take().map(str::to_owned));
-        let answer = match alarm.answer.as_str() {
-            "" => String::new(),
-            words => format!(" ({words})"),
-        };
-        lines.push(format!("  {} {}: {}{answer}", alarm.clock, alarm.rank, alarm.title));
+        lines.push(format!("  {} {}: {}", alarm.clock, alarm.rank, alarm.words()));
     }
     lines
 }

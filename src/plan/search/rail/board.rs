@@ -1,6 +1,6 @@
 //! What is taken of each resource, a bit a minute and level, as rough schedules need it.
 
-use crate::plan::search::bits;
+use crate::plan::search::bits::{self, mask};
 use crate::plan::search::model::Model;
 use crate::plan::search::state::State;
 
@@ -21,17 +21,6 @@ pub struct Board {
     width: usize,
     /// The first words of all levels, then their second words, and so on.
     bits: Vec<u64>,
-}
-
-/// The bits of word `w` that lie in `from..to`.
-pub const fn mask(w: usize, from: usize, to: usize) -> u64 {
-    let low = from.saturating_sub(w * 64);
-    if low >= 64 || to <= w * 64 {
-        return 0;
-    }
-    let high = to - w * 64;
-    let upper = if high >= 64 { u64::MAX } else { (1 << high) - 1 };
-    upper & (u64::MAX << low)
 }
 
 impl Board {
@@ -74,25 +63,33 @@ impl Board {
 
     /// Takes so many levels in some minutes.
     pub fn take(&mut self, resource: usize, units: usize, from: i32, to: i32) {
-        let from = from.max(0) as usize;
-        let to = (to.max(0) as usize).min(self.words * 64);
-        if from >= to || units == 0 {
-            return;
-        }
-        let (count, at) = (self.levels[resource], self.at[resource]);
-        for w in from / 64..=(to - 1) / 64 {
-            let mask = mask(w, from, to);
-            let begin = w * self.width + at;
-            let levels = &mut self.bits[begin..begin + count];
-            for level in 0..count {
+        self.each_word(resource, units, (from, to), |levels, mask| {
+            for level in 0..levels.len() {
                 let left = levels.get(level + units).copied().unwrap_or(u64::MAX);
                 levels[level] |= left & mask;
             }
-        }
+        });
     }
 
     /// Gives back what was taken.
     pub fn give(&mut self, resource: usize, units: usize, from: i32, to: i32) {
+        self.each_word(resource, units, (from, to), |levels, mask| {
+            for level in (0..levels.len()).rev() {
+                let left = level.checked_sub(units).map_or(0, |lower| levels[lower]);
+                levels[level] = (levels[level] & !mask) | (left & mask);
+            }
+        });
+    }
+
+    /// Calls `change` with the levels of a resource in each word of some minutes, and
+    /// which of its minutes are meant.
+    fn each_word(
+        &mut self,
+        resource: usize,
+        units: usize,
+        (from, to): (i32, i32),
+        change: impl Fn(&mut [u64], u64),
+    ) {
         let from = from.max(0) as usize;
         let to = (to.max(0) as usize).min(self.words * 64);
         if from >= to || units == 0 {
@@ -100,13 +97,8 @@ impl Board {
         }
         let (count, at) = (self.levels[resource], self.at[resource]);
         for w in from / 64..=(to - 1) / 64 {
-            let mask = mask(w, from, to);
             let begin = w * self.width + at;
-            let levels = &mut self.bits[begin..begin + count];
-            for level in (0..count).rev() {
-                let left = level.checked_sub(units).map_or(0, |lower| levels[lower]);
-                levels[level] = (levels[level] & !mask) | (left & mask);
-            }
+            change(&mut self.bits[begin..begin + count], mask(w, from, to));
         }
     }
 
@@ -135,9 +127,7 @@ impl Board {
         let mut all = 0;
         loop {
             let chunk = run.min(64);
-            let both =
-                u128::from(self.busy(level, at)) | u128::from(self.busy(level, at + 64)) << 64;
-            all |= spread(both, chunk) as u64;
+            all |= !bits::eroded(!self.busy(level, at), !self.busy(level, at + 64), chunk);
             run -= chunk;
             if run == 0 || all == u64::MAX {
                 return !all;
@@ -183,20 +173,6 @@ impl Board {
         }
         None
     }
-}
-
-/// Each bit that is set or has one of so many set after it, itself counted; at most 64.
-const fn spread(busy: u128, run: usize) -> u128 {
-    let mut any = busy;
-    let mut have = 1;
-    while have * 2 <= run {
-        any |= any >> have;
-        have *= 2;
-    }
-    if have < run {
-        any |= any >> (run - have);
-    }
-    any
 }
 
 /// For each resource all amounts that are asked of it.

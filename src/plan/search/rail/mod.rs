@@ -22,6 +22,7 @@ use heat::Heat;
 
 use super::laid::Laid;
 use super::model::{Model, NONE};
+use super::offer::named_in_stay;
 use super::state::State;
 use crate::plan::problem::{HandsPart, Mode, Schedule};
 
@@ -156,20 +157,11 @@ fn way(m: &Model, board: &Board, task: usize, mode: &Mode) -> Way {
     let hands = mode.hands.iter().filter_map(hand).collect();
     let kept = m.stays_of[task].iter().filter_map(|&stay| {
         let uses = m.p.stays[stay].uses;
-        let (from, to) = part(m, stay, task, minutes);
+        let (from, to) = named_in_stay(m, stay, task, minutes);
         let (from, to) = from.zip(to).filter(|(from, to)| from < to)?;
         Some((stay, need(uses.resource, uses.amount, from, to)))
     });
     Way { minutes, needs, hands, kept: kept.collect(), heat: Heat::of(mode.oven) }
-}
-
-/// From when to when, after its start, a task is part of a stay that names it.
-fn part(m: &Model, stay: usize, task: usize, minutes: i32) -> (Option<i32>, Option<i32>) {
-    let s = &m.p.stays[stay];
-    let offset = |end: bool| if end { minutes } else { 0 };
-    let from = s.from.iter().filter(|q| q.task == task).map(|q| offset(q.end)).min();
-    let to = s.to.iter().filter(|q| q.task == task).map(|q| offset(q.end)).max();
-    (from, to)
 }
 
 /// The lags before and after each task that bind whatever they cost.

@@ -1,7 +1,8 @@
 //! A task put in as soon as it fits; what must not wait so long for it, or keeps
 //! what it needs, is pulled after it.
 
-use super::{FAR, Rail, part};
+use super::{FAR, Rail};
+use crate::plan::search::offer::named_in_stay;
 
 /// Starts that are tried for one task before it is given up.
 const MOST_STARTS: i32 = 12;
@@ -93,7 +94,7 @@ impl Rail<'_> {
         for &stay in &m.stays_of[t] {
             let s = &m.p.stays[stay];
             let units = self.now.board.units(s.uses.resource, s.uses.amount);
-            let (_, to) = part(m, stay, t, minutes);
+            let (_, to) = named_in_stay(m, stay, t, minutes);
             let (Some(to), (Some(a), b)) = (to, self.now.stays[stay]) else { continue };
             let edge = if self.spans(stay) { b.unwrap_or(a) } else { a };
             let busy = self.now.board.last_busy(s.uses.resource, units, edge, at + to);
@@ -103,7 +104,7 @@ impl Rail<'_> {
             // The last first, so that those before it have room to follow.
             holders.sort_by_key(|&x| std::cmp::Reverse(self.now.laid.start[x]));
             for x in holders {
-                let since = part(m, stay, x, self.way(x).minutes).0.unwrap_or(0);
+                let since = named_in_stay(m, stay, x, self.way(x).minutes).0.unwrap_or(0);
                 let least = busy + 1 - since;
                 if self.now.laid.start[x] < least && !self.pull(x, (least, at), MOST_PULLS) {
                     return false;

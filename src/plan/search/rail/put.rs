@@ -1,8 +1,9 @@
 //! One task put in beside what stands, or taken out.
 
-use super::board::mask;
-use super::{FAR, Rail, Tie, Way, part};
+use super::{FAR, Rail, Tie, Way};
+use crate::plan::search::bits::mask;
 use crate::plan::search::model::NONE;
+use crate::plan::search::offer::named_in_stay;
 
 impl Rail<'_> {
     pub(super) fn way(&self, task: usize) -> &Way {
@@ -115,7 +116,7 @@ impl Rail<'_> {
         for &stay in &m.stays_of[t] {
             let uses = m.p.stays[stay].uses;
             let units = self.now.board.units(uses.resource, uses.amount);
-            let (from, to) = part(m, stay, t, minutes);
+            let (from, to) = named_in_stay(m, stay, t, minutes);
             let (a, b) = self.now.stays[stay];
             let spans = self.spans(stay);
             if let (Some(from), Some(b)) = (from, b) {

@@ -53,7 +53,7 @@ fn dish_of(scene: &Scene, recipe: &Recipe) -> Option<Dish> {
     let servings = like.map_or(guests, |s| s.servings).clamp(1, 500);
     let taken = |id: &str| sheets.iter().any(|s| s.id == id);
     Some(Dish {
-        id: crate::plan::ways::change::free_id(&recipe.id, taken),
+        id: crate::kitchen::id::free(&recipe.id, taken),
         recipe: Sourced::Inline(Box::new(recipe.clone())),
         servings,
         service: scene.evening.party.services.get(service)?.id.clone(),

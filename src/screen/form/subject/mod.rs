@@ -139,10 +139,7 @@ pub fn fresh(sort: Sort, known: &Known) -> Value {
 
 /// An id that no entry of a list has yet: `stem`, or with a number.
 fn free_id(list: &[Value], stem: &str) -> String {
-    let taken = |id: &str| list.iter().any(|e| tree::text(e, "id") == id);
-    let numbered = (2..=list.len() + 2).map(|n| format!("{stem}-{n}"));
-    let mut ids = std::iter::once(stem.to_owned()).chain(numbered);
-    ids.find(|id| !taken(id)).unwrap_or_else(|| stem.to_owned())
+    crate::kitchen::id::free(stem, |id| list.iter().any(|e| tree::text(e, "id") == id))
 }
 
 /// A needed field of words.

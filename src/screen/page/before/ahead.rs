@@ -86,9 +86,7 @@ fn about(canvas: &mut Canvas, field: Rect, scene: &Scene, dish: usize) {
         false => ahead::day_before(&sheet.recipe),
     };
     // The plan has times for them only if they are in it as steps of that day.
-    let at = |is_made: bool, step: &str| {
-        if is_made { at(scene, dish, step) } else { String::new() }
-    };
+    let when = |step: &str| if is_made { at(scene, dish, step) } else { String::new() };
     let mut lines: Vec<(String, bool)> = Vec::new();
     match &made {
         Err(why) => lines.push((format!("It {}. {}.", why.words().0, why.words().1), false)),
@@ -96,12 +94,12 @@ fn about(canvas: &mut Canvas, field: Rect, scene: &Scene, dish: usize) {
             let head = if is_made { "The day before:" } else { "Enter moves to the day before:" };
             lines.push((head.to_owned(), true));
             for step in made.steps.iter().filter(|s| s.day_before) {
-                lines.push((format!("{}{}", at(is_made, &step.id), step.text), false));
+                lines.push((format!("{}{}", when(&step.id), step.text), false));
             }
             let again = made.steps.iter().filter(|s| s.care == Some(StepCare::Reheats));
             for step in again {
                 lines.push(("On the day:".to_owned(), true));
-                lines.push((format!("{}{}", at(is_made, &step.id), step.text), false));
+                lines.push((format!("{}{}", when(&step.id), step.text), false));
             }
             if is_made {
                 for words in eve::cooling(scene.evening, scene.plan, dish) {

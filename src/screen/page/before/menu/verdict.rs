@@ -1,6 +1,6 @@
 //! What there is to say of the menu: what is wrong with it, then what is so.
 
-use crate::kitchen::choice::{Enough, choices, for_nobody};
+use crate::kitchen::choice::{Choice, Enough, choices, for_nobody};
 use crate::kitchen::menu::Balance;
 use crate::kitchen::{Course, Minute};
 use crate::plan::loads::{StationLoad, loads};
@@ -32,8 +32,9 @@ pub(super) fn remarks(scene: &Scene) -> Vec<Remark> {
     let balance = Balance::of(scene.evening, &scene.view.dropped);
     all.extend(time(scene));
     all.extend(missing(&balance));
-    all.extend(guests(scene));
-    all.extend(nobody(scene));
+    let choices = choices(scene.evening, &scene.view.dropped);
+    all.extend(guests(scene, &choices));
+    all.extend(nobody(scene, &choices));
     if balance != Balance::default() {
         all.push(Remark::plain(format!(
             "{}; {}.",
@@ -91,13 +92,12 @@ fn missing(balance: &Balance) -> Vec<Remark> {
     all
 }
 
-fn guests(scene: &Scene) -> Option<Remark> {
+fn guests(scene: &Scene, choices: &[Choice]) -> Option<Remark> {
     let guests = &scene.evening.party.guests;
     if guests.is_empty() {
         return Some(Remark::plain("No guests are named (page 2)."));
     }
-    let choices = choices(scene.evening, &scene.view.dropped);
-    let few = guests.iter().zip(&choices).filter(|(_, c)| c.enough == Enough::No);
+    let few = guests.iter().zip(choices).filter(|(_, c)| c.enough == Enough::No);
     let names: Vec<&str> = few.map(|(g, _)| g.name.as_str()).collect();
     match names.as_slice() {
         [] => None,
@@ -110,9 +110,8 @@ fn guests(scene: &Scene) -> Option<Remark> {
 }
 
 /// Dishes that no guest can eat.
-fn nobody(scene: &Scene) -> Vec<Remark> {
-    let dropped = &scene.view.dropped;
-    let nobody = for_nobody(scene.evening, &choices(scene.evening, dropped), dropped);
+fn nobody(scene: &Scene, choices: &[Choice]) -> Vec<Remark> {
+    let nobody = for_nobody(scene.evening, choices, &scene.view.dropped);
     let names = nobody.into_iter().filter_map(|d| short(scene, d));
     names
         .map(|name| Remark::wrong(format!("{name}: not for any of the guests (page 2).")))
