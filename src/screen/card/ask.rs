@@ -181,17 +181,16 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask)
         let y = rest.y + u16::try_from(line).unwrap_or(0);
         let style = if index == ask.row { canvas.look.ink(Ink::Strong) } else { Style::new() };
         let mark = if index == ask.row { ">" } else { " " };
-        let key = choice.key.map_or("   ".to_owned(), |k| format!(" {k} "));
+        // Past the ninth row there is no key to press: no cap for it either.
+        let (key, cap) = match choice.key {
+            Some(k) => (format!(" {k} "), canvas.look.ink(Ink::Key)),
+            None => ("   ".to_owned(), Style::new()),
+        };
         canvas.pieces(
             rest.x,
             y,
             rest.width,
-            &[
-                (mark, style),
-                (&key, canvas.look.ink(Ink::Key)),
-                (" ", style),
-                (&choice.words, style),
-            ],
+            &[(mark, style), (&key, cap), (" ", style), (&choice.words, style)],
         );
         canvas.hit(Rect { y, height: 1, ..rest }, Hit::Row(index));
     }

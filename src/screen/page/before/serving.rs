@@ -21,7 +21,7 @@ pub(super) fn rows(scene: &Scene) -> usize {
 fn columns(width: u16) -> [Column; 6] {
     let left = rest(width, &[2, 7, 7, 16]);
     let dish = (left / 2).min(34);
-    [words(2), words(dish), words(7), words(7), words(left - dish), words(16)]
+    [words(2), words(dish), words(7), words(7), words((left - dish).min(60)), words(16)]
 }
 
 /// Draws the page.
