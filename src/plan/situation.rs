@@ -33,6 +33,8 @@ pub struct Situation {
     pub down: BTreeSet<String>,
     /// Temperature that a station with a thermostat has now, °C (cold if not named).
     pub oven_c: BTreeMap<String, i32>,
+    /// Stations whose dial should have been turned by now and has not been.
+    pub unturned: BTreeSet<String>,
     /// When each service is due, where it was moved: index of the service.
     pub service_at: BTreeMap<usize, Minute>,
     /// Dishes that will not be made.

@@ -18,6 +18,7 @@ impl State {
             begun: self.begun(now_ms),
             down: self.facts.down.keys().cloned().collect(),
             oven_c: self.oven_temperatures(now_ms),
+            unturned: self.unturned(now_ms),
             service_at: self.facts.service_at.clone(),
             dropped: self.facts.dropped.keys().copied().collect(),
             served: dishes.clone().filter(|d| self.is_out_of_hand(*d)).collect::<BTreeSet<_>>(),
@@ -77,6 +78,12 @@ impl State {
         stations
             .filter_map(|s| Some((s.id.clone(), self.temperature(&s.id, now_ms)?.round() as i32)))
             .collect()
+    }
+
+    fn unturned(&self, now_ms: i64) -> BTreeSet<String> {
+        let dials = self.evening.kitchen.stations.iter().filter(|s| s.thermostat.is_some());
+        let open = dials.filter(|s| self.dial_due(&s.id, now_ms).is_some());
+        open.map(|s| s.id.clone()).collect()
     }
 
     /// Pins of steps that have not begun; one whose minute has passed holds no more.

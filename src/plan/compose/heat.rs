@@ -112,9 +112,13 @@ impl Compose<'_> {
     }
 
     /// The change to this setting that the plan on the screen has running now,
-    /// if the oven has left where it was: else nobody turned the dial.
+    /// if the oven has left where it was and the dial is not known to stand as it did: an oven also
+    /// leaves where it was by cooling.
     fn underway(&self, station: &str, at_c: i32, to_c: i32) -> Option<&SettingBlock> {
         let previous = self.situation.previous.as_ref()?;
+        if self.situation.unturned.contains(station) {
+            return None;
+        }
         self.situation.oven_c.get(station)?;
         previous.settings.iter().find(|s| {
             s.station == station

@@ -293,6 +293,27 @@ fn a_dial_that_was_turned_stays_turned() {
 }
 
 #[test]
+fn an_oven_that_cools_by_itself_is_not_taken_for_a_dial_that_was_turned() {
+    let (evening, shown) = supper();
+    let now = 16 * H + 12;
+    let mut situation = Situation {
+        now: Some(now),
+        begun: [(
+            StepKey { dish: 0, step: 0, load: 0 },
+            Begun::Done { start: 16 * H, end: 16 * H + 10, way: 0, station: "board".into() },
+        )]
+        .into(),
+        oven_c: [("oven".to_owned(), 120)].into(),
+        previous: Some(Arc::new(shown.clone())),
+        ..Situation::default()
+    };
+    situation.unturned.insert("oven".to_owned());
+    let first = composed(&evening, &situation, &shown).settings.remove(0);
+    assert_eq!((first.kind, first.from_c), (SettingKind::Heating, 120));
+    assert!(first.from >= now, "{first:?}");
+}
+
+#[test]
 fn served_dishes_stay_on_the_chart_as_they_were() {
     let (evening, shown) = supper();
     let done =

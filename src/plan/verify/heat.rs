@@ -73,7 +73,7 @@ impl Check<'_> {
         });
         let told = self.situation.oven_c.get(&station.id).copied();
         let c = in_use.next_back().or(told).unwrap_or(self.evening.party.room_c);
-        (c, told.is_some())
+        (c, told.is_some() && !self.situation.unturned.contains(&station.id))
     }
 
     fn uses_are_kept(&mut self, station: &Station) {
