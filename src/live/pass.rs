@@ -484,6 +484,9 @@ impl Pass {
             (true, _) => format!("The clock went on {minutes} min while nothing ran here."),
             (false, _) => format!("The clock was set back by {minutes} min."),
         };
+        // A plan that is still being made is for a time that is not now.
+        self.question.turn += 1;
+        self.question.open = false;
         let missed = self.came_due_meanwhile(ticks);
         self.say_once(&format!("{words}{missed} Everything below is by the time it shows now."));
     }

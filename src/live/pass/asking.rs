@@ -112,10 +112,11 @@ impl Pass {
 
     /// Takes a plan that the planner offers, if it still answers the question.
     pub fn offer(&mut self, offer: Offer) {
+        let ticks = self.clocks.now();
+        self.notice_sleep(ticks);
         if offer.turn != self.question.turn {
             return;
         }
-        let ticks = self.clocks.now();
         self.question.open = !offer.last;
         match offer.plan {
             Ok(plan) if self.state.next_seq() == self.question.marks => {
