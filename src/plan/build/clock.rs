@@ -81,8 +81,10 @@ fn add_stretch(draft: &mut Draft<'_>, food: &Food, from: Point, exit: Exit, allo
         Exit::End(step) => draft.ends(food.dish, step).collect(),
         Exit::Serve => draft.ends(food.dish, food.last).collect(),
     };
+    let mut all_laid = true;
     for to in to {
         if draft.known(to).is_some() || to.task == from.task {
+            all_laid = false;
             continue;
         }
         let lag = Lag { from, to, least: i32::MIN, most: allowed.most, soft_most, best: None };
@@ -99,7 +101,11 @@ fn add_stretch(draft: &mut Draft<'_>, food: &Food, from: Point, exit: Exit, allo
                 hold.limits.push(limit.clone());
             }
         }
-        draft.problem.dishes[dish].straight.push(limit);
+        // Served as it comes out, a dish is served when its last load ends: the lags up to there say it
+        // already, and what is past is to be paid for once.
+        if !all_laid {
+            draft.problem.dishes[dish].straight.push(limit);
+        }
     }
 }
 
