@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::event::{Event, Mark};
+use super::memo::Memo;
 use super::reshuffle::Why;
 use super::state::{Facts, MINUTE_MS, Note, State};
 use crate::kitchen::Evening;
@@ -30,6 +31,7 @@ impl State {
             evening,
             log: Vec::new(),
             void: Vec::new(),
+            memo: Memo::default(),
             facts: Facts::default(),
         }
     }

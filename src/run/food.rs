@@ -122,6 +122,14 @@ fn standing_alone(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
 
 /// As [`standing_alone`], from what happened up to `until_ms` alone.
 fn standing_known(state: &State, food: Food, now_ms: i64, until_ms: i64) -> Option<Standing> {
+    let asked = (food, now_ms, until_ms);
+    state.memo.standing(asked, || standing_worked_out(state, asked))
+}
+
+fn standing_worked_out(
+    state: &State,
+    (food, now_ms, until_ms): (Food, i64, i64),
+) -> Option<Standing> {
     let safety = &state.sheet(food.dish)?.recipe.safety;
     if !is_perishable(safety.class, safety.exempt) {
         return None;

@@ -23,6 +23,7 @@ pub mod kept;
 pub mod look_back;
 pub mod marks;
 pub mod measure;
+mod memo;
 pub mod now;
 mod oven;
 pub mod portions;

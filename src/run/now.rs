@@ -14,6 +14,10 @@ pub const CHANGE_IS_NEWS_MS: i64 = 15 * MINUTE_MS;
 /// What the screens show at `now_ms`.
 #[must_use]
 pub fn view(state: &State, now_ms: i64) -> View {
+    state.memo.during(|| seen(state, now_ms))
+}
+
+fn seen(state: &State, now_ms: i64) -> View {
     let now_ms = state.sane_ms(now_ms);
     let items = prompts::items(state, now_ms);
     let (mut due, ahead): (Vec<&Item>, Vec<&Item>) =

@@ -99,6 +99,10 @@ impl StepTold {
 /// How the evening went, as known at `now_ms`.
 #[must_use]
 pub fn report(state: &State, now_ms: i64) -> Report {
+    state.memo.during(|| summed_up(state, now_ms))
+}
+
+fn summed_up(state: &State, now_ms: i64) -> Report {
     let profile = food::profile(state);
     Report {
         title: state.evening().party.title.clone(),

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::event::{Answer, Clearing, Event, Mark, StepId};
+use super::memo::Memo;
 use super::oven::Dial;
 use super::reshuffle::Why;
 use super::view::Changed;
@@ -26,6 +27,7 @@ pub struct State {
     /// Which of them count no more.
     pub(super) void: Vec<bool>,
     pub(super) facts: Facts,
+    pub(super) memo: Memo,
 }
 
 /// What the marks that count add up to. Times are unix milliseconds.

@@ -171,7 +171,8 @@ impl World {
                 return;
             }
         };
-        self.keep(&marks(recovered.entries.clone()), 1);
+        let held = marks(recovered.entries.clone());
+        self.keep(&held.iter().collect::<Vec<_>>(), 1);
         let boot = BootId::new("boot");
         let book = OnDisk::new(journal, boot, self.locks.clone());
         let clocks = self.clock.clocks();
@@ -191,9 +192,9 @@ impl World {
 
     /// Marks that a screen shows: they go on where those that any has shown leave off, or are the first of them.
     /// `more`: so many that nobody has shown may be there too (the disk may hold what was about to be marked).
-    fn keep(&mut self, now: &[Mark], more: usize) {
+    fn keep(&mut self, now: &[&Mark], more: usize) {
         let known = self.shown.len().min(now.len());
-        for (shown, there) in self.shown.iter().zip(now) {
+        for (shown, there) in self.shown.iter().zip(now.iter().copied()) {
             assert!(
                 shown == there,
                 "mark {} was {:?} and is {:?}",
@@ -204,7 +205,7 @@ impl World {
         }
         let lost = if more == 0 { 0 } else { self.shown.len() - known };
         assert!(lost == 0, "{lost} marks that were shown as marked are lost");
-        self.shown.extend_from_slice(&now[known..]);
+        self.shown.extend(now[known..].iter().map(|m| (*m).clone()));
     }
 
     fn act(&mut self, act: Act) {
@@ -335,9 +336,10 @@ impl World {
         }
         for at in 0..2 {
             self.listen(at);
-            let Some(screen) = &self.screens[at] else { continue };
-            let now: Vec<Mark> = screen.pass.state().marks().map(|(m, _)| m.clone()).collect();
+            let Some(screen) = self.screens[at].take() else { continue };
+            let now: Vec<&Mark> = screen.pass.state().marks().map(|(m, _)| m).collect();
             self.keep(&now, 0);
+            self.screens[at] = Some(screen);
         }
     }
 
