@@ -11,3 +11,5 @@ mod golden;
 mod kills;
 #[path = "support/seat.rs"]
 mod seat;
+#[path = "desk/sequences.rs"]
+mod sequences;
