@@ -16,6 +16,9 @@ use crate::plan::{Plan, Proof};
 const PIECE: u64 = 150_000;
 /// It rests so many times as long as it worked, so that it takes a third of a core.
 const RESTS: u32 = 2;
+/// It works so long on one plan and no longer: what is not proved by then hardly ever is later, and
+/// a laptop on its battery has an evening to last.
+const MOST_WORK: Duration = Duration::from_secs(60);
 /// It begins when nothing was asked for so long: laying out a large evening takes some
 /// milliseconds in which it cannot give way.
 const QUIET: Duration = Duration::from_millis(400);
@@ -56,9 +59,12 @@ fn go_on(shared: &Shared, question: &OddsQuestion, tell: &dyn Fn(Told)) -> bool 
     let Some(mut pursuit) = Pursuit::of(&planning, plan) else { return true };
     let mut told = plan.proof;
     let is_asked = || shared.desk().is_asked() || has_ended(shared);
-    while !pursuit.is_over() {
+    let mut worked = Duration::ZERO;
+    while !pursuit.is_over() && worked < MOST_WORK {
         let began = Instant::now();
         pursuit.go_on(PIECE, &is_asked);
+        let took = began.elapsed();
+        worked += took;
         let known = pursuit.known();
         if is_news(told, known) {
             told = known;
@@ -67,7 +73,7 @@ fn go_on(shared: &Shared, question: &OddsQuestion, tell: &dyn Fn(Told)) -> bool 
         if pursuit.is_over() {
             break;
         }
-        rest(shared, (began.elapsed() * RESTS).max(SHORTEST_REST));
+        rest(shared, (took * RESTS).max(SHORTEST_REST));
         if !give_way(shared, plan, tell) {
             return false;
         }
