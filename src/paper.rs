@@ -73,6 +73,16 @@ pub fn notes(notes: &[String], width: usize) -> String {
     format!("\nNotes\n{}", lines.collect::<String>())
 }
 
+/// Several things as "a", "a and b", "a, b and c".
+#[must_use]
+pub fn list(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -55,11 +55,14 @@ fn check_jobs(evening: &Evening) {
     check_order(&mise);
 }
 
-/// Raw animal food comes last, one kind after another, each after washing.
+/// Raw animal food comes last, one kind after another, each after washing; before it what a guest
+/// does not eat.
 fn check_order(mise: &Mise) {
     for pair in mise.jobs.windows(2) {
         let (a, b) = (&pair[0], &pair[1]);
-        assert!(a.board <= b.board, "{} before {}", a.id, b.id);
+        let kept_off = |j: &Job| !j.board.is_raw() && !j.not_for.is_empty();
+        let order = |j: &Job| (j.board.is_raw(), kept_off(j), j.board);
+        assert!(order(a) <= order(b), "{} before {}", a.id, b.id);
         let raw_kinds_change = a.board != b.board && (a.board.is_raw() || b.board.is_raw());
         assert!(!raw_kinds_change || b.wash.is_some(), "{} before {}", a.id, b.id);
     }
@@ -137,6 +140,41 @@ fn the_board_stays_clean() {
     // Nuts, fish, beef, chicken, and after it all.
     assert_eq!(mise.washing_minutes, 5 * 3);
     assert_eq!(mise.notes, ["moon rock, turned: no rate for that, reckoned as chopping"]);
+}
+
+/// What a guest does not eat is cut after all that is ready, and what is cut for a dish that they may
+/// eat never lies where it lay: whoever reads the list finds the change of board between them.
+#[test]
+fn what_a_guest_avoids_comes_last_and_is_washed_off() {
+    let cut = |item: &str| serde_json::json!({"item": item, "amount": 4, "cut": "chopped"});
+    let mut party = evening(vec![
+        dish("salad", serde_json::json!([cut("carrot"), cut("onion"), cut("celery")])),
+        dish("stew", serde_json::json!([cut("onion"), cut("potato")])),
+        dish("roast", serde_json::json!([cut("chicken thigh"), cut("pear")])),
+    ]);
+    let guest = |value| serde_json::from_value(value).expect("a guest");
+    party.party.guests = vec![
+        guest(serde_json::json!({"name": "Ilse", "avoids": ["celery"]})),
+        guest(serde_json::json!({"name": "Otto", "avoids": ["pear"]})),
+    ];
+    let mise = knife::pool(&party);
+    let at = |item: &str| mise.jobs.iter().position(|j| j.item == item).expect("a job");
+    assert_eq!(mise.jobs[at("celery")].not_for, ["Ilse"]);
+    for ready in ["carrot", "onion", "potato"] {
+        assert!(at(ready) < at("celery"), "{ready}: {:#?}", mise.jobs);
+    }
+    assert!(at("celery").max(at("pear")) < at("chicken thigh"), "raw food comes after all of it");
+    // The pear goes into a dish that Ilse may eat, the celery into one that Otto may.
+    let between = if at("celery") < at("pear") { at("pear") } else { at("celery") };
+    let wash = mise.jobs[between].wash.as_deref().unwrap_or_default();
+    assert!(wash.starts_with("Change the board, wash knife and hands: "), "{wash}");
+    let text = knife::print::text(&mise);
+    assert!(text.contains("What a guest does not eat, after all the rest"), "{text}");
+    assert!(text.contains("not for Ilse"), "{text}");
+    // Nobody minds: nothing is said and nothing moves.
+    party.party.guests.clear();
+    let mise = knife::pool(&party);
+    assert!(mise.jobs.iter().all(|j| j.not_for.is_empty()));
 }
 
 #[test]

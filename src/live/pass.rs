@@ -524,6 +524,18 @@ impl Pass {
         self.ringer.ring(&self.view.alarms, real, super::sound::again_after_ms)
     }
 
+    /// What is said beyond the screen of a new alarm, or of the bundle that it is in: title and what to do.
+    #[must_use]
+    pub fn words_of(&self, key: &str) -> Option<(String, String)> {
+        let alarms = &self.view.alarms;
+        let bundles = run::alarms::bundles(self.state.evening(), alarms, self.view.now_ms);
+        if let Some(bundle) = bundles.into_iter().find(|b| b.keys.iter().any(|k| k == key)) {
+            return Some((bundle.title, format!("{} {}", bundle.cause, bundle.remedy)));
+        }
+        let alarm = alarms.iter().find(|a| a.key == key)?;
+        Some((alarm.title.clone(), alarm.remedy.clone()))
+    }
+
     /// Real milliseconds until something changes by itself. `None`: nothing will.
     #[must_use]
     pub fn wait_ms(&self) -> Option<u64> {
@@ -534,8 +546,10 @@ impl Pass {
         let party_ms = hand_ms.map_or(scene_ms, |ms| ms.min(scene_ms));
         let by_party = self.time.real_ms_until(party_ms, ticks);
         let until = |at: i64| u64::try_from(at.saturating_sub(real)).unwrap_or(0);
-        let by_sound =
-            self.ringer.next_ms(&self.view.alarms, super::sound::again_after_ms).map(until);
+        let sounds = self.rehearses.is_none().then_some(&self.ringer);
+        let by_sound = sounds
+            .and_then(|r| r.next_ms(&self.view.alarms, super::sound::again_after_ms))
+            .map(until);
         let by_echo = self.status.echo.is_some().then(|| until(self.echo_until_ms));
         let by_notice = self.status.notice.is_some().then(|| until(self.notice_until_ms));
         [by_party, by_sound, by_echo, by_notice].into_iter().flatten().min()

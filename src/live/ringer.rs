@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::run::alarms::gathers_ms;
 use crate::run::{Alarm, AlarmState, Rank};
 
 /// A sound to make, and what to say with it.
@@ -9,8 +10,8 @@ use crate::run::{Alarm, AlarmState, Rank};
 pub struct Ring {
     /// The highest rank among the alarms that sound.
     pub rank: Rank,
-    /// The most pressing alarm that sounds for the first time: key, title, what to do.
-    pub fresh: Option<(String, String, String)>,
+    /// The key of the most pressing alarm that sounds for the first time; None: nothing new.
+    pub fresh: Option<String>,
 }
 
 /// Remembers what has sounded.
@@ -20,6 +21,8 @@ pub struct Ringer {
     sounded: BTreeMap<String, i64>,
     /// Alarms whose sound was stopped: until when (real ms).
     silent: BTreeMap<String, i64>,
+    /// When alarms of a rank last sounded for the first time (real ms).
+    announced: BTreeMap<Rank, i64>,
 }
 
 /// How long the sound of an alarm that nobody has seen can be stopped (ms). Our choice.
@@ -28,6 +31,10 @@ const SILENT_MS: i64 = 5 * 60_000;
 impl Ringer {
     /// What to sound now. `again_after_ms` says how long after its last sound an
     /// unseen alarm of a rank sounds again, if it does.
+    ///
+    /// What comes up soon after one of its rank or a higher one has sounded
+    /// sounds together with the next ([`gathers_ms`]), or with one that sounds
+    /// again anyway: a flood is heard as a few sounds.
     pub fn ring(
         &mut self,
         alarms: &[Alarm],
@@ -38,21 +45,46 @@ impl Ringer {
         // Seen, put off or over: if it comes back it is new again.
         self.sounded.retain(|key, _| unseen.iter().any(|a| a.key == *key));
         self.silent.retain(|key, until| *until > real_ms && unseen.iter().any(|a| a.key == *key));
-        let mut ring: Option<Ring> = None;
-        for alarm in unseen.into_iter().filter(|a| !self.silent.contains_key(&a.key)) {
-            let fresh = match self.sounded.get(&alarm.key) {
-                None => true,
-                Some(&at) if is_due(at, real_ms, again_after_ms(alarm.rank)) => false,
-                Some(_) => continue,
-            };
-            self.sounded.insert(alarm.key.clone(), real_ms);
-            let ring = ring.get_or_insert(Ring { rank: alarm.rank, fresh: None });
-            ring.rank = ring.rank.max(alarm.rank);
-            if fresh && ring.fresh.is_none() {
-                ring.fresh = Some((alarm.key.clone(), alarm.title.clone(), alarm.remedy.clone()));
-            }
+        let heard: Vec<&Alarm> =
+            unseen.into_iter().filter(|a| !self.silent.contains_key(&a.key)).collect();
+        let due = |a: &&&Alarm| {
+            let last = self.sounded.get(&a.key);
+            last.is_some_and(|&at| is_due(at, real_ms, again_after_ms(a.rank)))
+        };
+        let again = heard.iter().filter(due).map(|a| a.rank).max();
+        let fresh = self.waiting(&heard).filter(|(rank, _)| self.next_fresh_ms(*rank) <= real_ms);
+        let rank = again.max(fresh.as_ref().map(|f| f.0))?;
+        if let Some((fresh, _)) = fresh {
+            self.announced.insert(fresh, real_ms);
         }
-        ring
+        let joins = |a: &&&Alarm| match self.sounded.get(&a.key) {
+            Some(&at) => is_due(at, real_ms, again_after_ms(a.rank)),
+            None => fresh.is_some() || a.rank <= rank,
+        };
+        let keys: Vec<String> = heard.iter().filter(joins).map(|a| a.key.clone()).collect();
+        self.sounded.extend(keys.into_iter().map(|key| (key, real_ms)));
+        Some(Ring { rank, fresh: fresh.map(|f| f.1) })
+    }
+
+    /// Among the alarms that have not sounded yet the highest rank, and the key
+    /// of the most pressing one.
+    fn waiting(&self, heard: &[&Alarm]) -> Option<(Rank, String)> {
+        let mut waiting = heard.iter().filter(|a| !self.sounded.contains_key(&a.key));
+        let first = waiting.next()?;
+        let rank = waiting.map(|a| a.rank).fold(first.rank, Rank::max);
+        Some((rank, first.key.clone()))
+    }
+
+    /// From when on a new alarm of a rank may sound.
+    fn next_fresh_ms(&self, rank: Rank) -> i64 {
+        let last = self.announced.range(rank..).map(|(_, at)| *at).max();
+        last.map_or(i64::MIN, |at| at.saturating_add(gathers_ms(rank)))
+    }
+
+    /// Has the alarm of this key sounded since it came up?
+    #[must_use]
+    pub fn has_sounded(&self, key: &str) -> bool {
+        self.sounded.contains_key(key)
     }
 
     /// Stops the sound of every alarm that there is, for five minutes. They stay
@@ -70,14 +102,17 @@ impl Ringer {
         alarms: &[Alarm],
         again_after_ms: impl Fn(Rank) -> Option<u64>,
     ) -> Option<i64> {
-        let unseen = alarms.iter().filter(|a| a.state == AlarmState::New);
-        let again = unseen.filter_map(|a| {
+        let unseen: Vec<&Alarm> = alarms.iter().filter(|a| a.state == AlarmState::New).collect();
+        let again = unseen.iter().filter_map(|a| {
             let at = self.sounded.get(&a.key)?;
             let silent = self.silent.get(&a.key).copied().unwrap_or(i64::MIN);
             let again = |ms: i64| ms.max(silent);
             Some(again(at.saturating_add(i64::try_from(again_after_ms(a.rank)?).ok()?)))
         });
-        again.min()
+        let heard: Vec<&Alarm> =
+            unseen.iter().filter(|a| !self.silent.contains_key(&a.key)).copied().collect();
+        let fresh = self.waiting(&heard).map(|(rank, _)| self.next_fresh_ms(rank));
+        again.chain(fresh).min()
     }
 }
 
@@ -88,8 +123,11 @@ fn is_due(last_ms: i64, real_ms: i64, after_ms: Option<u64>) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
     use crate::run::AlarmKind;
+    use crate::run::alarms::MOST_IN_TEN_MINUTES;
 
     fn alarm(key: &str, rank: Rank, state: AlarmState) -> Alarm {
         Alarm {
@@ -105,6 +143,7 @@ mod tests {
             state,
             dish: None,
             safety: false,
+            root: None,
         }
     }
 
@@ -118,7 +157,7 @@ mod tests {
         let new = [alarm("a", Rank::Urgent, AlarmState::New)];
         let first = ringer.ring(&new, 0, again).expect("it sounds at once");
         assert_eq!(first.rank, Rank::Urgent);
-        assert_eq!(first.fresh.map(|f| f.0), Some("a".to_owned()));
+        assert_eq!(first.fresh.as_deref(), Some("a"));
         assert_eq!(ringer.ring(&new, 9_999, again), None);
         assert_eq!(ringer.next_ms(&new, again), Some(10_000));
         let second = ringer.ring(&new, 10_000, again).expect("it sounds again");
@@ -126,7 +165,11 @@ mod tests {
         let seen = [alarm("a", Rank::Urgent, AlarmState::Acknowledged)];
         assert_eq!(ringer.ring(&seen, 30_000, again), None);
         assert_eq!(ringer.next_ms(&seen, again), None);
-        assert!(ringer.ring(&new, 30_001, again).is_some(), "back again, it is new again");
+        let last_ms = gathers_ms(Rank::Urgent);
+        assert_eq!(ringer.ring(&new, 30_001, again), None, "so soon after the last it waits");
+        assert_eq!(ringer.next_ms(&new, again), Some(last_ms));
+        let back = ringer.ring(&new, last_ms, again).expect("back again, it is new again");
+        assert!(back.fresh.is_some());
     }
 
     #[test]
@@ -146,14 +189,62 @@ mod tests {
         ringer.silence(&new, 1_000);
         assert_eq!(ringer.ring(&new, 20_000, again), None);
         assert_eq!(ringer.next_ms(&new, again), Some(1_000 + SILENT_MS));
-        let two = [new[0].clone(), alarm("b", Rank::Warning, AlarmState::New)];
-        let ring = ringer.ring(&two, 30_000, again).expect("a new one sounds");
-        assert_eq!((ring.rank, ring.fresh.map(|f| f.0)), (Rank::Warning, Some("b".to_owned())));
-        let seen = [alarm("b", Rank::Warning, AlarmState::Acknowledged)];
-        assert_eq!(ringer.ring(&seen, 40_000, again), None);
-        assert!(ringer.ring(&new, 41_000, again).is_some(), "gone and back, it is new");
-        ringer.silence(&new, 50_000);
-        assert!(ringer.ring(&new, 50_000 + SILENT_MS, again).is_some(), "it ends by itself");
+        let two = [new[0].clone(), alarm("b", Rank::Urgent, AlarmState::New)];
+        let gathered_ms = gathers_ms(Rank::Urgent);
+        assert_eq!(ringer.next_ms(&two, again), Some(gathered_ms));
+        let ring = ringer.ring(&two, gathered_ms, again).expect("a new one sounds");
+        assert_eq!((ring.rank, ring.fresh.as_deref()), (Rank::Urgent, Some("b")));
+        let seen = [alarm("b", Rank::Urgent, AlarmState::Acknowledged)];
+        assert_eq!(ringer.ring(&seen, 200_000, again), None);
+        assert!(ringer.ring(&new, 2 * gathered_ms, again).is_some(), "gone and back, it is new");
+        ringer.silence(&new, 250_000);
+        assert!(ringer.ring(&new, 250_000 + SILENT_MS, again).is_some(), "it ends by itself");
+    }
+
+    #[test]
+    fn what_comes_up_meanwhile_sounds_with_what_sounds_anyway() {
+        let mut ringer = Ringer::default();
+        let mut all = vec![alarm("a", Rank::Urgent, AlarmState::New)];
+        assert!(ringer.ring(&all, 0, again).is_some_and(|r| r.fresh.is_some()));
+        all.push(alarm("b", Rank::Warning, AlarmState::New));
+        assert_eq!(ringer.ring(&all, 1_000, again), None);
+        let again_ = ringer.ring(&all, 10_000, again).expect("it sounds again");
+        assert_eq!((again_.rank, again_.fresh), (Rank::Urgent, None));
+        assert!(ringer.has_sounded("b"), "with the other");
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+
+        /// Alarms of any rank that come at any time, and a cook who sees some: never more than eight sounds of new
+        /// ones in ten minutes, and none stays without its sound longer than it may be gathered.
+        #[test]
+        fn a_flood_is_heard_as_a_few_sounds(
+            comes in prop::collection::vec((0_i64..1_800, 0_usize..3, 0_i64..600), 1..80),
+        ) {
+            let ranks = [Rank::Notice, Rank::Warning, Rank::Urgent];
+            let mut ringer = Ringer::default();
+            let mut fresh: Vec<i64> = Vec::new();
+            for second in 0..2_600 {
+                let there = |(_, (at, _, lasts)): &(usize, &(i64, usize, i64))| {
+                    (*at..at + lasts).contains(&second)
+                };
+                let alarms: Vec<Alarm> = comes.iter().enumerate().filter(there)
+                    .map(|(i, (_, rank, _))| alarm(&i.to_string(), ranks[*rank], AlarmState::New))
+                    .collect();
+                let now_ms = second * 1_000;
+                let ring = ringer.ring(&alarms, now_ms, again);
+                fresh.extend(ring.filter(|r| r.fresh.is_some()).map(|_| now_ms));
+                for (i, (at, rank, _)) in comes.iter().enumerate().filter(there) {
+                    let waited_ms = now_ms - at * 1_000;
+                    let gathered = waited_ms < gathers_ms(ranks[*rank]);
+                    prop_assert!(gathered || ringer.has_sounded(&i.to_string()));
+                }
+            }
+            for window in fresh.windows(MOST_IN_TEN_MINUTES + 1) {
+                prop_assert!(window[MOST_IN_TEN_MINUTES] - window[0] >= 600_000, "{:?}", fresh);
+            }
+        }
     }
 
     #[test]

@@ -369,7 +369,8 @@ impl Session<'_> {
             let strokes = sound::bell_at_ms(ring.rank).iter();
             self.bells = strokes.map(|ms| now + Duration::from_millis(*ms)).collect();
         }
-        if let Some((key, title, text)) = ring.fresh
+        if let Some(key) = ring.fresh
+            && let Some((title, text)) = self.pass.words_of(&key)
             && ring.rank > Rank::Notice
             && self.last_notice.is_none_or(|at| at.elapsed() >= NOTICE_APART)
         {

@@ -21,6 +21,7 @@ pub use pool::{pool, pool_without};
 
 use super::shopping::{ForDish, Quantity, Share};
 use crate::kitchen::Kept;
+use crate::paper::list;
 
 /// Knife work and what else is set out before the first flame.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -64,6 +65,9 @@ pub struct Job {
     pub board: Board,
     /// What is washed or changed before it, if anything is.
     pub wash: Option<String>,
+    /// The guests who do not eat what is cut here.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub not_for: Vec<String>,
     /// Minutes, setting out and clearing away included. At least 1.
     pub minutes: u32,
     /// Where what is cut waits.
@@ -103,6 +107,25 @@ impl Job {
         match self.verb.strip_prefix("cut in ") {
             Some(shape) => format!("cut {thing} in {shape}"),
             None => format!("{} {thing}", self.verb),
+        }
+    }
+
+    /// "; not for Ilse", where a guest does not eat it.
+    #[must_use]
+    pub fn keep_off(&self) -> String {
+        match self.not_for.as_slice() {
+            [] => String::new(),
+            names => format!("; not for {}", list(names)),
+        }
+    }
+
+    /// What stands over it and others of its kind in the order of the board.
+    #[must_use]
+    pub const fn heading(&self) -> &'static str {
+        if self.not_for.is_empty() || self.board.is_raw() {
+            self.board.title()
+        } else {
+            "What a guest does not eat, after all the rest"
         }
     }
 

@@ -84,6 +84,10 @@ pub struct PlanFile {
     /// done before they start.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub knife_waits: Vec<KnifeWait>,
+    /// What is changed or washed before a step, since a guest of its dish does
+    /// not eat what would be left on it; by start.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cleans: Vec<CleanEntry>,
     /// Dishes that wait for their service, by start.
     pub holds: Vec<HoldEntry>,
     /// Food that waits between two steps in a place that it takes up.
@@ -102,6 +106,40 @@ pub struct PlanFile {
     pub bound: i64,
     /// How good the plan is known to be.
     pub proof: ProofEntry,
+}
+
+/// Something to change or wash before a step. Only what the recipes name is
+/// known: labels and guests know more.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CleanEntry {
+    /// Id of the dish.
+    pub dish: String,
+    /// Id of its step.
+    pub step: String,
+    /// Its load, from 0.
+    pub load: u32,
+    /// What to do, in words: "change board and knife, wash hands".
+    pub what: String,
+    /// Id of the station or the cookware.
+    pub thing: String,
+    /// Its slot or number, from 0; none of a station as a whole.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub number: Option<u32>,
+    /// What would be left on it.
+    pub traces: Vec<TraceEntry>,
+}
+
+/// What a dish leaves on a thing and a guest of the next dish does not eat.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TraceEntry {
+    /// Id of the dish that left it.
+    pub dish: String,
+    /// The ingredient, as its recipe names it.
+    pub item: String,
+    /// The guest's name.
+    pub guest: String,
 }
 
 /// A step that waits for knife work among the steps of another dish.

@@ -7,6 +7,7 @@ use super::event::Event;
 use super::state::State;
 use super::view::{Alarm, AlarmState, Prompt, Rank, View};
 use super::{PromptKind, echo};
+use crate::kitchen::Evening;
 
 /// What has been told so far.
 #[derive(Debug, Clone, Default)]
@@ -44,7 +45,7 @@ impl Teller {
             lines.extend(services(state, &now));
             self.last_seq = state.marks().map(|(m, _)| m.seq).max().unwrap_or(0);
         }
-        self.tell_alarms(view, &now, &mut lines);
+        self.tell_alarms(state.evening(), view, &now, &mut lines);
         self.tell_marks(state, &clock, &mut lines);
         self.tell_due(view, &now, &clock, &mut lines);
         if let Some(ending) = view.ending.as_ref().filter(|_| !self.ended) {
@@ -54,8 +55,17 @@ impl Teller {
         lines
     }
 
-    fn tell_alarms(&mut self, view: &View, now: &str, lines: &mut Vec<String>) {
+    fn tell_alarms(&mut self, evening: &Evening, view: &View, now: &str, lines: &mut Vec<String>) {
         let mut stand = BTreeMap::new();
+        for bundle in super::alarms::bundles(evening, &view.alarms, view.now_ms) {
+            // Said when two of it or more are new at once; what joins it later is told by itself.
+            let is_new = |key: &&String| {
+                self.alarms.get(*key).is_none_or(|told| told.state != AlarmState::New)
+            };
+            if bundle.keys.iter().filter(is_new).count() > 1 {
+                lines.push(format!("{now} together: {}. {}", bundle.title, bundle.cause));
+            }
+        }
         for alarm in &view.alarms {
             let (state, rank) = (alarm.state, alarm.rank);
             let is_new =

@@ -244,6 +244,9 @@ pub struct Alarm {
     pub dish: Option<usize>,
     /// It is about a safety limit: cannot be put off once passed.
     pub safety: bool,
+    /// What brought it about that may have brought about others, as a sentence:
+    /// "The oven is out of order since 18:10."; None: nothing is known of it.
+    pub root: Option<String>,
 }
 
 /// Kinds of alarm.

@@ -5,6 +5,7 @@ use super::state::State;
 use super::view::PromptKind;
 use crate::kitchen::{CookwareNeed, Evening, Setting, StationKind, Step};
 pub use crate::paper::capital;
+pub use crate::paper::list;
 use crate::plan::StepKey;
 
 /// A dish's short name inside a sentence: "pumpkin soup".
@@ -150,16 +151,6 @@ pub fn minutes(minutes: i64) -> String {
 #[must_use]
 pub fn clock(state: &State, ms: i64) -> String {
     state.evening().face.read(state.sane_ms(ms))
-}
-
-/// Several things as "a", "a and b", "a, b and c".
-#[must_use]
-pub fn list(items: &[String]) -> String {
-    match items {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
 }
 
 /// A title in the middle of a sentence: its first letter small, unless the

@@ -103,6 +103,7 @@ pub enum Act {
     TypeTry,
     Silence,
     Seen,
+    SeenAll,
     PutOff,
     Answer,
     Zoom,
@@ -257,10 +258,11 @@ pub const ACTIONS: &[Action] = actions![
     Act::Guidance, "guidance", [], "guidance", "Goes by other food safety guidance: every clock is counted anew by it.", Changes, [], 0;
     Act::Rule, "rule", [k('y')], "other rule", "The chosen dish goes by the guidance's other rule for time out of control (six hours, started cold and kept cool), or by the ordinary one again. Before it is taken out.", Changes, [Holding], 3;
     Act::Finish, "finish", [], "end the evening", "Ends the evening and shows the report. Asks once.", Changes, [], 0;
-    Act::Silence, "silence", [k('j')], "silence", "Stops the sound for five minutes, and nothing else: the alarm stays, and a new one sounds.", Alarms, [], 6;
-    Act::Seen, "alarm-seen", [k('k')], "seen", "Says that you have seen the alarm: it falls silent and stays on the screen.", Alarms, [], 1;
-    Act::PutOff, "alarm-put-off", [k('z')], "put off 5 min", "Puts the alarm off for five minutes. Not one that is past a safety limit.", Alarms, [], 2;
-    Act::Answer, "alarm-answer", [k('r')], "what was done", "Says what was done about food past its safety limit.", Alarms, [], 2;
+    Act::Silence, "silence", [k('j')], "silence", "Stops the sound for five minutes, and nothing else: the alarm stays, and a new one sounds, within two minutes if it is urgent.", Alarms, [], 6;
+    Act::Seen, "alarm-seen", [k('k')], "seen", "Says that you have seen the alarm, with those that came up with it; in the list only the chosen one. It falls silent and stays on the screen.", Alarms, [], 1;
+    Act::SeenAll, "alarms-all-seen", [k('y')], "all seen", "Says that you have seen every alarm of the list: they fall silent and stay on the screen.", Alarms, [Alarms], 1;
+    Act::PutOff, "alarm-put-off", [k('z')], "put off 5 min", "Puts the alarm off for five minutes, with those that came up with it and may wait. Not one that is past a safety limit.", Alarms, [], 2;
+    Act::Answer, "alarm-answer", [k('r')], "what was done", "Says what was done about food past its safety limit: all of it together, or one by one with Right.", Alarms, [], 2;
     Act::Zoom, "zoom", [k('w')], "wider / closer", "Shows the next hour, the next two hours, or the whole party.", Looking, [Chart], 6;
     Act::AllLanes, "all-lanes", [k('l')], "all lanes", "Shows every lane, also those that are not needed soon; Page keys move through them.", Looking, [Chart], 0;
     Act::Go(Page::Chart), "page-chart", [k('1')], "chart", "The lane chart.", Looking, [EVENING], 0;
@@ -354,11 +356,9 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         }
         Act::NextFace => scene.status.back.is_some() && ui.face != Face::NextTime,
         Act::LastFace => scene.status.back.is_some() && ui.face != Face::Report,
-        Act::Silence => view.alarms.iter().any(|a| a.state == AlarmState::New),
+        Act::Silence | Act::SeenAll => view.alarms.iter().any(|a| a.state == AlarmState::New),
         Act::Seen => ui.alarm_to_see(scene).is_some(),
-        Act::PutOff => ui
-            .alarm(scene)
-            .is_some_and(|a| marks::may_put_off(a, view.now_ms) && a.state != AlarmState::Returned),
+        Act::PutOff => !ui.alarms_to_put_off(scene).is_empty(),
         Act::Answer => ui.alarm_to_answer(scene).is_some(),
         Act::Temperature | Act::HoldHere | Act::DropDish | Act::Servings => {
             !scene.evening.sheets.is_empty()

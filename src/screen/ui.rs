@@ -11,6 +11,7 @@ use super::Scene;
 use super::card::Card;
 use super::chart::Zoom;
 use crate::plan::{StepKey, why};
+use crate::run::alarms::{self, Bundle};
 use crate::run::{Alarm, AlarmState};
 
 /// A block that can be chosen.
@@ -68,7 +69,8 @@ pub struct Ui {
 /// not taken for another that came up in that instant.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Watch {
-    alarm: Since<String>,
+    /// The keys of the alarms that are told together.
+    alarm: Since<Vec<String>>,
     expected: Since<crate::run::Event>,
     /// When the last mark of the expected thing was pressed (real ms).
     mark_ms: Option<i64>,
@@ -114,7 +116,10 @@ impl Ui {
     /// Takes note of what is on the screen: call before drawing and before
     /// each press. `real_ms` is any clock that runs in real time.
     pub fn refresh(&mut self, scene: &Scene, real_ms: i64) {
-        self.watch.alarm.note(top_alarm(scene).map(|a| a.key.clone()), real_ms);
+        let told = top_alarm(scene)
+            .map(|a| alarms::bundle(&scene.view.alarms, &a.key))
+            .map(|told| told.iter().map(|a| a.key.clone()).collect());
+        self.watch.alarm.note(told, real_ms);
         let expected = scene.view.expected.as_ref().map(|e| e.event.clone());
         self.watch.expected.note(expected, real_ms);
         if self.page == Page::Plan && !self.moved {
@@ -211,6 +216,20 @@ impl Ui {
         new.or_else(|| alarms.iter().find(is(AlarmState::Returned)))
     }
 
+    /// The alarms that a press of "put off" is about: the row of the alarms page,
+    /// else those that came up with the most pressing one and that may wait.
+    #[must_use]
+    pub fn alarms_to_put_off<'a>(&self, scene: &Scene<'a>) -> Vec<&'a Alarm> {
+        let may = |a: &&Alarm| {
+            super::marks::may_put_off(a, scene.view.now_ms) && a.state != AlarmState::Returned
+        };
+        let Some(first) = self.alarm(scene).filter(may) else { return Vec::new() };
+        match self.page {
+            Page::Alarms => vec![first],
+            _ => alarms::bundle(&scene.view.alarms, &first.key).into_iter().filter(may).collect(),
+        }
+    }
+
     /// The alarm whose food the cook must say something about: the row of the
     /// alarms page, else the most pressing of that kind.
     #[must_use]
@@ -230,6 +249,14 @@ pub fn top_alarm<'a>(scene: &Scene<'a>) -> Option<&'a Alarm> {
     let unseen = |a: &&Alarm| a.state == AlarmState::New;
     let alarms = &scene.view.alarms;
     alarms.iter().find(unseen).or_else(|| alarms.iter().find(open))
+}
+
+/// The bundle that the most pressing alarm came up in.
+#[must_use]
+pub fn top_bundle(scene: &Scene) -> Option<Bundle> {
+    let key = &top_alarm(scene)?.key;
+    let bundles = alarms::bundles(scene.evening, &scene.view.alarms, scene.view.now_ms);
+    bundles.into_iter().find(|b| b.keys.contains(key))
 }
 
 fn exists(scene: &Scene, sel: Sel) -> bool {

@@ -54,6 +54,7 @@ class Check:
                 self.step(dish, recipe, step)
             self.serving(dish, recipe)
         self.knife_waits()
+        self.cleans()
         self.places()
         self.pans()
         self.cooks()
@@ -67,6 +68,27 @@ class Check:
         self.expect(sum(t["cost"] for t in self.plan["terms"]) == told, "the terms do not add up to the total")
         self.expect(all(t["amount"] * t["weight"] == t["cost"] for t in self.plan["terms"]), "a term is no product")
         self.expect(self.plan["bound"] <= told, "the bound is above the cost")
+
+    def cleans(self):
+        """What is washed had been used before by the dish that left something on it, for a guest who is named."""
+        guests = {g["name"] for g in self.party.get("guests", [])}
+        for clean in self.plan.get("cleans", []):
+            step = f"{clean['dish']}/{clean['step']}"
+            mine = [b for b in self.blocks.get((clean["dish"], clean["step"]), []) if b["load"] == clean["load"]]
+            self.expect(mine, f"{step}: washed for, and not in the plan")
+            for trace in clean["traces"]:
+                items = [i["item"] for i in self.recipes.get(trace["dish"], {}).get("ingredients", [])]
+                self.expect(trace["item"] in items, f"{step}: {trace['dish']} has no {trace['item']}")
+                self.expect(trace["guest"] in guests, f"{step}: no guest {trace['guest']}")
+                self.expect(trace["dish"] != clean["dish"], f"{step}: washed of itself")
+                used = [b for b in self.plan["steps"]
+                        if b["dish"] == trace["dish"] and b["station"] == clean["thing"]
+                        and clean.get("number", 0) in (b["slots"] or [0])]
+                used += [p for p in self.plan["pans"]
+                         if p["dish"] == trace["dish"] and p["cookware"] == clean["thing"]]
+                starts = [u.get("start_minute", u.get("from_minute")) for u in used]
+                self.expect(mine and any(at <= mine[0]["start_minute"] for at in starts),
+                            f"{step}: {trace['dish']} had not used {clean['thing']}")
 
     def knife_waits(self):
         for wait in self.plan.get("knife_waits", []):

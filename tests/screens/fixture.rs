@@ -101,6 +101,36 @@ impl Show {
         show
     }
 
+    /// The power is gone: foods in order of danger, and what else is late for it.
+    pub fn flood() -> Self {
+        let mut show = Self::busy();
+        let dish = |id: &str| show.supper.evening.sheets.iter().position(|s| s.id == id);
+        let now_ms = show.view.now_ms;
+        let food = |kind: &str, of, id: &str, title: &str, left: Option<i64>| Alarm {
+            key: format!("{kind}:{id}::"),
+            kind: of,
+            rank: if left.is_some() { Rank::Warning } else { Rank::Urgent },
+            title: title.into(),
+            cause: "Out of the fridge since 15:50; the guidance allows 2 h.".into(),
+            consequence: "It may no longer be eaten.".into(),
+            remedy: "Throw it out. Then say what you did.".into(),
+            raised_ms: now_ms - 60_000,
+            harm_ms: left.map(|m| now_ms + m * 60_000),
+            state: AlarmState::New,
+            dish: dish(id),
+            safety: true,
+            root: Some("The fridge is out of order since 15:50.".into()),
+        };
+        let foods = vec![
+            food("unsafe_past", AlarmKind::UnsafePast, "dip", "DIP past its safe limit", None),
+            food("unsafe_past", AlarmKind::UnsafePast, "soup", "SOUP past its safe limit", None),
+            food("unsafe_soon", AlarmKind::UnsafeSoon, "pie", "PIE unsafe in 8 min", Some(8)),
+            food("unsafe_soon", AlarmKind::UnsafeSoon, "pork", "PORK unsafe in 11 min", Some(11)),
+        ];
+        show.view.alarms.splice(0..2, foods);
+        show
+    }
+
     /// The evening as planned, with all that is known of why the pie bakes when
     /// it does. All of it is made up to be drawn: long and short chains, and
     /// the pie's last steps moved by as much as it is late.
@@ -499,6 +529,7 @@ fn alarms(now_ms: i64) -> Vec<Alarm> {
         state,
         dish: Some(2),
         safety,
+        root: None,
     };
     vec![
         alarm(

@@ -141,6 +141,17 @@ fn every_page_and_card() {
             hold(&format!("{name}_{}x{}", size.0, size.1), &buf);
         }
     }
+    let flood = Show::flood();
+    for (name, keys) in [
+        ("flood_chart", &[][..]),
+        ("flood_big", &[c('2')]),
+        ("flood_alarms", &[c('5')]),
+        ("flood_answer", &[c('r')]),
+    ] {
+        for size in [(80, 24), (120, 36)] {
+            hold(&format!("{name}_{}x{}", size.0, size.1), &drawn(&flood, keys, 0, size));
+        }
+    }
     let calm = Show::at((17, 33, 20));
     for size in [(80, 24), (120, 36)] {
         hold(&format!("big_{}x{}", size.0, size.1), &drawn(&calm, &[c('2')], 0, size));

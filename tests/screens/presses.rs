@@ -228,6 +228,24 @@ fn what_went_by_itself_is_seen_last() {
     assert_eq!(marks(&show, "k"), []);
 }
 
+/// What came up together is seen, put off and answered together, or in the list one by one.
+#[test]
+fn a_bundle_is_answered_together_or_one_by_one() {
+    let show = Show::flood();
+    let seen = |key: &str| Event::AlarmAcknowledged { alarm: key.into() };
+    let foods =
+        ["unsafe_past:dip::", "unsafe_past:soup::", "unsafe_soon:pie::", "unsafe_soon:pork::"];
+    assert_eq!(marks(&show, "k"), foods.map(seen));
+    assert_eq!(marks(&show, "5 down k"), [seen(foods[1])]);
+    assert_eq!(marks(&show, "5 y"), foods.map(seen));
+    let answered = |key: &str| Event::AlarmAnswered { alarm: key.into(), how: Answer::Discarded };
+    assert_eq!(marks(&show, "r1"), [answered(foods[0]), answered(foods[1])]);
+    assert_eq!(marks(&show, "r right right 1"), [answered(foods[1])]);
+    assert_eq!(marks(&show, "5 down r1"), [answered(foods[1])]);
+    assert_eq!(marks(&show, "r enter"), [], "nothing is thrown away by Enter");
+    assert_eq!(marks(&show, "z"), [], "what is past its limit is not put off");
+}
+
 #[test]
 fn a_key_that_bounces_marks_once() {
     let mut show = Show::at((17, 33, 20));

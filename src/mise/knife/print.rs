@@ -12,18 +12,18 @@ pub fn text(mise: &Mise) -> String {
     let mut out = format!("{}, {}: mise\n\n", mise.title, mise.day);
     out.push_str(&wrapped("", &summary(mise), WIDTH));
     let widest = mise.jobs.iter().map(|j| j.words().chars().count()).max().unwrap_or(0).min(34);
-    let mut board: Option<Board> = None;
+    let mut heading = None;
     for job in &mise.jobs {
         if let Some(wash) = &job.wash {
             out.push_str(&format!("\n{}", wrapped("  ! ", &format!("{wash}."), WIDTH)));
         }
-        if board != Some(job.board) {
-            out.push_str(&format!("\n{}\n", job.board.title()));
-            board = Some(job.board);
+        if heading != Some(job.heading()) {
+            out.push_str(&format!("\n{}\n", job.heading()));
+            heading = Some(job.heading());
         }
         let cold = if job.waits == Kept::Cupboard { "" } else { " (then cold)" };
         let start = format!("  [ ] {:widest$}  {:>2} min  ", job.words(), job.minutes);
-        out.push_str(&wrapped(&start, &format!("{}{cold}", job.shared()), WIDTH));
+        out.push_str(&wrapped(&start, &format!("{}{cold}{}", job.shared(), job.keep_off()), WIDTH));
     }
     if let Some(wash) = mise.jobs.last().and_then(|j| last_wash(j.board)) {
         out.push_str(&format!("\n{}", wrapped("  ! ", &format!("{wash}."), WIDTH)));

@@ -3,12 +3,13 @@
 use super::chance;
 use super::terms::terms;
 use super::{
-    Clock, DishEntry, HandsEntry, HoldEntry, KnifeWait, LinkEntry, Names, PLAN_FORMAT,
+    CleanEntry, Clock, DishEntry, HandsEntry, HoldEntry, KnifeWait, LinkEntry, Names, PLAN_FORMAT,
     PROBLEM_FORMAT, PanEntry, PlanFile, ProblemFile, ServiceEntry, SettingEntry, StepEntry,
-    WaitEntry,
+    TraceEntry, WaitEntry,
 };
 use crate::kitchen::{Evening, Minute, Party, Sourced};
 use crate::plan::build::{Map, NoWay, Thing, build, schedule_of};
+use crate::plan::contact::{self, Clean, Trace};
 use crate::plan::risk::{self, Forecast};
 use crate::plan::{Block, Plan, Problem, ServiceLine, Situation, judge};
 use crate::safety::{self, Profile};
@@ -41,6 +42,7 @@ pub fn plan_file(evening: &Evening, situation: &Situation, plan: &Plan) -> Resul
         services: plan.services.iter().map(service).collect(),
         steps: plan.blocks.iter().map(|b| names.block(b)).collect(),
         knife_waits: knife_waits(evening, situation),
+        cleans: plan.cleans.iter().map(|c| names.clean(c)).collect(),
         holds: names.holds(plan),
         waits: names.waits(plan),
         settings: names.settings(plan),
@@ -109,6 +111,34 @@ struct Namer<'a> {
 }
 
 impl Namer<'_> {
+    fn clean(&self, clean: &Clean) -> CleanEntry {
+        let key = clean.key;
+        let (thing, number) = match &clean.thing {
+            contact::Thing::Board(id, slot) => (id, Some(*slot)),
+            contact::Thing::Pan(id, number) => (id, Some(*number)),
+            contact::Thing::Station(id) => (id, None),
+        };
+        let trace = |trace: &Trace| {
+            let sheet = self.evening.sheets.get(trace.dish);
+            let item = sheet.and_then(|s| s.recipe.ingredients.get(trace.ingredient));
+            let guest = self.evening.party.guests.get(trace.guest);
+            TraceEntry {
+                dish: self.dish(trace.dish),
+                item: item.map_or_else(String::new, |i| i.item.clone()),
+                guest: guest.map_or_else(String::new, |g| g.name.clone()),
+            }
+        };
+        CleanEntry {
+            dish: self.dish(key.dish),
+            step: self.step(key.dish, key.step),
+            load: key.load,
+            what: clean.remedy(self.evening),
+            thing: thing.clone(),
+            number,
+            traces: clean.traces.iter().map(trace).collect(),
+        }
+    }
+
     fn dish(&self, dish: usize) -> String {
         self.evening.sheets.get(dish).map_or_else(String::new, |s| s.id.clone())
     }

@@ -60,6 +60,7 @@ fn undercooked(state: &State, dish: usize, now_ms: i64) -> Option<Alarm> {
         state: AlarmState::New,
         dish: Some(dish),
         safety: true,
+        root: None,
     })
 }
 
@@ -89,5 +90,6 @@ fn cooling(state: &State, food: Food, now_ms: i64) -> Option<Alarm> {
         state: AlarmState::New,
         dish: Some(food.dish),
         safety: true,
+        root: None,
     })
 }

@@ -57,6 +57,7 @@ fn alarm(state: &State, service: usize, risk: &Risk, now_ms: i64) -> Option<Alar
         state: AlarmState::New,
         dish: Some(risk.dish),
         safety: false,
+        root: None,
     })
 }
 

@@ -26,6 +26,20 @@ const DIAL_LATE: i64 = 2;
 /// on-delay of seconds to a minute is common practice for alarm systems.
 const PULL_DELAY_MS: i64 = 30_000;
 
+/// What is done and forgives at least so much is a notice, since a warning
+/// follows before it is overdone; what forgives less is one itself. Our choice.
+const FORGIVES_MS: i64 = 5 * MINUTE_MS;
+
+/// With no more than this left before a dish is overdone, act at once; with
+/// more it is a warning. A textbook's matrix for ISA-18.2 ranks by harm and
+/// time left; the minutes are our choice.
+const AT_ONCE_MS: i64 = 2 * MINUTE_MS;
+
+/// The rank of what leaves `left_ms` before harm: `near` below or at the bound, else `far`.
+const fn by_time_left(left_ms: i64, bound_ms: i64, near: Rank, far: Rank) -> Rank {
+    if left_ms <= bound_ms { near } else { far }
+}
+
 /// Ends of steps that spoil when they are left. Those that forgive have a
 /// prompt, not an alarm.
 pub(super) fn ends(state: &State, now_ms: i64) -> Vec<Alarm> {
@@ -70,14 +84,14 @@ impl End {
         vec![
             of(
                 AlarmKind::PullNow,
-                Rank::Warning,
+                by_time_left(self.harm_ms - self.pull_ms, FORGIVES_MS, Rank::Warning, Rank::Notice),
                 self.pull_ms,
                 Some(self.harm_ms),
                 format!("{name} is done"),
             ),
             of(
                 AlarmKind::NearlyOverdone,
-                Rank::Urgent,
+                by_time_left(self.harm_ms - self.near_ms, AT_ONCE_MS, Rank::Urgent, Rank::Warning),
                 self.near_ms,
                 Some(self.harm_ms),
                 format!("{name} overdone {over}"),
@@ -116,6 +130,7 @@ impl End {
             state: AlarmState::New,
             dish: Some(self.key.dish),
             safety: false,
+            root: None,
         })
     }
 }
@@ -214,7 +229,15 @@ fn bundle_alarm(
         state: AlarmState::New,
         dish: (bundle.len() == 1).then_some(first.dish),
         safety: false,
+        root: None,
     })
+}
+
+/// Does a service hang on what goes into the oven first from this minute on?
+fn waited_for(state: &State, oven: &str, from: Minute) -> bool {
+    let blocks = state.plan().into_iter().flat_map(|p| &p.blocks);
+    let next = blocks.filter(|b| b.station == oven && b.start >= from).min_by_key(|b| b.start);
+    next.is_some_and(|b| spare(state, b.key.dish) <= TIGHT)
 }
 
 /// Ovens whose dial should have been turned.
@@ -233,7 +256,7 @@ pub(super) fn dials(state: &State, now_ms: i64) -> Vec<Alarm> {
         alarms.push(Alarm {
             key: key(AlarmKind::PreheatDue, &oven.id, &turn.to_c.to_string(), 0),
             kind: AlarmKind::PreheatDue,
-            rank: Rank::Warning,
+            rank: if waited_for(state, &oven.id, turn.from) { Rank::Warning } else { Rank::Notice },
             title: format!("{} to {setting} now", name.to_uppercase()),
             cause: format!("The {name} should have been set at {}.", words::clock(state, since_ms)),
             consequence: format!("What goes in at {} has to wait.", words::clock(state, ready_ms)),
@@ -243,6 +266,7 @@ pub(super) fn dials(state: &State, now_ms: i64) -> Vec<Alarm> {
             state: AlarmState::New,
             dish: None,
             safety: false,
+            root: None,
         });
     }
     alarms

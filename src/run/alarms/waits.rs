@@ -1,9 +1,10 @@
 //! Alarms about dishes that wait: past their best, and past what the guidance allows.
 
 use super::{banner, key, left};
+use crate::plan::StepKey;
 use crate::run::event::Clearing;
 use crate::run::food::{self, Food};
-use crate::run::state::{MINUTE_MS, State};
+use crate::run::state::{MINUTE_MS, State, Whereabouts};
 use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
 use crate::run::{holding, portions, words};
 use crate::safety::{ClockState, caution};
@@ -45,6 +46,7 @@ fn taste_of(state: &State, dish: usize, now_ms: i64) -> Vec<Alarm> {
         state: AlarmState::New,
         dish: Some(dish),
         safety: false,
+        root: None,
     };
     let mut alarms = Vec::new();
     // If it is to be served in time there is nothing to do: no alarm before.
@@ -54,7 +56,8 @@ fn taste_of(state: &State, dish: usize, now_ms: i64) -> Vec<Alarm> {
         alarms.push(alarm(AlarmKind::BestSoon, Rank::Notice, title, raised_ms, Some(limit_ms)));
     }
     let title = format!("{name} past its best");
-    alarms.push(alarm(AlarmKind::BestPast, Rank::Warning, title, limit_ms, None));
+    // Taste, not safety: told once, and no more.
+    alarms.push(alarm(AlarmKind::BestPast, Rank::Notice, title, limit_ms, None));
     alarms
 }
 
@@ -118,6 +121,7 @@ fn safety_of(state: &State, food: Food, now_ms: i64) -> Vec<Alarm> {
         None => banner(state, dish),
     };
     let id = state.sheet(dish).map(|s| s.id.clone()).unwrap_or_default();
+    let root = root(state, food, now_ms);
     let alarm = |kind, rank, title, raised_ms, harm_ms: Option<i64>| Alarm {
         key: key(kind, &id, &part, ""),
         kind,
@@ -137,6 +141,7 @@ fn safety_of(state: &State, food: Food, now_ms: i64) -> Vec<Alarm> {
         state: AlarmState::New,
         dish: Some(dish),
         safety: true,
+        root: root.clone(),
     };
     let soon = format!("{name} unsafe {}", left(limit_ms, now_ms));
     let past = format!("{name} past its safe limit");
@@ -144,4 +149,31 @@ fn safety_of(state: &State, food: Food, now_ms: i64) -> Vec<Alarm> {
         alarm(AlarmKind::UnsafeSoon, Rank::Warning, soon, warn_ms, Some(limit_ms)),
         alarm(AlarmKind::UnsafePast, Rank::Urgent, past, limit_ms, None),
     ]
+}
+
+/// What others may share with it: the station where it is and that is out of
+/// order, or else the place where it stands.
+fn root(state: &State, food: Food, now_ms: i64) -> Option<String> {
+    let stays = portions::stays(state, food);
+    let last = stays.into_iter().rev().find(|s| s.at_ms <= now_ms).map(|s| s.at);
+    let id = match last {
+        Some(Whereabouts::Table) => return Some("They stand on the table.".to_owned()),
+        Some(Whereabouts::Held { station, .. }) => station?,
+        Some(Whereabouts::Gone(_)) => return None,
+        // Nobody took it from where its last step was done.
+        None if food.part.is_none() => {
+            let step = state.sheet(food.dish)?.last_step();
+            let key = StepKey { dish: food.dish, step, load: 0 };
+            state.facts().progress.get(&key)?.run()?.station.clone()
+        }
+        None => return None,
+    };
+    let evening = state.evening();
+    Some(match state.facts().down.get(&id) {
+        Some(since_ms) => {
+            let name = words::capital(&words::the_station(evening, &id));
+            format!("{name} is out of order since {}.", words::clock(state, *since_ms))
+        }
+        None => format!("They are {}.", words::at(evening, &id)),
+    })
 }

@@ -68,8 +68,13 @@ pub enum Kind {
     Air,
     /// By which guidance the evening goes.
     Guidance,
-    /// What was done about food past its safety limit.
-    Answer(String),
+    /// What was done about foods past their safety limit.
+    Answer {
+        /// The keys of their alarms, most pressing first.
+        all: Vec<String>,
+        /// Which of them is asked about; None: all of them.
+        at: Option<usize>,
+    },
     /// Whether the evening is over.
     Finish,
 }
@@ -118,7 +123,10 @@ impl Ask {
 
     /// Can another dish, service or station be asked about with Left and Right?
     #[must_use]
-    pub const fn turns(&self) -> bool {
+    pub fn turns(&self) -> bool {
+        if let Kind::Answer { all, .. } = &self.kind {
+            return all.len() > 1;
+        }
         matches!(
             self.kind,
             Kind::Temperature(_)

@@ -3,8 +3,8 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use super::frame;
-use crate::run::Alarm;
+use super::told;
+use crate::run::{Alarm, alarms};
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::card::visible;
@@ -33,6 +33,26 @@ fn draw_held_back(canvas: &mut Canvas, row: Rect, scene: &Scene) {
     canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), &words, scene.look.ink(Ink::Faint));
 }
 
+/// What came up together and was not seen yet, two rows each; gives the rest.
+fn draw_bundles(canvas: &mut Canvas, field: Rect, scene: &Scene) -> Rect {
+    let bundles = alarms::bundles(scene.evening, &scene.view.alarms, scene.view.now_ms);
+    let mut rest = field;
+    for bundle in bundles {
+        let (rows, below) = top(rest, 2);
+        rest = below;
+        if rows.is_empty() {
+            break;
+        }
+        let wide = rows.width.saturating_sub(2);
+        canvas.text(rows.x + 1, rows.y, wide, &bundle.title, scene.look.ink(Ink::Strong));
+        if rows.height > 1 {
+            let words = format!("{} {}", bundle.cause, bundle.remedy);
+            canvas.text(rows.x + 3, rows.y + 1, wide.saturating_sub(2), &words, Style::new());
+        }
+    }
+    if rest.height < field.height { top(rest, 1).1 } else { rest }
+}
+
 /// Draws the list.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let (rest, caution) = bottom(field, 1);
@@ -45,6 +65,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         canvas.text(rest.x + 1, rest.y + 1, rest.width, "No alarms.", Style::new());
         return;
     }
+    let rest = draw_bundles(canvas, rest, scene);
     let room = usize::from(rest.height / (TALL + 1)).max(1);
     let (first, count) = visible(alarms.len(), ui.row, room);
     let mut field = rest;
@@ -56,10 +77,10 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         if head.is_empty() {
             break;
         }
-        let style = frame::alarm_style(canvas, alarm);
+        let style = told::alarm_style(canvas, alarm);
         let mark = if index == ui.row { ">" } else { " " };
         canvas.text(head.x, head.y, 1, mark, scene.look.ink(Ink::Strong));
-        let words = format!(" {} ", frame::alarm_words(canvas, scene, alarm));
+        let words = format!(" {} ", told::alarm_words(canvas, scene, alarm));
         let since = format!(
             "{}since {} ",
             time_left(scene, alarm),

@@ -4,14 +4,15 @@
 use ratatui::layout::Rect;
 use ratatui::style::{Modifier, Style};
 
+use super::told::Told;
 use super::{focus, frame, letter, panel};
-use crate::run::{Alarm, AlarmState, Rank};
+use crate::run::{AlarmState, Rank};
 use crate::screen::Scene;
 use crate::screen::bigtype;
 use crate::screen::canvas::{Canvas, bottom, left, top};
 use crate::screen::look::Ink;
 use crate::screen::text;
-use crate::screen::ui::{Ui, top_alarm};
+use crate::screen::ui::Ui;
 
 /// Draws the page.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
@@ -19,8 +20,8 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     frame::footer(canvas, foot, scene, ui);
     let (rest, echo) = bottom(rest, 1);
     frame::echo_line(canvas, echo, scene, ui);
-    match top_alarm(scene).filter(|a| a.state == AlarmState::New) {
-        Some(alarm) => alarm_page(canvas, rest, scene, alarm),
+    match Told::of(scene).filter(|told| told.alarm.state == AlarmState::New) {
+        Some(told) => alarm_page(canvas, rest, scene, &told),
         None => calm(canvas, rest, scene),
     }
 }
@@ -157,9 +158,9 @@ fn alarm_title(canvas: &mut Canvas, field: Rect, word: &str, title: &str, style:
     canvas.lines(Rect { x: field.x + 1, width: room, ..field }, &words, style);
 }
 
-fn alarm_page(canvas: &mut Canvas, field: Rect, scene: &Scene, alarm: &Alarm) {
+fn alarm_page(canvas: &mut Canvas, field: Rect, scene: &Scene, told: &Told) {
     // A line under each row of large letters would strike through them.
-    let style = canvas.look.rank(alarm.rank).remove_modifier(Modifier::UNDERLINED);
+    let style = canvas.look.rank(told.rank()).remove_modifier(Modifier::UNDERLINED);
     canvas.fill(field, " ", style);
     let inside = Rect {
         x: field.x + 1,
@@ -167,25 +168,51 @@ fn alarm_page(canvas: &mut Canvas, field: Rect, scene: &Scene, alarm: &Alarm) {
         width: field.width.saturating_sub(2),
         height: field.height.saturating_sub(1),
     };
-    let word = match alarm.rank {
+    let word = match told.rank() {
         Rank::Notice => "NOTE",
         Rank::Warning => "SOON",
         Rank::Urgent => "NOW!",
     };
-    let sign = canvas.look.glyphs().ranks[alarm.rank as usize % 3];
+    let sign = canvas.look.glyphs().ranks[told.rank() as usize % 3];
     let time = text::clock(scene.evening, scene.view.now_ms);
     canvas.text_right(inside.x, inside.y, inside.width, &format!("{sign} {word} {time}"), style);
     let (rest, keys) = bottom(inside, 2);
-    let (words, said) = bottom(rest, if field.height >= 30 { 3 } else { 2 });
-    alarm_title(canvas, words, word, &text::tame(&alarm.title), style);
+    // Of a bundle large letters say how many; what and in which order is a list.
+    let listed = u16::try_from(told.bundle.as_ref().map_or(0, |b| b.keys.len())).unwrap_or(0);
+    let rows = if field.height >= 30 { 3 } else { 2 } + listed.min(rest.height / 2);
+    let (words, said) = bottom(rest, rows);
+    let title = told.bundle.as_ref().map_or(&told.alarm.title, |b| &b.count);
+    alarm_title(canvas, words, word, &text::tame(title), style);
     let said = Rect { x: said.x + 1, width: said.width.saturating_sub(2), ..said };
-    canvas.lines(said, &alarm.remedy, style);
+    let (list, said) = top(said, listed.min(rest.height / 2));
+    list_bundle(canvas, list, scene, told, style);
+    canvas.lines(said, &told.remedy(), style);
     let mut x = keys.x + 1;
-    for (name, words, code) in frame::alarm_keys(scene, alarm) {
+    for (name, words, code) in told.keys(scene) {
         let button = format!("[ {name} ] {words}");
         let wide = canvas.text(x, keys.y, keys.right().saturating_sub(x), &button, style);
         let place = Rect { x, width: wide, height: 1, ..keys };
         canvas.hit(place, crate::screen::Hit::Key(code));
         x += wide + 4;
+    }
+}
+
+/// The alarms of a bundle, a row each, most dangerous first; the last row says
+/// how many more there are.
+fn list_bundle(canvas: &mut Canvas, list: Rect, scene: &Scene, told: &Told, style: Style) {
+    let keys = told.bundle.iter().flat_map(|b| &b.keys);
+    let titles: Vec<&str> = keys
+        .filter_map(|key| scene.view.alarms.iter().find(|a| a.key == *key))
+        .map(|a| a.title.as_str())
+        .collect();
+    let room = usize::from(list.height);
+    for (row, title) in titles.iter().enumerate().take(room) {
+        let y = list.y + u16::try_from(row).unwrap_or(0);
+        let left = titles.len() - row;
+        if row + 1 == room && left > 1 {
+            canvas.text(list.x, y, list.width, &format!("and {left} more: 5 lists them"), style);
+        } else {
+            canvas.text(list.x, y, list.width, &text::tame(title), style);
+        }
     }
 }

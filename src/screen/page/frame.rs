@@ -4,19 +4,20 @@ use ratatui::crossterm::event::KeyCode;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
+use super::told::{self, Told};
 use crate::plan::risk::words;
-use crate::run::{Alarm, AlarmKind, AlarmState, Rank};
+use crate::run::Rank;
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::keys::{self, Press};
 use crate::screen::look::Ink;
-use crate::screen::ui::{Book, Page, Ui, top_alarm};
-use crate::screen::{Scene, marks, text};
+use crate::screen::ui::{Book, Page, Ui};
+use crate::screen::{Scene, text};
 
 /// Follows how good a plan is known to be, if it has room.
 const ROOM_COSTS: &str = " With room for steps that run over.";
 
 /// The key to the ways out, in the evening's book.
-const WAYS_KEY: (&str, &str, KeyCode) = ("7", "ways out", KeyCode::Char('7'));
+pub(super) const WAYS_KEY: (&str, &str, KeyCode) = ("7", "ways out", KeyCode::Char('7'));
 
 /// Draws the frame and gives the field inside it.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> Rect {
@@ -31,10 +32,10 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> 
     footer(canvas, foot, scene, ui);
     let (rest, echo) = bottom(rest, 1);
     echo_line(canvas, echo, scene, ui);
-    match top_alarm(scene).filter(|_| ui.page != Page::Alarms) {
-        Some(alarm) => {
-            let (band, rest) = top(rest, if alarm.state == AlarmState::New { 2 } else { 1 });
-            alarm_band(canvas, band, scene, ui, alarm);
+    match Told::of(scene).filter(|_| ui.page != Page::Alarms) {
+        Some(told) => {
+            let (band, rest) = top(rest, told.rows());
+            told::band(canvas, band, scene, ui, &told);
             rest
         }
         None => rest,
@@ -142,42 +143,9 @@ fn services(scene: &Scene, most: usize, wide: bool) -> Vec<String> {
         .collect()
 }
 
-/// The band of the most pressing alarm: what, what to do, and the keys for it;
-/// in one row for what was seen or went by itself.
-fn alarm_band(canvas: &mut Canvas, band: Rect, scene: &Scene, ui: &Ui, alarm: &Alarm) {
-    let style = alarm_style(canvas, alarm);
-    canvas.fill(band, " ", style);
-    let words = alarm_words(canvas, scene, alarm);
-    let others = scene.view.alarms.len() - 1;
-    // The digits are those of the evening's pages only in the evening's book.
-    let of_evening = ui.page.book() == Book::Evening;
-    let more = match (others, of_evening) {
-        (0, true) => " all: 5 ".to_owned(),
-        (0, false) => String::new(),
-        (_, true) => format!(" +{others} more: 5 "),
-        (_, false) => format!(" +{others} more "),
-    };
-    let used = canvas.text_right(band.x, band.y, band.width, &more, style);
-    let button = Rect { x: band.right() - used, width: used, height: 1, ..band };
-    if ui.card.is_none() && ui.page != Page::Alarms {
-        canvas.hit(button, Hit::Page(Page::Alarms));
-    }
-    let last = Rect { y: band.bottom() - 1, height: 1, ..band };
-    let right = if band.height > 1 { band.right() } else { button.x };
-    let mut keys = if ui.card.is_none() { alarm_keys(scene, alarm) } else { Vec::new() };
-    keys.retain(|key| of_evening || key.2 != KeyCode::Char('7'));
-    let right = band_keys(canvas, last, right, &keys, style);
-    let end = if band.height > 1 { button.x } else { right };
-    canvas.text(band.x + 1, band.y, end.saturating_sub(band.x + 2), &words, style);
-    if band.height > 1 {
-        let room = right.saturating_sub(band.x + 3);
-        canvas.text(band.x + 3, last.y, room, &alarm.remedy, style);
-    }
-}
-
 /// Keys in a band, from the right; gives where they begin. While a card is
 /// open keys are the card's, and none are given here.
-fn band_keys(
+pub(super) fn band_keys(
     canvas: &mut Canvas,
     row: Rect,
     mut right: u16,
@@ -197,53 +165,6 @@ fn band_keys(
         canvas.hit(Rect { x: right, y: row.y, width: wide, height: 1 }, Hit::Key(*code));
     }
     right
-}
-
-/// The style of an alarm: by rank while it is new, quiet once it was seen.
-pub(super) fn alarm_style(canvas: &Canvas, alarm: &Alarm) -> Style {
-    match alarm.state {
-        AlarmState::New => canvas.look.rank(alarm.rank),
-        _ => canvas.look.rank(Rank::Notice),
-    }
-}
-
-/// The rank of an alarm as a sign and a word, and its title.
-pub(super) fn alarm_words(canvas: &Canvas, scene: &Scene, alarm: &Alarm) -> String {
-    let g = canvas.look.glyphs();
-    let (sign, word) = match alarm.rank {
-        Rank::Notice => (g.ranks[0], "NOTE"),
-        Rank::Warning => (g.ranks[1], "SOON"),
-        Rank::Urgent => (g.ranks[2], "NOW"),
-    };
-    let state = match alarm.state {
-        AlarmState::New => String::new(),
-        AlarmState::Acknowledged => " (seen)".to_owned(),
-        AlarmState::PutOff(at) => format!(" (again {})", text::clock(scene.evening, at)),
-        AlarmState::Returned => " (over by itself)".to_owned(),
-    };
-    format!("{sign} {word}  {}{state}", alarm.title)
-}
-
-/// The keys that answer an alarm.
-pub(super) fn alarm_keys(
-    scene: &Scene,
-    alarm: &Alarm,
-) -> Vec<(&'static str, &'static str, KeyCode)> {
-    let mut keys = Vec::new();
-    if matches!(alarm.state, AlarmState::New | AlarmState::Returned) {
-        keys.push(("k", "seen", KeyCode::Char('k')));
-    }
-    if marks::may_put_off(alarm, scene.view.now_ms) && alarm.state != AlarmState::Returned {
-        keys.push(("z", "in 5 min again", KeyCode::Char('z')));
-    }
-    let late = alarm.kind == AlarmKind::ServiceAtRisk && alarm.state != AlarmState::Returned;
-    if late && scene.status.clashes {
-        keys.push(WAYS_KEY);
-    }
-    if marks::wants_answer(alarm) {
-        keys.push(("r", "what was done", KeyCode::Char('r')));
-    }
-    keys
 }
 
 /// The line above the keys: trouble, what a press led to, the last mark, a

@@ -5,6 +5,7 @@ use ratatui::style::Style;
 
 use super::letter;
 use crate::kitchen::Minute;
+use crate::plan::contact;
 use crate::plan::risk::words;
 use crate::plan::{Block, ServiceLine, SettingBlock, SettingKind, StepKey};
 use crate::run::Phase;
@@ -186,10 +187,14 @@ fn step_cells(scene: &Scene, block: &Block, sentences: bool) -> Cells {
     let step = sheet.and_then(|s| s.recipe.steps.get(block.key.step));
     let label = step.map_or(String::new(), |s| {
         let short = sheet.map_or(String::new(), crate::kitchen::Sheet::short);
+        let clean = match phase {
+            Phase::Ahead | Phase::LateStart => cleans(scene, block),
+            _ => String::new(),
+        };
         if sentences {
-            format!("{}{}", heat(scene, block), text::tame(&s.sentence()))
+            format!("{clean}{}{}", heat(scene, block), text::tame(&s.sentence()))
         } else {
-            format!("{short} {}", text::tame(&s.marked()))
+            format!("{clean}{short} {}", text::tame(&s.marked()))
         }
     });
     let load = match block.loads {
@@ -217,6 +222,13 @@ fn step_cells(scene: &Scene, block: &Block, sentences: bool) -> Cells {
         Phase::Ahead => Style::new(),
     };
     Cells { words, style, dish: Some(block.key.dish) }
+}
+
+/// What is changed or washed before a step, in front of it: "new board: ".
+fn cleans(scene: &Scene, block: &Block) -> String {
+    let tags = contact::before(scene.plan, block.key).map(|c| c.tag(scene.evening));
+    let tags: Vec<&str> = tags.collect();
+    if tags.is_empty() { String::new() } else { format!("{}: ", tags.join(", ")) }
 }
 
 /// The oven's setting in front of a sentence that speaks of another one.

@@ -12,6 +12,7 @@ mod list;
 mod panel;
 mod report;
 mod tiny;
+mod told;
 mod ways;
 mod what_if;
 mod why;

@@ -3,6 +3,7 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
+use super::told::Told;
 use super::{focus, frame, letter};
 use crate::run::Prompt;
 use crate::screen::Scene;
@@ -10,7 +11,7 @@ use crate::screen::bigtype;
 use crate::screen::canvas::{Canvas, bottom, top};
 use crate::screen::look::Ink;
 use crate::screen::text;
-use crate::screen::ui::{Ui, top_alarm};
+use crate::screen::ui::Ui;
 
 /// Below this size there is one line only.
 const ONE_LINE: (u16, u16) = (24, 6);
@@ -27,8 +28,8 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
 /// The most pressing thing in a line, and how much room there should be.
 fn one_line(canvas: &mut Canvas, field: Rect, scene: &Scene) {
     let strong = scene.look.ink(Ink::Strong);
-    let first = match (top_alarm(scene), focus(scene.view)) {
-        (Some(alarm), _) => alarm.title.clone(),
+    let first = match (Told::of(scene), focus(scene.view)) {
+        (Some(told), _) => told.bundle.map_or(told.alarm.title.clone(), |b| b.title),
         (None, Some(p)) => words(scene, p),
         (None, None) => super::panel::nothing_to_do(scene).to_owned(),
     };
@@ -58,11 +59,11 @@ fn column(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         frame::echo_line(canvas, echo, scene, ui);
     }
     let mut rest = rest;
-    if let Some(alarm) = top_alarm(scene) {
+    if let Some(told) = Told::of(scene) {
         let (band, below) = top(rest, 1);
-        let style = frame::alarm_style(canvas, alarm);
+        let style = told.style(canvas);
         canvas.fill(band, " ", style);
-        let words = frame::alarm_words(canvas, scene, alarm);
+        let words = told.words(canvas, scene);
         canvas.text(band.x, band.y, band.width, &words, style);
         rest = below;
     }

@@ -5,7 +5,7 @@ use ratatui::crossterm::event::{KeyEvent, KeyEventKind};
 use super::{Face, Page, Sel, Ui, WhyView, within};
 use crate::kitchen::PartyChange;
 use crate::plan::why;
-use crate::run::{Alarm, Event, alarms};
+use crate::run::{Alarm, AlarmState, Event, alarms};
 use crate::screen::card::{self, Card, Kind};
 use crate::screen::chart;
 use crate::screen::keys::{self, Act, Press};
@@ -56,7 +56,9 @@ impl Ui {
             self.say = Some("There is nothing for that to do now.".to_owned());
             return Vec::new();
         }
-        if matches!(act, Act::Seen | Act::PutOff | Act::Answer) && self.watch.alarm.fresh(real_ms) {
+        if matches!(act, Act::Seen | Act::SeenAll | Act::PutOff | Act::Answer)
+            && self.watch.alarm.fresh(real_ms)
+        {
             self.say = Some("A new alarm came up just now: look, then press again.".to_owned());
             return Vec::new();
         }
@@ -69,20 +71,22 @@ impl Ui {
             Act::Pin => marks::pin_target(scene, self)
                 .and_then(|key| marks::pin(scene, key))
                 .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
-            Act::Seen => self.alarm_to_see(scene).map_or_else(Vec::new, |first| {
-                let seen = alarms::bundle(&scene.view.alarms, &first.key).into_iter();
-                let mark = |a: &Alarm| Event::AlarmAcknowledged { alarm: a.key.clone() };
-                seen.map(|a| Intent::Mark(mark(a))).collect()
+            Act::Seen => self.alarm_to_see(scene).map_or_else(Vec::new, |first| match self.page {
+                // In the list each is seen by itself.
+                Page::Alarms => seen(&[first]),
+                _ => seen(&alarms::bundle(&scene.view.alarms, &first.key)),
             }),
+            Act::SeenAll => {
+                let new = scene.view.alarms.iter().filter(|a| a.state == AlarmState::New);
+                seen(&new.collect::<Vec<_>>())
+            }
             Act::Rule => marks::choose_rule(scene, self)
                 .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
             Act::Silence => vec![Intent::Silence],
             Act::PutOff => {
                 let until_ms = scene.view.now_ms + marks::PUT_OFF_MINUTES * 60_000;
-                self.alarm(scene).map_or_else(Vec::new, |a| {
-                    let alarm = a.key.clone();
-                    vec![Intent::Mark(Event::AlarmPutOff { alarm, until_ms })]
-                })
+                let off = |a: &Alarm| Event::AlarmPutOff { alarm: a.key.clone(), until_ms };
+                self.alarms_to_put_off(scene).into_iter().map(|a| Intent::Mark(off(a))).collect()
             }
             Act::Tick => {
                 page::tick(scene, self).map_or_else(Vec::new, |event| vec![Intent::Mark(event)])
@@ -178,7 +182,15 @@ impl Ui {
             Act::Air => Kind::Air,
             Act::Guidance => Kind::Guidance,
             Act::Finish => Kind::Finish,
-            Act::Answer => Kind::Answer(self.alarm_to_answer(scene)?.key.clone()),
+            Act::Answer => {
+                let first = &self.alarm_to_answer(scene)?.key;
+                let asks = scene.view.alarms.iter().filter(|a| marks::wants_answer(a));
+                let all: Vec<String> = asks.map(|a| a.key.clone()).collect();
+                // From the list one by one, from everywhere else all together.
+                let one = all.len() == 1 || self.page == Page::Alarms;
+                let at = all.iter().position(|key| key == first).filter(|_| one);
+                Kind::Answer { all, at }
+            }
             _ => return None,
         };
         Some(Card::ask(kind))
@@ -324,6 +336,12 @@ impl Ui {
     }
 }
 
+/// These alarms were seen.
+fn seen(alarms: &[&Alarm]) -> Vec<Intent> {
+    let mark = |a: &&Alarm| Event::AlarmAcknowledged { alarm: a.key.clone() };
+    alarms.iter().map(|a| Intent::Mark(mark(a))).collect()
+}
+
 /// A place moved by some rows and kept inside `rows`.
 pub(super) fn moved(at: usize, by: usize, down: bool, rows: usize) -> usize {
     let to = if down { at.saturating_add(by) } else { at.saturating_sub(by) };
@@ -349,7 +367,7 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
         Act::OpenDish => "No swap that is known opens a dish to them.",
         Act::OtherService => "There is only one service.",
         Act::Items => "Nothing is known that could stand in.",
-        Act::Seen => "No alarm that you have not seen.",
+        Act::Seen | Act::SeenAll => "No alarm that you have not seen.",
         Act::PutOff if ui.alarm(scene).is_some() => {
             "Past a safety limit, or put off already: it cannot be put off."
         }

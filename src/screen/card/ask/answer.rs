@@ -65,6 +65,7 @@ pub fn choose(ui: &mut Ui, ask: &Ask, row: usize, scene: &Scene) -> Vec<Intent> 
 fn take(then: &Then) -> Vec<Intent> {
     match then {
         Then::Mark(event) => vec![Intent::Mark(event.clone())],
+        Then::Marks(events) => events.iter().cloned().map(Intent::Mark).collect(),
         Then::Nothing => Vec::new(),
     }
 }
@@ -181,6 +182,10 @@ fn turn(ask: &mut Ask, scene: &Scene, forward: bool) {
             }
         }
         Kind::Service(s) => *s = step(*s, scene.evening.party.services.len()),
+        // All of them come before the first.
+        Kind::Answer { all, at } => {
+            *at = step(at.map_or(0, |at| at + 1), all.len() + 1).checked_sub(1);
+        }
         Kind::Dial(station) => {
             let dials = marks::dials(scene);
             let at = dials.iter().position(|d| d == station).unwrap_or(0);

@@ -27,6 +27,8 @@ pub struct Choice {
 pub enum Then {
     /// Appends an event.
     Mark(Event),
+    /// Appends several, one after the other.
+    Marks(Vec<Event>),
     /// Nothing: the question is closed.
     Nothing,
 }
@@ -70,7 +72,7 @@ impl Ask {
             Kind::OutEarly => "Out of the fridge before its step".to_owned(),
             Kind::Air => "How warm is the room, or the garden?".to_owned(),
             Kind::Guidance => "Go by which guidance?".to_owned(),
-            Kind::Answer(_) => "Past its safety limit: what was done?".to_owned(),
+            Kind::Answer { .. } => "Past its safety limit: what was done?".to_owned(),
             Kind::Finish => "End the evening?".to_owned(),
         }
     }
@@ -98,6 +100,7 @@ impl Ask {
                 let stations = &scene.evening.kitchen.stations;
                 stations.get(*station).map_or(String::new(), |s| s.title.clone())
             }
+            Kind::Answer { all, at } => asked_about(scene, all, *at),
             _ => String::new(),
         }
     }
@@ -116,6 +119,7 @@ impl Ask {
             Kind::Portion(_) => food::divisibles(scene).len(),
             Kind::Service(_) => scene.evening.party.services.len(),
             Kind::Dial(_) => marks::dials(scene).len(),
+            Kind::Answer { all, .. } if all.len() > 1 => all.len() + 1,
             _ => 0,
         }
     }
@@ -140,7 +144,7 @@ impl Ask {
     /// Is every row one that Enter does not take?
     #[must_use]
     pub fn grave_only(&self) -> bool {
-        matches!(self.kind, Kind::Answer(_))
+        matches!(self.kind, Kind::Answer { .. })
     }
 
     /// The rows.
@@ -162,7 +166,7 @@ impl Ask {
             Kind::Place(dish) => places(scene, *dish),
             Kind::Clearing(dish) => clearings(scene, *dish),
             Kind::Service(service) => moves(scene, *service),
-            Kind::Answer(alarm) => answers(alarm),
+            Kind::Answer { all, at } => answers(all, *at),
             Kind::Portion(dish) => food::portion_rows(scene, *dish),
             Kind::OutEarly => early_rows(scene),
             Kind::Guidance => food::guidance_rows(scene),
@@ -319,7 +323,45 @@ fn moves(scene: &Scene, service: usize) -> Vec<Choice> {
         .collect()
 }
 
-fn answers(alarm: &str) -> Vec<Choice> {
+/// "1 of 3: DIP past its safe limit", or all of them.
+fn asked_about(scene: &Scene, all: &[String], at: Option<usize>) -> String {
+    let title = |key: &String| {
+        let alarm = scene.view.alarms.iter().find(|a| a.key == *key);
+        alarm.map_or_else(String::new, |a| text::tame(&a.title))
+    };
+    match at.and_then(|at| Some((at, all.get(at)?))) {
+        Some((at, key)) => format!("{} of {}: {}", at + 1, all.len(), title(key)),
+        None => {
+            let titles: Vec<String> = all.iter().map(title).collect();
+            format!("all {}: {}", all.len(), titles.join(", "))
+        }
+    }
+}
+
+fn answers(all: &[String], at: Option<usize>) -> Vec<Choice> {
+    let of = match at {
+        Some(at) => all.get(at..=at).unwrap_or_default(),
+        None => all,
+    };
+    let words = match of {
+        [one] => of_one(one),
+        _ => [
+            "all of them thrown out",
+            "all of them kept, knowing that",
+            "the marks or readings were wrong, of all of them",
+        ],
+    };
+    let how = [Answer::Discarded, Answer::KeptKnowingly, Answer::WasNeverOut];
+    let rows = words.into_iter().zip(how).enumerate();
+    rows.map(|(i, (words, how))| {
+        let event = |alarm: &String| Event::AlarmAnswered { alarm: alarm.clone(), how };
+        let then = Then::Marks(of.iter().map(event).collect());
+        Choice { key: digit(i), words: words.to_owned(), then, grave: true }
+    })
+    .collect()
+}
+
+fn of_one(alarm: &str) -> [&'static str; 3] {
     let (kept, wrong) = match alarm.split(':').next() {
         Some("undercooked") => ("heated through since, or kept knowingly", "the reading was wrong"),
         Some("cooling_missed") => {
@@ -327,18 +369,7 @@ fn answers(alarm: &str) -> Vec<Choice> {
         }
         _ => ("kept, knowing that it is past the limit", "it was never out: the marks were wrong"),
     };
-    let rows = [
-        ("thrown out", Answer::Discarded),
-        (kept, Answer::KeptKnowingly),
-        (wrong, Answer::WasNeverOut),
-    ];
-    rows.into_iter()
-        .enumerate()
-        .map(|(i, (words, how))| {
-            let event = Event::AlarmAnswered { alarm: alarm.to_owned(), how };
-            mark(digit(i), words.to_owned(), event, true)
-        })
-        .collect()
+    ["thrown out", kept, wrong]
 }
 
 /// Is the load one that a question about running loads still makes sense for?

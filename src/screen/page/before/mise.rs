@@ -63,16 +63,16 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
 
 fn lines(mise: &Mise) -> Vec<Line> {
     let mut lines = Vec::new();
-    let mut board = None;
+    let mut heading = None;
     for (number, job) in mise.jobs.iter().enumerate() {
         lines.extend(job.wash.as_ref().map(|wash| Line::Note(wash.clone())));
-        if board != Some(job.board) {
-            lines.push(Line::Head(job.board.title().to_owned()));
-            board = Some(job.board);
+        if heading != Some(job.heading()) {
+            lines.push(Line::Head(job.heading().to_owned()));
+            heading = Some(job.heading());
         }
         lines.push(Line::Row(number));
     }
-    let last = board.and_then(print::last_wash);
+    let last = mise.jobs.last().and_then(|job| print::last_wash(job.board));
     lines.extend(last.map(|wash| Line::Note(wash.to_owned())));
     lines
 }
@@ -87,7 +87,7 @@ fn row(
     let (tick, style) = tickable(canvas, place, scene, &tick_of(job), chosen);
     let cold = if job.waits == Kept::Cupboard { "" } else { "; then cold" };
     let minutes = format!("{} min", job.minutes);
-    let shares = format!("{}{cold}", job.shared());
+    let shares = format!("{}{cold}{}", job.shared(), job.keep_off());
     let cells = [tick.to_owned(), job.words(), minutes, shares];
     write(canvas, place, columns, &cells, style);
 }
