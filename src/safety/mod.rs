@@ -7,6 +7,8 @@
 pub mod caution;
 pub mod class;
 pub mod cooling;
+#[cfg(test)]
+mod edge_tests;
 pub mod figure;
 pub mod lead;
 pub mod ledger;

@@ -102,7 +102,7 @@ fn killed_five_hundred_times() {
         for celsius in first..first + dice.below(8) {
             seat.press(&format!("ts{celsius}\r"));
         }
-        std::thread::sleep(Duration::from_micros(dice.below(40_000)));
+        std::thread::sleep(Duration::from_micros(dice.below(400_000)));
         let shown = seat.row("taken: soup at ");
         seat.kill();
         let marks = party.by_the_cook();
