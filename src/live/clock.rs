@@ -1,5 +1,22 @@
 //! The time of the party: the wall clock, or for the demo one that runs faster,
 //! slower or not at all. The only place where the program reads a clock.
+//!
+//! # The clocks, and what each is for
+//!
+//! - The **wall clock** ([`Ticks::wall_ms`], unix ms) says when things happened: marks carry it, food counts by it,
+//!   services are due by it. It can be set, jumps when a computer wakes, and knows nothing of summer time, which
+//!   is the clockface's business (`kitchen/clock.rs`: minutes of the party's day, hours that are skipped or come twice).
+//! - The **monotonic clock** ([`Ticks::mono_ms`]) never goes back. How long an echo stands, when a sound comes again,
+//!   and how far the demo has run go by it. It counts from the start of the computer that its mark names
+//!   (`boot`), so that two marks of one start can be compared even if the wall clock was set between them.
+//! - **Party time** ([`PartyTime`]) is what the evening lives in: the wall clock, or in the demo and in rehearsals one
+//!   that is sped up, slowed and stopped. All that is pure gets party time as an argument.
+//! - **Which came first** is neither's to say: marks have numbers (`store/record.rs`), and only they are the order.
+//!
+//! If the wall clock was set *back*, an event says by how much and the marks before it move with it
+//! (`run/fold.rs`); set *forward*, it counts as time that passed, since nobody can tell it from a sleep, and food
+//! that stood out is then held to have stood out longer, never shorter. `live/pass.rs` notices a setting
+//! back by the two clocks' disagreement; `tests/sim/` plays both.
 
 use std::rc::Rc;
 use std::time::{Instant, SystemTime, UNIX_EPOCH};

@@ -11,6 +11,27 @@
 //! is the `crc` of the line before. So a changed line, and one that was taken out, put in or moved, is noticed.
 //! Every later version of the format keeps this rule for the header, so that an old program can tell
 //! "newer than me" from "damaged".
+//!
+//! # Byte by byte
+//!
+//! UTF-8, no byte order mark, one `\n` (0x0A) behind each line and nowhere else: JSON writes line breaks within
+//! strings as `\n`. No spaces between fields; the fields stand in this order. A line has at most
+//! [`LINE_BYTES_MAX`] bytes.
+//!
+//! | bytes of an event line | what |
+//! | --- | --- |
+//! | 7, [`RECORD_START`] | `{"seq":` |
+//! | 1 to 20 | its number in decimal digits: 1, 2, 3 … without a gap |
+//! | 11 and its digits | `,"wall_ms":` and the wall clock, unix ms, perhaps with `-` |
+//! | 11 and its digits | `,"mono_ms":` and the monotonic clock, ms |
+//! | 9, 1 to 64, 1 | `,"boot":"`, which start of the computer, `"` |
+//! | 9 and the event | `,"event":` and a JSON value, kept as it was written |
+//! | 9, 8, 1 | `,"prev":"`, the line before's checksum, eight digits of 0-9a-f, `"` |
+//! | 8, 8, 2 | `,"crc":"`, this line's checksum over all bytes above, `"}` |
+//! | 1 | `\n` |
+//!
+//! The last 19 bytes of a line are found from its end, so a line is proved before any of it is parsed. The
+//! first line's `prev` is its own absence: the first event names the header's `crc`.
 
 use serde::{Deserialize, Serialize};
 
