@@ -24,6 +24,8 @@ pub mod learn;
 pub mod live;
 pub mod mise;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]
+pub mod pages;
+#[cfg_attr(not(test), deny(clippy::indexing_slicing))]
 pub mod paper;
 pub mod plan;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]

@@ -83,6 +83,18 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
+/// A stretch of time in words: `now`, `4 min`, `1 h 05`. Rounded down to whole
+/// minutes below an hour; the sign is left to the sentence.
+#[must_use]
+pub fn span(ms: i64) -> String {
+    let minutes = ms.unsigned_abs() / 60_000;
+    if minutes < 60 {
+        format!("{minutes} min")
+    } else {
+        format!("{} h {:02}", minutes / 60, minutes % 60)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

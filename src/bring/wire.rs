@@ -1,12 +1,13 @@
-//! A reading for other programs: what `potwatch bring --json` prints.
+//! A reading for other programs: a part of what `potwatch recipe read --json` prints.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::line::{IngredientLine, LineReading, Measure};
 use crate::kitchen::units::{Exact, Unit};
 
 /// An ingredient line and how it was read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LineEntry {
     /// The line as it stands in the source.
     pub line: String,
@@ -21,7 +22,7 @@ pub struct LineEntry {
 }
 
 /// An ingredient as it was read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ReadingEntry {
     /// How much in all, or the lower end of a range.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -69,7 +70,7 @@ pub struct ReadingEntry {
 }
 
 /// An amount with its unit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct MeasureEntry {
     /// How much, or the lower end of a range.
     pub amount: Exact,

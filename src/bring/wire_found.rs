@@ -1,5 +1,6 @@
 //! A recipe as it was found, for other programs: what `potwatch recipe read --json` prints.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::draft::draft;
@@ -8,9 +9,14 @@ use super::line;
 use super::wire::{self, LineEntry};
 use crate::kitchen::Recipe;
 
+/// The format's name and number.
+pub const FOUND_FORMAT: &str = "potwatch found 1";
+
 /// A recipe as it was found, with each line's reading.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FoundEntry {
+    /// `potwatch found 1`; another number means other fields.
+    pub format: &'static str,
     /// Its name.
     pub title: String,
     /// What it was found in.
@@ -44,7 +50,7 @@ pub struct FoundEntry {
 }
 
 /// A line of ingredients under its heading.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct IngredientEntry {
     /// The heading.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -55,7 +61,7 @@ pub struct IngredientEntry {
 }
 
 /// A piece of the method.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct StepEntry {
     /// The heading that it stands under.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -81,6 +87,7 @@ pub fn entry(found: &Found) -> FoundEntry {
     };
     let proposal = draft(found);
     FoundEntry {
+        format: FOUND_FORMAT,
         title: found.title.clone(),
         origin: found.origin.words(),
         makes: found.makes.clone(),

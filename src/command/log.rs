@@ -8,7 +8,7 @@ use clap::ValueEnum;
 
 use super::{Exit, Streams};
 use crate::live::clock::Clocks;
-use crate::live::{opening, surroundings, times};
+use crate::live::{opening, times};
 use crate::run::food_log::{self, food_log};
 use crate::store::{IfThere, RealDisk, save};
 
@@ -33,18 +33,18 @@ impl From<LogFormat> for food_log::Format {
     }
 }
 
-/// Prints the log. The journal is only read: the evening may be open elsewhere.
+/// Prints the log, without a format for programs. The journal is only read: the evening may be open elsewhere.
 ///
 /// # Errors
 /// What is wrong with the party's files or its journal; trouble with the disk.
 pub fn run(
     path: &Path,
-    format: LogFormat,
+    format: Option<LogFormat>,
     out: Option<&Path>,
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
     let loaded = super::own::party(path, streams)?;
-    let places = surroundings::places()?;
+    let places = super::own::Own::find(streams.var).places?;
     let (from, who) = opening::journal_of(&loaded.evening, &places);
     if !from.exists() {
         let title = &loaded.evening.party.title;
@@ -57,7 +57,11 @@ pub fn run(
         return Ok(Exit::WrongFile);
     }
     let state = super::tell::read(&Arc::new(times::as_begun(loaded.evening, &from)), &from, &who)?;
-    let text = food_log(&state, Clocks::default().now().wall_ms).print(format.into());
+    let log = food_log(&state, Clocks::default().now().wall_ms);
+    let text = match format {
+        None => super::page::json(&food_log::wire::log_file(&log))?,
+        Some(format) => log.print(format.into()),
+    };
     match out {
         None => streams.out.write_all(text.as_bytes())?,
         Some(out) => save(&RealDisk, out, text.as_bytes(), IfThere::Refuse)

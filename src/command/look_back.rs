@@ -64,7 +64,7 @@ pub fn run(flags: &Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
         return apply(&back, number, file.as_deref(), streams);
     }
     let text = match (flags.json, flags.format) {
-        (true, _) => super::plan::line(serde_json::to_string_pretty(&back)?),
+        (true, _) => super::page::json(&back)?,
         (_, LookBackFormat::Svg) => picture(&state, &back),
         (_, LookBackFormat::Text) => {
             let (title, lead) = head(&back);

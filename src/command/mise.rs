@@ -15,13 +15,7 @@ use crate::plan::Plan;
 pub fn scale(party: &Path, json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
     let loaded = super::own::party(party, streams)?;
     let scaling = scale::evening(&loaded.evening);
-    let text = if json {
-        super::plan::line(serde_json::to_string_pretty(&scaling)?)
-    } else {
-        scale::print::text(&scaling)
-    };
-    streams.out.write_all(text.as_bytes())?;
-    Ok(Exit::Done)
+    super::page::print(&scaling, scale::print::text, json, streams)
 }
 
 /// Prints the jobs at the board, and what is opened and measured out.
@@ -31,13 +25,7 @@ pub fn scale(party: &Path, json: bool, streams: &mut Streams) -> anyhow::Result<
 pub fn mise(party: &Path, json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
     let loaded = super::own::party(party, streams)?;
     let mise = knife::pool(&loaded.evening);
-    let text = if json {
-        super::plan::line(serde_json::to_string_pretty(&mise)?)
-    } else {
-        knife::print::text(&mise)
-    };
-    streams.out.write_all(text.as_bytes())?;
-    Ok(Exit::Done)
+    super::page::print(&mise, knife::print::text, json, streams)
 }
 
 /// Prints the trays, with the times of a plan if there is one.
@@ -59,11 +47,5 @@ pub fn trays(
         }
     };
     let trays = trays::lay(&evening, plan.as_ref(), &[]);
-    let text = if json {
-        super::plan::line(serde_json::to_string_pretty(&trays)?)
-    } else {
-        trays::print::text(&evening, &trays)
-    };
-    streams.out.write_all(text.as_bytes())?;
-    Ok(Exit::Done)
+    super::page::print(&trays, |trays| trays::print::text(&evening, trays), json, streams)
 }

@@ -12,6 +12,7 @@ pub mod log;
 pub mod look_back;
 pub mod mise;
 pub mod own;
+pub mod page;
 pub mod party_keep;
 pub mod party_new;
 pub mod picture;
@@ -20,6 +21,7 @@ pub mod recipe;
 pub mod repair;
 pub mod schema;
 pub mod sheets;
+pub mod shelf;
 pub mod shopping;
 pub mod tell;
 pub mod times;
@@ -112,14 +114,31 @@ pub enum Command {
     /// Bring in a recipe that you have, or share one
     #[command(subcommand)]
     Recipe(RecipeCommand),
+    /// Print how an evening stands: what wants hands now, what runs, what comes next, the services
+    Now(page::EveningFlags),
+    /// Print what waits or stands on the table, until when it is at its best and may be eaten
+    Holding(page::EveningFlags),
+    /// Print what is wrong with an evening, what follows and what to do
+    Alarms(page::EveningFlags),
+    /// Print the dishes by course, and whether they go together
+    Menu(page::PlannedFlags),
+    /// Print what each guest can eat, dish by dish, and why not
+    Guests(page::PartyFlags),
+    /// Print what each dish goes to the table in, and what clashes
+    Serving(page::PlannedFlags),
+    /// Print what is made the day before, and what could be
+    Ahead(page::PlannedFlags),
     /// Print the temperature log of an evening: times, foods, readings, limits, what was done
     Log {
         /// The party file, or its name on your shelf
         #[arg(value_name = "PARTY")]
         party: PathBuf,
         /// As what
-        #[arg(long, value_enum, default_value = "text")]
+        #[arg(long, value_enum, default_value = "text", conflicts_with = "json")]
         format: log::LogFormat,
+        /// Print it for programs
+        #[arg(long)]
+        json: bool,
         /// The file; printed if none is given
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
@@ -141,8 +160,11 @@ pub enum Command {
         #[arg(value_name = "PARTY")]
         party: PathBuf,
         /// As what
-        #[arg(long, value_enum, default_value = "text")]
+        #[arg(long, value_enum, default_value = "text", conflicts_with = "json")]
         format: shopping::ShoppingFormat,
+        /// Print it for programs, as `--format json` does
+        #[arg(long)]
+        json: bool,
         /// Say what is behind each amount: exact figures, yields, weights and their sources
         #[arg(long)]
         figures: bool,
@@ -195,14 +217,23 @@ pub enum Command {
         #[arg(long, value_name = "N", default_value_t = 1)]
         seed: u64,
     },
+    /// Print what stands on your desk: parties, recipes, kitchens, settings
+    Shelf {
+        /// Print it for programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Print everything for paper: chart, run sheet, serving dishes, cards, labels; or the calendar
     Sheets {
         /// The party file, or its name on your shelf
         #[arg(value_name = "PARTY")]
         party: PathBuf,
         /// As what
-        #[arg(long, value_enum, default_value = "text")]
+        #[arg(long, value_enum, default_value = "text", conflicts_with = "json")]
         format: sheets::SheetsFormat,
+        /// Print them for programs
+        #[arg(long)]
+        json: bool,
         /// Only this sheet, by its name; as often as you like
         #[arg(long, value_name = "SHEET")]
         sheet: Vec<String>,
@@ -347,10 +378,23 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
         (Some(Command::Recipe(RecipeCommand::Read(flags))), _) => recipe::read(&flags, streams),
         (Some(Command::Recipe(RecipeCommand::Share(flags))), _) => recipe::share(&flags, streams),
         (Some(Command::Desk), _) => desk::run(streams),
-        (Some(Command::Log { party, format, out }), _) => {
+        (Some(Command::Now(flags)), _) => page::evening(page::OfEvening::Now, &flags, streams),
+        (Some(Command::Holding(flags)), _) => {
+            page::evening(page::OfEvening::Holding, &flags, streams)
+        }
+        (Some(Command::Alarms(flags)), _) => {
+            page::evening(page::OfEvening::Alarms, &flags, streams)
+        }
+        (Some(Command::Menu(flags)), _) => page::planned(page::OfPlan::Menu, &flags, streams),
+        (Some(Command::Guests(flags)), _) => page::guests(&flags, streams),
+        (Some(Command::Serving(flags)), _) => page::planned(page::OfPlan::Serving, &flags, streams),
+        (Some(Command::Ahead(flags)), _) => page::planned(page::OfPlan::Ahead, &flags, streams),
+        (Some(Command::Log { party, format, json, out }), _) => {
+            let format = if json { None } else { Some(format) };
             log::run(&party, format, out.as_deref(), streams)
         }
-        (Some(Command::Shopping { party, format, figures, out }), _) => {
+        (Some(Command::Shopping { party, format, json, figures, out }), _) => {
+            let format = if json { shopping::ShoppingFormat::Json } else { format };
             shopping::run(&party, format, figures, out.as_deref(), streams)
         }
         (Some(Command::Scale { party, json }), _) => mise::scale(&party, json, streams),
@@ -364,12 +408,14 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
             let day = if bad { Day::Bad } else { Day::Ordinary };
             evening::rehearse(&party, Habits { seed, day }, streams)
         }
-        (Some(Command::Sheets { party, format, sheet, out, replace, rounds, seed }), _) => {
+        (Some(Command::Sheets { party, format, json, sheet, out, replace, rounds, seed }), _) => {
             let there = if replace { IfThere::Replace } else { IfThere::Refuse };
+            let format = if json { None } else { Some(format) };
             let wanted = sheets::Wanted { format, sheets: sheet, out, there };
             let effort = plan::Effort { seconds: 0.0, rounds: Some(rounds), seed };
             sheets::run(&party, &wanted, &effort, streams)
         }
+        (Some(Command::Shelf { json }), _) => shelf::run(json, streams),
         (Some(Command::Tell { party, once }), _) => tell::run(&party, once, streams),
         (Some(Command::LookBack(flags)), _) => look_back::run(&flags, streams),
         (Some(Command::Times(flags)), _) => times::run(&flags, streams),

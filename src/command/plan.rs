@@ -142,7 +142,7 @@ pub fn why(
     let why = why::why(&planning, &plan, key, &go_on).context("the plan cannot be explained")?;
     let late = late::all(evening, &ahead, &plan, key, &go_on).unwrap_or_default();
     let text = if print == Print::Json {
-        line(serde_json::to_string_pretty(&why::wire::why_file(evening, &why, &late))?)
+        super::page::json(&why::wire::why_file(evening, &why, &late))?
     } else {
         why::text::text(evening, &why, &late)
     };

@@ -7,13 +7,11 @@ use anyhow::Context;
 use clap::ValueEnum;
 
 use super::exit::WrongUse;
+use super::page::Begun;
 use super::plan::Effort;
 use super::{Exit, Streams};
-use crate::kitchen::Evening;
-use crate::live::opening;
 use crate::mise::paper::{self, Make, Paper};
 use crate::mise::{calendar, chart, servingware};
-use crate::plan::Plan;
 use crate::store::{IfThere, RealDisk, save};
 
 /// How the sheets are printed.
@@ -32,8 +30,8 @@ pub enum SheetsFormat {
 /// What is wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Wanted {
-    /// As what.
-    pub format: SheetsFormat,
+    /// As what; nothing: for programs.
+    pub format: Option<SheetsFormat>,
     /// Which sheets, by their names; all if there is none.
     pub sheets: Vec<String>,
     /// Into which file; printed if there is none.
@@ -54,10 +52,11 @@ pub fn run(
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
     let loaded = super::own::party(path, streams)?.evening;
-    let (evening, plan, dropped) = match begun(loaded, streams)? {
-        Begun::Yes { evening, plan, dropped } => (evening, plan, dropped),
-        Begun::No(evening) => match super::plan::search(&evening, effort) {
-            Ok(plan) => (evening, Arc::new(plan), Vec::new()),
+    let Begun { evening, plan, dropped } = super::page::begun(loaded, streams)?;
+    let plan = match plan {
+        Some(plan) => plan,
+        None => match super::plan::search(&evening, effort) {
+            Ok(plan) => Arc::new(plan),
             Err(no_plan) => return super::plan::say_no_plan(path, &evening, &no_plan, streams),
         },
     };
@@ -77,27 +76,6 @@ pub fn run(
     Ok(Exit::Done)
 }
 
-/// Has the evening been opened before?
-enum Begun {
-    /// As its journal has it.
-    Yes { evening: Arc<Evening>, plan: Arc<Plan>, dropped: Vec<usize> },
-    /// Not yet, or it never had a plan.
-    No(Arc<Evening>),
-}
-
-fn begun(evening: Evening, streams: &mut Streams) -> anyhow::Result<Begun> {
-    let evening = Arc::new(evening);
-    let own = super::own::Own::find(streams.var);
-    let Ok(places) = &own.places else { return Ok(Begun::No(evening)) };
-    let (from, who) = opening::journal_of(&evening, places);
-    let state = super::tell::read(&evening, &from, &who)?;
-    let Some(plan) = state.plan() else { return Ok(Begun::No(evening)) };
-    let at = evening.face.label(plan.made_for);
-    writeln!(streams.err, "potwatch: by the plan of {at}, with what was marked until then")?;
-    let dropped = state.facts().dropped.keys().copied().collect();
-    Ok(Begun::Yes { evening: Arc::clone(state.evening()), plan: Arc::clone(plan), dropped })
-}
-
 fn print(make: Make, wanted: &Wanted) -> anyhow::Result<String> {
     let of_all = |format: &str| {
         let text = format!("--sheet goes with text and html; {format} is one piece");
@@ -106,13 +84,14 @@ fn print(make: Make, wanted: &Wanted) -> anyhow::Result<String> {
     let papers = || chosen(paper::sheets(make), &wanted.sheets);
     let (title, lead, foot) = (make.title(), make.lead(), make.foot());
     Ok(match wanted.format {
-        SheetsFormat::Text => paper::all(&title, &lead, &papers()?, &foot),
-        SheetsFormat::Html => paper::page(&title, &lead, &papers()?, &foot),
-        SheetsFormat::Svg => {
+        None => super::page::json(&paper::wire::sheets_file(&title, &lead, &papers()?, &foot))?,
+        Some(SheetsFormat::Text) => paper::all(&title, &lead, &papers()?, &foot),
+        Some(SheetsFormat::Html) => paper::page(&title, &lead, &papers()?, &foot),
+        Some(SheetsFormat::Svg) => {
             of_all("svg")?;
             chart::whole(make.evening, make.plan)
         }
-        SheetsFormat::Ics => {
+        Some(SheetsFormat::Ics) => {
             of_all("ics")?;
             calendar::write(&calendar::calendar(make.evening, make.plan, &[]))
         }

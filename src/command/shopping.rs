@@ -42,7 +42,7 @@ pub fn run(
         ShoppingFormat::Markdown => print::markdown(&list, &ticked),
         ShoppingFormat::Html => print::html(&list, &ticked),
         ShoppingFormat::Csv => print::csv(&list, &ticked),
-        ShoppingFormat::Json => format!("{}\n", serde_json::to_string_pretty(&list)?),
+        ShoppingFormat::Json => super::page::json(&list)?,
     };
     match out {
         Some(path) => save(&RealDisk, path, text.as_bytes(), IfThere::Refuse)

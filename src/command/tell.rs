@@ -32,6 +32,7 @@ pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exi
     let mut len = RealDisk.len(&from).ok();
     let mut state = read(&evening, &from, &who)?;
     if len.is_none() {
+        opening::not_long_over(&evening, clocks.now().wall_ms)?;
         writeln!(
             streams.err,
             "potwatch: nothing was marked yet; cook it with `potwatch {}`",
@@ -65,6 +66,19 @@ pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exi
 /// # Errors
 /// Trouble with the journal; it is another party's.
 pub(super) fn read(evening: &Arc<Evening>, from: &Path, who: &Identity) -> anyhow::Result<State> {
+    read_until(evening, from, who, i64::MAX)
+}
+
+/// As [`read`], with what was marked until a time (unix ms).
+///
+/// # Errors
+/// As [`read`].
+pub(super) fn read_until(
+    evening: &Arc<Evening>,
+    from: &Path,
+    who: &Identity,
+    until_ms: i64,
+) -> anyhow::Result<State> {
     if !from.exists() {
         return Ok(State::new(Arc::clone(evening)));
     }
@@ -72,5 +86,7 @@ pub(super) fn read(evening: &Arc<Evening>, from: &Path, who: &Identity) -> anyho
     if recovered.header.party != who.party || recovered.header.fingerprint != who.fingerprint {
         anyhow::bail!("{} is the journal of another party", from.display());
     }
-    Ok(fold(Arc::clone(evening), &book::marks(recovered.entries)))
+    let mut marks = book::marks(recovered.entries);
+    marks.retain(|mark| mark.at_ms <= until_ms);
+    Ok(fold(Arc::clone(evening), &marks))
 }

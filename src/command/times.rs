@@ -70,7 +70,7 @@ pub fn run(flags: &Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
     }
     let text = if flags.json {
         let file = times_file(&gathered.known, &estimates, gathered.forgotten.steps.clone());
-        super::plan::line(serde_json::to_string_pretty(&file)?)
+        super::page::json(&file)?
     } else {
         text(&gathered, &gathered.known.text(&estimates))
     };

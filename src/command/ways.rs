@@ -5,7 +5,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use super::exit::WrongUse;
-use super::plan::{Effort, Print, line};
+use super::plan::{Effort, Print};
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
 use crate::plan::Situation;
@@ -48,7 +48,7 @@ pub fn ways(
     let ahead = Situation::default();
     if print == Print::Json {
         let file = wire::ways_file(evening, &ahead, found.as_ref())?;
-        streams.out.write_all(line(serde_json::to_string_pretty(&file)?).as_bytes())?;
+        streams.out.write_all(super::page::json(&file)?.as_bytes())?;
     } else {
         match &found {
             None => writeln!(streams.out, "{}: everything fits.", path.display())?,
@@ -105,7 +105,7 @@ pub fn what_if(
     let text = match print {
         Print::Json => {
             let file = wire::what_if_file(evening, &ahead, &tried)?;
-            line(serde_json::to_string_pretty(&file)?)
+            super::page::json(&file)?
         }
         _ => ways::text::of_tries(evening, &tried),
     };

@@ -3,6 +3,7 @@
 //! the label decides, or nothing is known against it in the words given.
 
 mod opening;
+pub mod words;
 
 pub use opening::{Opening, openings};
 

@@ -549,6 +549,18 @@ pub enum HoldClass {
     Room,
 }
 
+impl HoldClass {
+    /// In words, of food that is there.
+    #[must_use]
+    pub const fn kept(self) -> &'static str {
+        match self {
+            Self::Hot => "kept hot",
+            Self::Cold => "kept cold",
+            Self::Room => "at room temperature",
+        }
+    }
+}
+
 /// What kind of food the dish is, for the safety rules.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

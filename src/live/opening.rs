@@ -33,10 +33,9 @@ pub struct LongOver {
 pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Opening> {
     let clocks = Clocks::default();
     let now_ms = clocks.now().wall_ms;
-    let party = &evening.party;
     let (path, who) = journal_of(&evening, places);
-    if !path.exists() && is_long_over(&evening, now_ms) {
-        return Err(LongOver { title: party.title.clone(), day: party.day }.into());
+    if !path.exists() {
+        not_long_over(&evening, now_ms)?;
     }
     place::make(&RealDisk, &places.evenings())?;
     let (mut shared, recovered) = open_book(&path, &who, now_ms)?;
@@ -53,6 +52,16 @@ pub fn open(evening: Evening, places: &Places, look: Look) -> anyhow::Result<Ope
         begun.notice = Some(format!("The party is not kept for looking back: {trouble}"));
     }
     Ok(Opening { journal: Some(path), ..begun })
+}
+
+/// Can an evening that was never opened still be cooked?
+///
+/// # Errors
+/// If its day is past.
+pub fn not_long_over(evening: &Evening, now_ms: i64) -> Result<(), LongOver> {
+    let party = &evening.party;
+    let over = LongOver { title: party.title.clone(), day: party.day };
+    if is_long_over(evening, now_ms) { Err(over) } else { Ok(()) }
 }
 
 const fn is_of_a_step(event: &Event) -> bool {

@@ -4,6 +4,7 @@
 mod print;
 #[cfg(test)]
 mod tests;
+pub mod wire;
 
 pub use print::Format;
 

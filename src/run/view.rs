@@ -2,6 +2,7 @@
 //! nothing else. Times are unix milliseconds of the party's (wall or demo) clock.
 
 use crate::kitchen::{HoldClass, Minute};
+use crate::paper::span;
 use crate::plan::StepKey;
 use crate::safety::Expect;
 
@@ -204,6 +205,21 @@ pub struct Limit {
     pub state: Countdown,
     /// Where the figure comes from, in words.
     pub why: String,
+}
+
+impl Limit {
+    /// In words: `best 12 min more`, `past its best 3 min`; without a good word `12 min more`.
+    #[must_use]
+    pub fn words(&self, now_ms: i64, good: &str, gone: &str) -> String {
+        match self.at_ms {
+            None if good.is_empty() => "no limit here".to_owned(),
+            None => format!("{good}: no limit here"),
+            Some(at) if at > now_ms => {
+                format!("{good} {} more", span(at - now_ms)).trim().to_owned()
+            }
+            Some(at) => format!("{gone} {}", span(now_ms - at)),
+        }
+    }
 }
 
 /// How a limit stands.

@@ -5,6 +5,7 @@ use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
 use crate::kitchen::Evening;
+pub use crate::paper::span;
 
 /// Columns that a text takes.
 #[must_use]
@@ -87,18 +88,6 @@ pub fn wrap(text: &str, room: usize) -> Vec<String> {
         lines.push(line);
     }
     lines
-}
-
-/// A stretch of time in words: `now`, `4 min`, `1 h 05`. Rounded down to whole
-/// minutes below an hour; the sign is left to the sentence.
-#[must_use]
-pub fn span(ms: i64) -> String {
-    let minutes = ms.unsigned_abs() / 60_000;
-    if minutes < 60 {
-        format!("{minutes} min")
-    } else {
-        format!("{} h {:02}", minutes / 60, minutes % 60)
-    }
 }
 
 /// When something is due, seen from now: `in 4 min`, `now`, `3 min ago`.

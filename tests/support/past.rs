@@ -19,16 +19,29 @@ use tempfile::TempDir;
 
 /// A home for the program.
 pub struct Past {
-    folder: TempDir,
+    /// Where parties lie.
+    folder: PathBuf,
+    home: PathBuf,
+    /// Goes with it, if it is to go.
+    _kept: Option<TempDir>,
 }
 
 impl Past {
     pub fn new() -> Self {
-        Self { folder: tempfile::tempdir().unwrap() }
+        let kept = tempfile::tempdir().unwrap();
+        let folder = kept.path().to_path_buf();
+        Self { home: folder.join("home"), folder, _kept: Some(kept) }
+    }
+
+    /// A home that stays.
+    pub fn in_folder(folder: &Path) -> Self {
+        std::fs::create_dir_all(folder).unwrap();
+        let folder = folder.to_path_buf();
+        Self { home: folder.clone(), folder, _kept: None }
     }
 
     pub fn home(&self) -> PathBuf {
-        self.folder.path().join("home")
+        self.home.clone()
     }
 
     pub fn places(&self) -> Places {
@@ -40,7 +53,7 @@ impl Past {
         let mut party: Value = serde_json::from_str(potwatch::store::shelf::DEMO).unwrap();
         party["day"] = day.into();
         change(&mut party);
-        let path = self.folder.path().join(format!("party-{day}.json"));
+        let path = self.folder.join(format!("party-{day}.json"));
         std::fs::write(&path, format!("{party:#}")).unwrap();
         path.to_str().unwrap().to_owned()
     }

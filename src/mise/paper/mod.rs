@@ -9,6 +9,7 @@ mod sheets;
 #[cfg(test)]
 mod tests;
 mod text;
+pub mod wire;
 
 pub use html::page;
 pub use sheets::{Make, sheets};

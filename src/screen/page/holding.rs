@@ -3,8 +3,7 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use super::{letter, panel};
-use crate::kitchen::HoldClass;
+use super::letter;
 use crate::run::{Holding, Limit};
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::card::visible;
@@ -76,7 +75,7 @@ fn entry(canvas: &mut Canvas, strip: Rect, scene: &Scene, held: &Holding, chosen
     };
     canvas.text(strip.x + dish, y, (best - dish).saturating_sub(1), &title, strong);
     let mut limit = |from: u16, to: u16, limit: &Limit, gone: &str| {
-        let words = panel::limit_words(limit, now, "", gone);
+        let words = limit.words(now, "", gone);
         let at = limit.at_ms.map(|at| format!(" ({})", text::clock(scene.evening, at)));
         let style = scene.look.limit(limit.state);
         let room = to.saturating_sub(from + 1);
@@ -95,11 +94,7 @@ fn keeping(canvas: &mut Canvas, field: Rect, scene: &Scene, held: &Holding) {
         return;
     }
     let faint = scene.look.ink(Ink::Faint);
-    let kept = match held.class {
-        HoldClass::Hot => "kept hot",
-        HoldClass::Cold => "kept cold",
-        HoldClass::Room => "at room temperature",
-    };
+    let kept = held.class.kept();
     let place = if held.served { "on the table" } else { held.place.as_str() };
     let since = text::clock(scene.evening, held.since_ms);
     let taken = held.taken.map_or(String::new(), |(c, at)| {

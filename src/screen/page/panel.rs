@@ -255,20 +255,8 @@ pub(super) fn nearest(held: &Holding, now_ms: i64) -> (&Limit, String) {
         _ => false,
     };
     if worse || (sooner && held.best.state == Countdown::Fine) {
-        (&held.safe, limit_words(&held.safe, now_ms, "safe", "PAST SAFE LIMIT"))
+        (&held.safe, held.safe.words(now_ms, "safe", "PAST SAFE LIMIT"))
     } else {
-        (&held.best, limit_words(&held.best, now_ms, "best", "past its best"))
-    }
-}
-
-/// A limit in words: `best 12 min more`, `past its best 3 min`.
-pub(super) fn limit_words(limit: &Limit, now_ms: i64, good: &str, gone: &str) -> String {
-    match limit.at_ms {
-        None if good.is_empty() => "no limit here".to_owned(),
-        None => format!("{good}: no limit here"),
-        Some(at) if at > now_ms => {
-            format!("{good} {} more", text::span(at - now_ms)).trim().to_owned()
-        }
-        Some(at) => format!("{gone} {}", text::span(now_ms - at)),
+        (&held.best, held.best.words(now_ms, "best", "past its best"))
     }
 }

@@ -6,9 +6,9 @@ use ratatui::style::Style;
 use super::flow::Flow;
 use super::table::{Column, rest, words, write};
 use crate::kitchen::menu::by_course;
-use crate::kitchen::{Sheet, StepCare, ahead};
+use crate::kitchen::{StepCare, ahead};
+use crate::pages::ahead::{Made, starts, state};
 use crate::plan::eve;
-use crate::plan::ways::words::minutes;
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, top};
 use crate::screen::card::visible;
@@ -36,43 +36,22 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         let Some(&dish) = order.get(index) else { continue };
         let Some(sheet) = scene.evening.sheets.get(dish) else { continue };
         let line = Rect { y: list.y + u16::try_from(at).unwrap_or(0), height: 1, ..list };
-        let (when, what) = state(scene, dish, sheet);
+        let (made, what) = state(sheet, scene.view.dropped.contains(&dish));
         let style = match index == ui.row {
             true => scene.look.ink(Ink::Chosen),
-            false if when == BEFORE => scene.look.ink(Ink::Strong),
+            false if made == Made::TheDayBefore => scene.look.ink(Ink::Strong),
             false => Style::new(),
         };
         if index == ui.row {
             canvas.fill(line, " ", style);
         }
-        let cells = [String::new(), sheet.recipe.title.clone(), when.to_owned(), what];
+        let cells = [String::new(), sheet.recipe.title.clone(), made.words().to_owned(), what];
         write(canvas, line, &columns, &cells, style);
         canvas.text(line.x + 1, line.y, 1, &sheet.letter.to_string(), scene.look.tag(dish));
         canvas.hit(line, Hit::Row(index));
     }
     if let Some(&dish) = order.get(ui.row) {
         about(canvas, top(below, 1).1, scene, dish);
-    }
-}
-
-const BEFORE: &str = "the day before";
-
-/// When a dish is made, and in a few words what that means.
-fn state(scene: &Scene, dish: usize, sheet: &Sheet) -> (&'static str, String) {
-    if scene.view.dropped.contains(&dish) {
-        return ("not made", String::new());
-    }
-    if sheet.recipe.steps.iter().any(|s| s.day_before) {
-        let left = minutes(ahead::hands_on_the_day(&sheet.recipe));
-        return (BEFORE, format!("{left} of your hands left on the day"));
-    }
-    match ahead::day_before(&sheet.recipe) {
-        Ok(made) => {
-            let now = ahead::hands_on_the_day(&sheet.recipe);
-            let saved = minutes(now.saturating_sub(ahead::hands_on_the_day(&made)));
-            ("on the day", format!("the day before it would save {saved} of your hands"))
-        }
-        Err(why) => ("on the day", why.short().to_owned()),
     }
 }
 
@@ -117,7 +96,6 @@ fn about(canvas: &mut Canvas, field: Rect, scene: &Scene, dish: usize) {
 
 /// "19:40  " where the plan has a step; nothing where there is no plan of it yet.
 fn at(scene: &Scene, dish: usize, step: &str) -> String {
-    let index = scene.evening.sheets.get(dish).and_then(|s| s.step_index(step));
-    let block = scene.plan.blocks.iter().find(|b| b.key.dish == dish && Some(b.key.step) == index);
-    block.map_or_else(String::new, |b| format!("{}  ", scene.evening.face.label(b.start)))
+    let starts = starts(scene.evening, scene.plan, dish, step);
+    starts.map_or_else(String::new, |at| format!("{}  ", at.clock))
 }

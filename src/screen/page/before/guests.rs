@@ -4,9 +4,11 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::table::{Column, number, rest, words, write};
-use crate::kitchen::choice::{Choice, Count, Enough, choices, heat, heat_word};
+use crate::kitchen::Guest;
+use crate::kitchen::choice::words::{against, wishes};
+use crate::kitchen::choice::{Choice, Enough, choices};
 use crate::kitchen::items::Answer;
-use crate::kitchen::{Guest, Half, Sheet};
+use crate::pages::guests::CAUTION;
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::card::visible;
@@ -24,8 +26,7 @@ fn columns(width: u16) -> [Column; 6] {
 /// Draws the page.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let (rest, foot) = bottom(field, 1);
-    let caution = "Read every label. No answer here is a promise: ask the guest.";
-    canvas.text(foot.x + 1, foot.y, foot.width, caution, scene.look.ink(Ink::Faint));
+    canvas.text(foot.x + 1, foot.y, foot.width, CAUTION, scene.look.ink(Ink::Faint));
     let guests = &scene.evening.party.guests;
     if guests.is_empty() {
         let words = "No guests are named. Name them in the party file: \
@@ -79,31 +80,11 @@ fn row(
         guest.count.to_string(),
         guest.name.clone(),
         wishes(guest),
-        counted(choice.starters),
-        counted(choice.mains),
+        choice.starters.words(),
+        choice.mains.words(),
         enough,
     ];
     write(canvas, line, columns, &cells, style);
-}
-
-/// "vegan; no sesame".
-fn wishes(guest: &Guest) -> String {
-    let diets = guest.diets.iter().cloned();
-    let avoids = guest.avoids.iter().map(|a| format!("no {a}"));
-    let heat = guest.heat.map(|most| match most {
-        0 => "no chilli".to_owned(),
-        most => format!("at most {}", heat_word(most)),
-    });
-    let all: Vec<String> = diets.chain(avoids).chain(heat).collect();
-    if all.is_empty() { "everything".to_owned() } else { all.join(", ") }
-}
-
-/// "2", or "1 + 2?" where labels decide about two more.
-fn counted(count: Count) -> String {
-    match count.label {
-        0 => count.open.to_string(),
-        label => format!("{} + {label}?", count.open),
-    }
 }
 
 /// Every dish for the chosen guest, and what speaks against it.
@@ -142,33 +123,7 @@ fn dishes(canvas: &mut Canvas, field: Rect, scene: &Scene, guest: &Guest, choice
         canvas.text(line.x + 3, line.y, 1, sign, style);
         canvas.text(line.x + 5, line.y, room, &sheet.recipe.title, style);
         let x = line.x + 5 + room + 1;
-        let why = why(sheet, found);
+        let why = against(sheet, found);
         canvas.text(x, line.y, line.right().saturating_sub(x + 1), &why, style);
     }
-}
-
-/// "contains: butter, milk", "read the label: vegetable stock".
-fn why(sheet: &Sheet, found: &crate::kitchen::choice::Finding) -> String {
-    let mut names: Vec<&str> = Vec::new();
-    let worst = found.reasons.iter().filter(|r| r.answer == found.answer);
-    for reason in worst {
-        let item = sheet.recipe.ingredients.get(reason.ingredient).map_or("", |i| i.item.as_str());
-        if !names.contains(&item) {
-            names.push(item);
-        }
-    }
-    if found.too_hot {
-        return format!("{}: more than they like", heat_word(heat(&sheet.recipe)));
-    }
-    let half = match found.half {
-        Some(Half::One) => "the half as ever: ",
-        Some(Half::Other) => "the other half: ",
-        None => "",
-    };
-    let words = match found.answer {
-        Answer::NothingKnown => found.answer.words().to_owned(),
-        Answer::MayContain => format!("read the label: {}", names.join(", ")),
-        Answer::Contains => format!("contains {}", names.join(", ")),
-    };
-    format!("{half}{words}")
 }

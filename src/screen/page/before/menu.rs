@@ -1,24 +1,28 @@
 //! The menu: the dishes by course, and what there is to see to.
 
 mod dishes;
-mod verdict;
 
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::flow::Flow;
+use crate::pages::menu::{Basis, Remark, remarks};
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, bottom, left};
 use crate::screen::look::Ink;
 use crate::screen::ui::Ui;
-use verdict::{Remark, remarks};
 
 /// From this width on the remarks stand beside the dishes, not below them.
 const SIDE_BY_SIDE: u16 = 116;
 
 /// Draws the page.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
-    let remarks = remarks(scene);
+    let remarks = remarks(Basis {
+        evening: scene.evening,
+        plan: scene.plan,
+        odds: scene.status.odds.as_ref(),
+        dropped: &scene.view.dropped,
+    });
     let (list, beside) = if field.width >= SIDE_BY_SIDE {
         let wide = (field.width * 6 / 10).max(76);
         left(field, wide)
@@ -50,6 +54,14 @@ fn notes(canvas: &mut Canvas, field: Rect, scene: &Scene, remarks: &[Remark]) {
         if height > 0 {
             canvas.text(x, y, width.min(1), sign, style);
         }
-        flow.indented(canvas, 2, &remark.words, style);
+        flow.indented(canvas, 2, &words(remark), style);
+    }
+}
+
+/// A remark's sentence, and on which page there is more.
+fn words(remark: &Remark) -> String {
+    match remark.words.strip_suffix('.') {
+        Some(words) if remark.guests => format!("{words} (page 2)."),
+        _ => remark.words.clone(),
     }
 }

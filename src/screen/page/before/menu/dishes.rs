@@ -3,8 +3,9 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
+use crate::kitchen::Sheet;
 use crate::kitchen::menu::{Warmth, by_course};
-use crate::kitchen::{Sheet, StationKind};
+use crate::pages::menu::{cooks_on, cooks_on_words};
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, top};
 use crate::screen::card::visible;
@@ -74,7 +75,7 @@ fn row(
     let course = if names_course { sheet.recipe.course.word() } else { "" };
     let service = scene.evening.party.services.get(sheet.service);
     let service = service.map_or(String::new(), |s| s.title.clone());
-    let stations = if dropped { "not made".to_owned() } else { cooks_on(sheet) };
+    let stations = if dropped { "not made".to_owned() } else { cooks_on_words(&cooks_on(sheet)) };
     let cells = [
         course.to_owned(),
         String::new(),
@@ -87,17 +88,4 @@ fn row(
     write(canvas, line, columns, &cells, style);
     let tag = sheet.letter.to_string();
     canvas.text(line.x + 1 + COURSE, line.y, 1, &tag, scene.look.tag(dish));
-}
-
-/// The kinds of station that a dish is cooked on by its first ways; work on
-/// the counter is taken for granted.
-fn cooks_on(sheet: &Sheet) -> String {
-    let ways = sheet.recipe.steps.iter().filter_map(|s| s.ways.first());
-    let mut kinds: Vec<StationKind> = ways.map(|w| w.station).filter(|k| k.heats()).collect();
-    kinds.sort_unstable();
-    kinds.dedup();
-    match kinds.as_slice() {
-        [] => "no heat".to_owned(),
-        kinds => kinds.iter().map(|k| k.word()).collect::<Vec<_>>().join(", "),
-    }
 }

@@ -1,0 +1,56 @@
+//! What guests eat and what speaks against a dish, in words.
+
+use super::{Count, Finding, heat, heat_word};
+use crate::kitchen::items::Answer;
+use crate::kitchen::{Guest, Half, Sheet};
+
+/// "vegan; no sesame".
+#[must_use]
+pub fn wishes(guest: &Guest) -> String {
+    let diets = guest.diets.iter().cloned();
+    let avoids = guest.avoids.iter().map(|a| format!("no {a}"));
+    let heat = guest.heat.map(|most| match most {
+        0 => "no chilli".to_owned(),
+        most => format!("at most {}", heat_word(most)),
+    });
+    let all: Vec<String> = diets.chain(avoids).chain(heat).collect();
+    if all.is_empty() { "everything".to_owned() } else { all.join(", ") }
+}
+
+impl Count {
+    /// "2", or "1 + 2?" where labels decide about two more.
+    #[must_use]
+    pub fn words(self) -> String {
+        match self.label {
+            0 => self.open.to_string(),
+            label => format!("{} + {label}?", self.open),
+        }
+    }
+}
+
+/// "contains butter, milk", "read the label: vegetable stock".
+#[must_use]
+pub fn against(sheet: &Sheet, found: &Finding) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    let worst = found.reasons.iter().filter(|r| r.answer == found.answer);
+    for reason in worst {
+        let item = sheet.recipe.ingredients.get(reason.ingredient).map_or("", |i| i.item.as_str());
+        if !names.contains(&item) {
+            names.push(item);
+        }
+    }
+    if found.too_hot {
+        return format!("{}: more than they like", heat_word(heat(&sheet.recipe)));
+    }
+    let half = match found.half {
+        Some(Half::One) => "the half as ever: ",
+        Some(Half::Other) => "the other half: ",
+        None => "",
+    };
+    let words = match found.answer {
+        Answer::NothingKnown => found.answer.words().to_owned(),
+        Answer::MayContain => format!("read the label: {}", names.join(", ")),
+        Answer::Contains => format!("contains {}", names.join(", ")),
+    };
+    format!("{half}{words}")
+}

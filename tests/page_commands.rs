@@ -1,0 +1,162 @@
+//! Each page by command: golden texts, and JSON that its schema takes.
+//!
+//! `UPDATE_SCHEMA=1 cargo test --test page_commands` writes the schemas anew,
+//! `INSTA_UPDATE=always` the golden texts.
+
+#[path = "support/past.rs"]
+mod past;
+#[allow(dead_code, reason = "each target uses its part")]
+#[path = "support/program.rs"]
+mod program;
+
+use past::Past;
+use potwatch::command::Exit;
+use potwatch::pages::{ahead, alarms, guests, holding, menu, now, serving, shelf};
+use program::{check_schema, here, potwatch};
+use serde::de::DeserializeOwned;
+
+fn demo() -> String {
+    here("assets/demo/party.json").display().to_string()
+}
+
+/// What a command prints of the demo, which lies ahead.
+fn ahead_of(command: &str, more: &[&str]) -> String {
+    let party = demo();
+    let args: Vec<&str> = [command, &party].iter().chain(more).copied().collect();
+    let (exit, out, err) = potwatch(&args);
+    assert_eq!((exit, err.as_str()), (Exit::Done, ""), "{command}");
+    out
+}
+
+/// An evening of the demo party that was cooked, with a slow oven.
+fn cooked() -> (Past, String) {
+    let past = Past::new();
+    past.cook(
+        "2026-10-03",
+        |kind| {
+            if kind == potwatch::kitchen::StationKind::Oven { 1.35 } else { 1.0 }
+        },
+    );
+    let party = past.party("2026-10-03", |_| {});
+    (past, party)
+}
+
+fn of_evening(past: &Past, args: &[&str]) -> String {
+    let (exit, out, err) = past.run(args);
+    assert_eq!((exit, err.as_str()), (Exit::Done, ""), "{args:?}");
+    out
+}
+
+fn narrow(text: &str) {
+    let wide = text.lines().find(|l| l.chars().count() > 80);
+    assert_eq!(wide, None);
+}
+
+fn read<T: DeserializeOwned>(text: &str) -> T {
+    serde_json::from_str(text).expect("what the schema's type takes")
+}
+
+#[test]
+fn pages_before_the_evening_read_like_this() {
+    for (command, more) in [
+        ("menu", &["--rounds", "1"][..]),
+        ("guests", &[]),
+        ("serving", &["--rounds", "1"]),
+        ("ahead", &["--rounds", "1"]),
+    ] {
+        let text = ahead_of(command, more);
+        narrow(&text);
+        insta::assert_snapshot!(format!("command_{command}"), text);
+    }
+}
+
+#[test]
+fn pages_of_an_evening_read_like_this() {
+    let (past, party) = cooked();
+    for command in ["now", "holding", "alarms"] {
+        for at in ["17:00", "19:10"] {
+            let text = of_evening(&past, &[command, &party, "--at", at]);
+            narrow(&text);
+            let name = format!("command_{command}_{}", at.replace(':', ""));
+            insta::assert_snapshot!(name, text);
+        }
+    }
+}
+
+#[test]
+fn the_shelf_reads_like_this() {
+    let (exit, text, err) = potwatch(&["shelf"]);
+    assert_eq!((exit, err.as_str()), (Exit::Done, ""));
+    narrow(&text);
+    insta::assert_snapshot!("command_shelf", text);
+}
+
+#[test]
+fn what_is_printed_for_programs_is_whole_and_says_its_format() {
+    let (past, party) = cooked();
+    let json = |command: &str| of_evening(&past, &[command, &party, "--json", "--at", "19:10"]);
+    let now: now::NowPage = read(&json("now"));
+    assert!(now.format == now::NOW_FORMAT && now.planned && !now.services.is_empty());
+    let holding: holding::HoldingPage = read(&json("holding"));
+    assert_eq!(
+        (holding.format.as_str(), holding.now.clock.as_str()),
+        ("potwatch holding 1", "19:10")
+    );
+    assert!(!holding.holding.is_empty(), "nothing waits in the middle of a supper");
+    let alarms: alarms::AlarmsPage = read(&json("alarms"));
+    assert_eq!(alarms.format, alarms::ALARMS_FORMAT);
+    let menu: menu::MenuPage = read(&ahead_of("menu", &["--rounds", "1", "--json"]));
+    assert_eq!((menu.format.as_str(), menu.dishes.len()), (menu::MENU_FORMAT, 9));
+    let guests: guests::GuestsPage = read(&ahead_of("guests", &["--json"]));
+    assert!(guests.format == guests::GUESTS_FORMAT && guests.guests[0].dishes.len() == 9);
+    let serving: serving::ServingPage = read(&ahead_of("serving", &["--rounds", "1", "--json"]));
+    assert_eq!((serving.format.as_str(), serving.dishes.len()), (serving::SERVING_FORMAT, 9));
+    let made: ahead::AheadPage = read(&ahead_of("ahead", &["--rounds", "1", "--json"]));
+    assert_eq!((made.format.as_str(), made.dishes.len()), (ahead::AHEAD_FORMAT, 9));
+    let shelf: shelf::ShelfPage = read(&potwatch(&["shelf", "--json"]).1);
+    assert!(shelf.format == shelf::SHELF_FORMAT && shelf.recipes.len() > 40);
+    let sheets: potwatch::mise::paper::wire::SheetsFile =
+        read(&ahead_of("sheets", &["--rounds", "1", "--json"]));
+    assert!(sheets.format == "potwatch sheets 1" && sheets.sheets.len() > 4);
+    let log: potwatch::run::food_log::wire::LogFile =
+        read(&of_evening(&past, &["log", &party, "--json"]));
+    assert!(log.format == "potwatch log 1" && !log.rows.is_empty() && !log.sources.is_empty());
+}
+
+#[test]
+fn an_evening_that_nobody_began_has_empty_pages_and_says_so() {
+    let past = Past::new();
+    let party = past.party("2099-10-03", |_| {});
+    for (command, says) in
+        [("now", "It was not opened yet"), ("holding", "Nothing waits"), ("alarms", "No alarms.")]
+    {
+        let (exit, out, err) = past.run(&[command, &party]);
+        assert_eq!(exit, Exit::Done);
+        assert!(out.contains(says), "{out}");
+        assert!(err.contains("nothing was marked yet"), "{err}");
+    }
+    // One whose day is past is no evening at all.
+    let over = past.party("2020-10-03", |_| {});
+    let (exit, out, err) = past.run(&["alarms", &over]);
+    assert_eq!((exit, out.as_str()), (Exit::WrongFile, ""));
+    assert!(err.contains("is past and nothing of it was cooked here"), "{err}");
+    let (exit, _, err) = past.run(&["now", &party, "--at", "noon"]);
+    assert!(exit == Exit::Usage && err.contains("--at: \"noon\" is not a time"), "{err}");
+    let (exit, _, err) = past.run(&["holding", "no-such-party.json"]);
+    assert!(exit == Exit::WrongFile && err.contains("no-such-party.json"), "{err}");
+}
+
+#[test]
+fn schemas_are_those_of_the_types() {
+    check_schema::<now::NowPage>("now", "page_commands");
+    check_schema::<holding::HoldingPage>("holding", "page_commands");
+    check_schema::<alarms::AlarmsPage>("alarms", "page_commands");
+    check_schema::<menu::MenuPage>("menu", "page_commands");
+    check_schema::<guests::GuestsPage>("guests", "page_commands");
+    check_schema::<serving::ServingPage>("serving", "page_commands");
+    check_schema::<ahead::AheadPage>("ahead", "page_commands");
+    check_schema::<shelf::ShelfPage>("shelf", "page_commands");
+    check_schema::<potwatch::mise::paper::wire::SheetsFile>("sheets", "page_commands");
+    check_schema::<potwatch::run::food_log::wire::LogFile>("log", "page_commands");
+    check_schema::<potwatch::bring::wire_found::FoundEntry>("found", "page_commands");
+}
