@@ -12,7 +12,7 @@ use potwatch::kitchen::Clockface;
 use potwatch::store::load::load_document;
 use potwatch::store::read::Document;
 use serde_json::json;
-use support::{Change, changed, told};
+use support::{changed, told};
 
 #[test]
 fn what_is_wrong_with_a_hold() {
