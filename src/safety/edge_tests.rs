@@ -99,6 +99,40 @@ fn whole_produce_is_no_class_that_was_cooked() {
     }
 }
 
+/// USDA: two hours, one hour above 90 °F (assets/guidance/us_consumer.json). Air that turns hot later makes the limit
+/// shorter at once, also for a clock that runs once.
+#[test]
+fn air_that_turns_hot_shortens_what_has_begun() {
+    let hot = FoodEvent::Air { at_ms: 90 * MIN, celsius: 35.0 };
+    let consumer = profile("us_consumer");
+    assert_ne!(at(consumer, &[OUT], 90 * MIN).state, ClockState::Over);
+    let standing = at(consumer, &[OUT, hot], 91 * MIN);
+    assert_eq!((standing.state, standing.limit_ms), (ClockState::Over, Some(90 * MIN)));
+    let mut once = serde_json::to_value(consumer).expect("writes");
+    once["room_rule"]["meaning"] = json!("one_occasion");
+    let once = Profile::read(&once.to_string()).expect("reads");
+    let from_the_start = FoodEvent::Air { at_ms: 0, celsius: 35.0 };
+    assert_eq!(at(&once, &[from_the_start, OUT], MIN).limit_ms, Some(HOUR));
+}
+
+/// Food Code 2022, 3-501.19(B)(1): by time alone, from 41 °F or below, or 135 °F or above, on.
+#[test]
+fn food_that_was_lukewarm_to_start_with_has_no_time_left() {
+    let lukewarm = FoodEvent::Food { at_ms: 0, celsius: 32.0 };
+    let standing = at(profile("us_food_code_2022"), &[OUT, lukewarm], MIN);
+    assert_eq!(standing.state, ClockState::Over);
+    assert!(standing.why.contains("It was neither cold nor hot enough to start with"));
+}
+
+#[test]
+fn the_first_limit_of_a_rule_with_two_is_the_one_that_counts_for_a_plan() {
+    use super::limit::limit_minutes;
+    assert_eq!(limit_minutes(profile("australia"), true, 20.0), Some(120));
+    assert_eq!(limit_minutes(profile("us_consumer"), true, 20.0), Some(120));
+    assert!(!Exemption::ShelfStableSealed.covers(FoodClass::Leftovers));
+    assert!(Exemption::ShelfStableSealed.covers(FoodClass::Dairy));
+}
+
 #[test]
 fn two_readings_five_minutes_apart_are_a_curve_and_closer_ones_are_none() {
     assert!(Curve::through((0, 70.0), (5 * MIN, 60.0), 20.0).is_some());
