@@ -3,6 +3,8 @@
 
 #[path = "desk/bringing.rs"]
 mod bringing;
+#[path = "desk/fields.rs"]
+mod fields;
 #[path = "desk/first_evening.rs"]
 mod first_evening;
 #[path = "desk/golden.rs"]

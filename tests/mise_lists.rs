@@ -190,7 +190,7 @@ fn cans_and_spices_stand_by_their_dish() {
         ]),
     )]);
     let mise = knife::pool(&party);
-    assert_eq!(mise.setups[0].open, ["800 g canned tomatoes", "2 cans canned chickpeas"]);
+    assert_eq!(mise.setups[0].open, ["800 g canned tomatoes", "2 cans of chickpeas"]);
     assert_eq!(mise.setups[0].measure, ["2 tsp ground cumin", "salt to taste"]);
     assert_eq!(knife::print::summary(&mise), "No dish asks for knife work.");
 }

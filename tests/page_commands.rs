@@ -115,7 +115,7 @@ fn what_is_printed_for_programs_is_whole_and_says_its_format() {
     assert_eq!((made.format.as_str(), made.dishes.len()), (ahead::AHEAD_FORMAT, 9));
     let shelf: shelf::ShelfPage = read(&potwatch(&["shelf", "--json"]).1);
     assert!(shelf.format == shelf::SHELF_FORMAT && shelf.recipes.len() > 40);
-    let sheets: potwatch::mise::paper::wire::SheetsFile =
+    let sheets: potwatch::paper::wire::SheetsFile =
         read(&ahead_of("sheets", &["--rounds", "1", "--json"]));
     assert!(sheets.format == "potwatch sheets 1" && sheets.sheets.len() > 4);
     let log: potwatch::run::food_log::wire::LogFile =
@@ -156,7 +156,7 @@ fn schemas_are_those_of_the_types() {
     check_schema::<serving::ServingPage>("serving", "page_commands");
     check_schema::<ahead::AheadPage>("ahead", "page_commands");
     check_schema::<shelf::ShelfPage>("shelf", "page_commands");
-    check_schema::<potwatch::mise::paper::wire::SheetsFile>("sheets", "page_commands");
+    check_schema::<potwatch::paper::wire::SheetsFile>("sheets", "page_commands");
     check_schema::<potwatch::run::food_log::wire::LogFile>("log", "page_commands");
     check_schema::<potwatch::bring::wire_found::FoundEntry>("found", "page_commands");
 }

@@ -11,8 +11,8 @@ use potwatch::mise::knife::{board, pool};
 use potwatch::plan::planner::{Budget, plan_ahead};
 use potwatch::plan::verify::verify;
 use potwatch::plan::{Block, Plan, Situation};
-use potwatch::run::{Event, Mark, State, StepId};
-use potwatch::safety::Profile;
+use potwatch::run::{Event, Mark, State, StepId, food};
+use potwatch::safety::{Profile, is_perishable};
 use potwatch::store::load::load_document;
 use potwatch::store::read::Document;
 use potwatch::store::zone;
@@ -252,4 +252,60 @@ fn settling_twice_changes_nothing() {
     let first = evening.sheets[0].jobs[0].step.clone();
     board::settle(&mut again, &[], &|dish, step| dish == 0 && step == first);
     assert_eq!(again, evening);
+}
+
+/// However the dishes are ordered and pooled: what is cut cold is out from the cut on, for its own dish; and a dish that
+/// nothing heats afterwards has what it shares among its own steps, where its clock runs.
+#[test]
+fn no_order_of_pooling_makes_a_clock_smaller_than_the_time_that_food_is_out() {
+    let mut cold = 0;
+    for seed in 1..12 {
+        let mut dice = Dice(seed * 104_729);
+        let mut party = seven();
+        let dishes = party["dishes"].as_array_mut().expect("dishes");
+        for at in (1..dishes.len()).rev() {
+            dishes.swap(at, dice.roll(at + 1));
+        }
+        for dish in dishes.iter_mut() {
+            dish["service"] = json!(["starters", "supper"][dice.roll(2)]);
+        }
+        let evening = std::sync::Arc::new(loaded(&party));
+        check_jobs(&evening, &[]);
+        for (owner, sheet) in evening.sheets.iter().enumerate() {
+            let safety = &sheet.recipe.safety;
+            let perishable = is_perishable(safety.class, safety.exempt);
+            for job in sheet.jobs.iter().filter(|j| sheet.cuts_cold(&j.step)) {
+                assert_eq!(job.dishes.len(), 1, "{}: cold food is cut dish by dish", job.job);
+                let mut state = State::new(std::sync::Arc::clone(&evening));
+                let id = StepId { dish: sheet.id.clone(), step: job.step.clone(), load: 0 };
+                let station = "counter".to_owned();
+                let event = Event::Started { id, way: 0, station, cook: None, ago_minutes: 0 };
+                let at_ms = evening.face.ms_of(17 * 60);
+                state.apply(&Mark { seq: 1, at_ms, event });
+                let minutes = 5 + i64::try_from(dice.roll(50)).expect("small");
+                let standing = food::standing(&state, owner, at_ms + minutes * 60_000);
+                assert_eq!(standing.is_some(), perishable, "{}", job.job);
+                if let Some(standing) = standing {
+                    assert!(standing.used_ms >= minutes * 60_000, "{}: {standing:?}", job.job);
+                    cold += 1;
+                }
+            }
+            for wait in evening.waits_across(owner).filter(|_| perishable) {
+                let mut with = BTreeSet::from([wait.step]);
+                while let Some(next) = sheet.recipe.steps.iter().enumerate().find(|(n, s)| {
+                    let follows = |a: &potwatch::kitchen::After| {
+                        sheet.step_index(&a.step).is_some_and(|b| with.contains(&b))
+                    };
+                    !with.contains(n) && s.after.iter().any(follows)
+                }) {
+                    with.insert(next.0);
+                }
+                let heated = with
+                    .iter()
+                    .any(|&n| sheet.recipe.steps[n].ways.iter().all(|w| w.station.heats()));
+                assert!(heated, "{} waits for what its clock does not see", sheet.id);
+            }
+        }
+    }
+    assert!(cold > 20, "{cold} clocks were looked at");
 }

@@ -16,8 +16,8 @@ use program::potwatch;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-/// An ingredient without what no program could carry: the steps that use it, and the
-/// line that it was read from.
+/// An ingredient without the line that it was read from, and without the steps that use it, which are looked at where
+/// the steps are.
 fn bare(one: &Ingredient) -> Ingredient {
     Ingredient {
         steps: Vec::new(),
@@ -49,6 +49,13 @@ fn lost(recipe: &Recipe) -> Vec<String> {
     }
     differs("steps", recipe.steps.len().to_string(), found.method.len().to_string());
     for (step, words) in recipe.steps.iter().zip(&found.method) {
+        let used =
+            recipe.ingredients.iter().enumerate().filter(|(_, one)| one.steps.contains(&step.id));
+        let used: Vec<(Option<usize>, String)> =
+            used.map(|(n, one)| (Some(n + 1), clean::clean_line(&one.item))).collect();
+        let named: Vec<(Option<usize>, String)> =
+            words.supplies.iter().map(|s| (s.position, s.name.clone())).collect();
+        differs("goes in", format!("{used:?}"), format!("{named:?}"));
         differs("text", clean::clean_line(&step.text), words.text.clone());
         let likely = step.ways.first().map(|w| w.minutes.likely);
         differs("minutes", format!("{likely:?}"), format!("{:?}", words.minutes));
@@ -56,6 +63,12 @@ fn lost(recipe: &Recipe) -> Vec<String> {
         let begins = step.text.to_lowercase().starts_with(&step.label.to_lowercase());
         let name = Some(step.label.clone()).filter(|_| !begins);
         differs("label", format!("{name:?}"), format!("{:?}", words.name));
+    }
+    // Whatever a step becomes, it takes what it took.
+    if recipe.ingredients.iter().any(|one| !one.steps.is_empty()) {
+        for (a, b) in recipe.ingredients.iter().zip(&back.ingredients) {
+            differs("used at all", a.steps.is_empty().to_string(), b.steps.is_empty().to_string());
+        }
     }
     let notes: Vec<String> = recipe.notes.iter().map(|n| clean::clean_line(n)).collect();
     differs("notes", format!("{notes:?}"), format!("{:?}", found.notes));

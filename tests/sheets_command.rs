@@ -49,9 +49,18 @@ fn some_of_the_sheets_and_names_that_are_none() {
     assert_eq!(exit, Exit::Done);
     assert!(out.contains("\nServing dishes\n====") && out.contains("\nLabels\n===="));
     assert!(!out.contains("\nRun sheet\n===="));
+    let (exit, lists, _) =
+        of(&party, &["--sheet", "shopping", "--sheet", "mise", "--sheet", "trays"]);
+    assert_eq!(exit, Exit::Done);
+    for title in ["Shopping list", "Knife work and measuring", "Trays"] {
+        assert!(lists.contains(&format!("\n{title}\n====")), "{title}: {lists}");
+    }
     let (exit, out, err) = of(&party, &["--sheet", "lables"]);
     assert_eq!((exit, out.as_str()), (Exit::Usage, ""));
-    assert!(err.contains("--sheet lables: there are chart, run-sheet,"), "{err}");
+    assert!(
+        err.contains("--sheet lables: there are shopping, mise, trays, chart, run-sheet,"),
+        "{err}"
+    );
     let (exit, _, err) = of(&party, &["--sheet", "labels", "--format", "ics"]);
     assert_eq!(exit, Exit::Usage);
     assert!(err.contains("--sheet goes with text and html"), "{err}");

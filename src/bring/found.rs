@@ -45,6 +45,17 @@ pub struct Words {
     pub minutes: Option<u32>,
     /// The ingredient, where the source gives it in parts and no line needs to be read.
     pub given: Option<Box<Ingredient>>,
+    /// What goes in at this step, where the source says so.
+    pub supplies: Vec<Supply>,
+}
+
+/// An ingredient that a step names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Supply {
+    /// Its name, or a line of it.
+    pub name: String,
+    /// Which of the ingredients it is, counted from 1.
+    pub position: Option<usize>,
 }
 
 impl Words {

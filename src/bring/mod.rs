@@ -27,12 +27,26 @@ pub mod wire_found;
 pub mod words;
 
 pub use draft::{Draft, draft};
-pub use found::{Found, Origin, Times, Words};
+pub use found::{Found, Origin, Supply, Times, Words};
 pub use share::share;
 pub use trouble::Trouble;
 
+use crate::kitchen::Ingredient;
+
 /// Largest file that is read, in bytes. Saved pages carry their pictures inside.
 pub const LARGEST: u64 = 16 * 1024 * 1024;
+
+/// An ingredient out of a line as books and cards write it, with the line kept beside it.
+///
+/// # Errors
+/// Why it is none, to go on after "This": "reads like a step of the method".
+pub fn ingredient(text: &str) -> Result<Ingredient, &'static str> {
+    match line::read(text) {
+        line::LineReading::Ingredient(read) => Ok(draft::ingredient(text, &read)),
+        line::LineReading::Heading(_) => Err("reads like a heading"),
+        line::LineReading::Unread(why) => Err(why),
+    }
+}
 
 /// Finds the recipes of a file, the fullest first: a saved page, JSON-LD, or text.
 /// What kind it is its content says, not its name.

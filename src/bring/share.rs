@@ -31,7 +31,8 @@ pub fn share(recipe: &Recipe) -> Value {
     if !tools.is_empty() {
         put("tool", tools.iter().map(|name| json!({"@type": "HowToTool", "name": name})).collect());
     }
-    put("recipeInstructions", recipe.steps.iter().enumerate().map(step).collect());
+    let steps = recipe.steps.iter().enumerate();
+    put("recipeInstructions", steps.map(|(n, s)| step(n, s, &recipe.ingredients)).collect());
     if !recipe.notes.is_empty() {
         let note = |note: &String| json!({"@type": "Comment", "text": plain(note)});
         put("comment", recipe.notes.iter().map(note).collect());
@@ -121,13 +122,22 @@ fn tools(steps: &[Step]) -> Vec<String> {
     names
 }
 
-/// A step: its word, its sentence, and its likely minutes on the direction, since a
-/// HowToStep has no time of its own.
-fn step((index, step): (usize, &Step)) -> Value {
+/// A step: its word, its sentence, and on the direction, since a HowToStep has neither, its
+/// likely minutes and what goes in: each a HowToSupply at its place among the ingredients.
+fn step(index: usize, step: &Step, ingredients: &[Ingredient]) -> Value {
     let text = plain(&step.text);
     let mut direction = json!({"@type": "HowToDirection", "text": text});
     if let (Some(map), minutes @ 1..) = (direction.as_object_mut(), likely(step)) {
         map.insert("performTime".to_owned(), json!(duration(minutes)));
+    }
+    let used = ingredients.iter().enumerate().filter(|(_, one)| one.steps.contains(&step.id));
+    let supply: Vec<Value> = used
+        .map(
+            |(n, one)| json!({"@type": "HowToSupply", "position": n + 1, "name": plain(&one.item)}),
+        )
+        .collect();
+    if let (Some(map), false) = (direction.as_object_mut(), supply.is_empty()) {
+        map.insert("supply".to_owned(), Value::Array(supply));
     }
     json!({
         "@type": "HowToStep",

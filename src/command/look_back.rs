@@ -15,7 +15,7 @@ use crate::live::next_time::{self, Files};
 use crate::live::times::{self, ByTimes};
 use crate::live::{opening, surroundings};
 use crate::mise::chart::{Happened, LEGEND, compared, compared_whole};
-use crate::mise::paper::{self, Head, Paper, Part, Table};
+use crate::paper::{self, Head, Paper, Part, Table};
 use crate::run::State;
 use crate::run::look_back::{LookBack, Stretch, look_back};
 use crate::store::own::OwnShelf;
@@ -250,11 +250,7 @@ fn table(caption: &str, heads: &[(&'static str, bool)], rows: Vec<Vec<String>>) 
         true => Head::tight(words),
         false => Head::wide(words),
     };
-    Part::Table(Table {
-        caption: caption.to_owned(),
-        heads: heads.iter().map(head).collect(),
-        rows,
-    })
+    Part::Table(Table::of(caption, heads.iter().map(head).collect(), rows))
 }
 
 fn steps(face: &Clockface, back: &LookBack) -> Paper {

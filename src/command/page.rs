@@ -2,6 +2,7 @@
 //! `potwatch menu`, `guests`, `serving`, `ahead`: pages of what comes before it. Each as
 //! text or, with `--json`, for programs.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -191,13 +192,16 @@ pub(super) struct Begun {
     pub plan: Option<Arc<Plan>>,
     /// Dishes that are not made.
     pub dropped: Vec<usize>,
+    /// What is ticked on the lists.
+    pub ticked: BTreeSet<String>,
 }
 
 /// An evening as its journal has it, if there is one, and says so. The journal is only read.
 pub(super) fn begun(evening: Evening, streams: &mut Streams) -> anyhow::Result<Begun> {
     let evening = Arc::new(evening);
     let own = super::own::Own::find(streams.var);
-    let not_yet = |evening| Begun { evening, plan: None, dropped: Vec::new() };
+    let not_yet =
+        |evening| Begun { evening, plan: None, dropped: Vec::new(), ticked: BTreeSet::new() };
     let Ok(places) = &own.places else { return Ok(not_yet(evening)) };
     let (from, who) = opening::journal_of(&evening, places);
     let state = super::tell::read(&evening, &from, &who)?;
@@ -205,7 +209,13 @@ pub(super) fn begun(evening: Evening, streams: &mut Streams) -> anyhow::Result<B
     let at = evening.face.label(plan.made_for);
     writeln!(streams.err, "potwatch: by the plan of {at}, with what was marked until then")?;
     let dropped = state.facts().dropped.keys().copied().collect();
-    Ok(Begun { evening: Arc::clone(state.evening()), plan: Some(Arc::clone(plan)), dropped })
+    let ticked = state.facts().ticked.clone();
+    Ok(Begun {
+        evening: Arc::clone(state.evening()),
+        plan: Some(Arc::clone(plan)),
+        dropped,
+        ticked,
+    })
 }
 
 /// Prints a page as text or as JSON.

@@ -10,8 +10,9 @@ use super::exit::WrongUse;
 use super::page::Begun;
 use super::plan::Effort;
 use super::{Exit, Streams};
-use crate::mise::paper::{self, Make, Paper};
+use crate::mise::sheets::{self, Make};
 use crate::mise::{calendar, chart, servingware};
+use crate::paper::{self, Paper};
 use crate::store::{IfThere, RealDisk, save};
 
 /// How the sheets are printed.
@@ -52,7 +53,7 @@ pub fn run(
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
     let loaded = super::own::party(path, streams)?.evening;
-    let Begun { evening, plan, dropped } = super::page::begun(loaded, streams)?;
+    let Begun { evening, plan, dropped, ticked } = super::page::begun(loaded, streams)?;
     let plan = match plan {
         Some(plan) => plan,
         None => match super::plan::search(&evening, effort) {
@@ -61,7 +62,13 @@ pub fn run(
         },
     };
     let laying = servingware::lay(&evening, Some(&plan), &dropped);
-    let make = Make { evening: &evening, plan: &plan, laying: &laying, dropped: &dropped };
+    let make = Make {
+        evening: &evening,
+        plan: &plan,
+        laying: &laying,
+        dropped: &dropped,
+        ticked: &ticked,
+    };
     let text = print(make, wanted)?;
     for line in servingware::clash_lines(&evening, &laying) {
         writeln!(streams.err, "potwatch: {line}")?;
@@ -81,7 +88,7 @@ fn print(make: Make, wanted: &Wanted) -> anyhow::Result<String> {
         let text = format!("--sheet goes with text and html; {format} is one piece");
         if wanted.sheets.is_empty() { Ok(()) } else { Err(WrongUse(text)) }
     };
-    let papers = || chosen(paper::sheets(make), &wanted.sheets);
+    let papers = || chosen(sheets::sheets(make), &wanted.sheets);
     let (title, lead, foot) = (make.title(), make.lead(), make.foot());
     Ok(match wanted.format {
         None => super::page::json(&paper::wire::sheets_file(&title, &lead, &papers()?, &foot))?,

@@ -6,7 +6,7 @@ use super::customs::Customs;
 use super::equipment::{Kitchen, Station};
 use super::own_times::OwnTimes;
 use super::party::Party;
-use super::recipe::Recipe;
+use super::recipe::{Recipe, Step, WaitPlace};
 
 /// A party with its kitchen and recipes in place, checked.
 #[derive(Debug, Clone, PartialEq)]
@@ -93,6 +93,14 @@ impl Sheet {
     #[must_use]
     pub fn step_index(&self, id: &str) -> Option<usize> {
         self.recipe.steps.iter().position(|s| s.id == id)
+    }
+
+    /// Is this step knife work whose pieces wait in the cold? Then what is cut is out of the cold from its start on.
+    #[must_use]
+    pub fn cuts_cold(&self, step: &str) -> bool {
+        let follows =
+            |s: &Step| s.after.iter().any(|a| a.step == step && a.place == WaitPlace::Cold);
+        self.jobs.iter().any(|j| j.step == step) && self.recipe.steps.iter().any(follows)
     }
 
     /// Index of the one step that all others lead to.

@@ -32,4 +32,4 @@ pub use diet::{Diet, undecidable};
 pub use item::{Aisle, Edible, Item, Market, Measure, Origin, Pack, SoldBy, Weight};
 pub use source::Source;
 pub use weigh::{Amount, HowWeighed, NoWeight, Weighed, cut_form};
-pub use words::{plural, singular};
+pub use words::{in_bulk, one_of, plural, singular};

@@ -201,14 +201,20 @@ pub struct Guest {
 #[serde(deny_unknown_fields)]
 pub struct Least {
     /// Starters.
+    #[serde(default = "two")]
     pub starters: u32,
     /// Mains.
+    #[serde(default = "two")]
     pub mains: u32,
+}
+
+fn two() -> u32 {
+    2
 }
 
 impl Default for Least {
     fn default() -> Self {
-        Self { starters: 2, mains: 2 }
+        Self { starters: two(), mains: two() }
     }
 }
 

@@ -19,6 +19,7 @@ use crate::kitchen::check::self_contained;
 use crate::kitchen::{Customs, Kitchen, Locale, Party, Recipe};
 use crate::safety::hold_limits;
 use crate::screen::Look;
+use crate::screen::canvas::Hits;
 use crate::screen::desk::{Desk, Wish, draw};
 use crate::screen::form::{Known, Paper, Reader, Sort};
 use crate::store::drafts::Drafts;
@@ -28,6 +29,10 @@ use crate::store::read::CookFile;
 use crate::store::read::at_most;
 use crate::store::read::schema::FileKind;
 use crate::store::{IfThere, Places, RealDisk, save, settings, shelf, zone};
+
+const MOUSE_ON: &str =
+    "The mouse chooses rows, the wheel scrolls; Ctrl-T gives it back to the terminal.";
+const MOUSE_OFF: &str = "The mouse is the terminal's again: text can be selected.";
 
 /// How the desk was left.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -86,13 +91,15 @@ fn attend(
 ) -> anyhow::Result<Left> {
     let mut kept: Option<Paper> = None;
     loop {
-        terminal.draw(|frame| draw(frame.area(), frame.buffer_mut(), desk))?;
+        let mut hits = Hits::default();
+        terminal.draw(|frame| hits = draw(frame.area(), frame.buffer_mut(), desk))?;
         let Ok(first) = receiver.recv() else { return Ok(Left::Closed) };
         for coming in std::iter::once(first).chain(receiver.try_iter().collect::<Vec<_>>()) {
             let wishes = match coming {
                 Coming::Input(Input::Key(key)) if key.kind != KeyEventKind::Release => {
                     desk.press(&key)
                 }
+                Coming::Input(Input::Mouse(event)) => desk.mouse(&event, &hits),
                 Coming::Input(Input::Paste(text)) => {
                     desk.paste(&text);
                     Vec::new()
@@ -107,6 +114,11 @@ fn attend(
                     Wish::Leave => return Ok(Left::Closed),
                     Wish::Cook(id) => return Ok(Left::Evening(id)),
                     Wish::Redraw => stage.ask_redraw(),
+                    Wish::Mouse(on) => match stage.set_mouse(on) {
+                        Ok(()) if on => desk.say = Some(MOUSE_ON.to_owned()),
+                        Ok(()) => desk.say = Some(MOUSE_OFF.to_owned()),
+                        Err(trouble) => desk.say = Some(format!("No mouse: {trouble}")),
+                    },
                     Wish::Suspend => {
                         if signals::suspend(stage) == Suspended::NoShell {
                             desk.say = Some("No shell could bring the program back.".to_owned());
@@ -234,7 +246,7 @@ impl Store {
             Wish::Share(id, path) => {
                 desk.say = Some(share(desk, &id, Path::new(&path)).unwrap_or_else(|why| why));
             }
-            Wish::Leave | Wish::Suspend | Wish::Redraw | Wish::Cook(_) => {}
+            Wish::Leave | Wish::Suspend | Wish::Redraw | Wish::Mouse(_) | Wish::Cook(_) => {}
         }
     }
 

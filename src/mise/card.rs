@@ -15,19 +15,9 @@ use super::servingware::{Laying, Row, rows};
 use super::{day_of, day_words};
 use crate::kitchen::items::Answer;
 use crate::kitchen::{Evening, Guest, HoldClass, Minute, Sheet, choice};
+use crate::paper::Card;
 use crate::plan::Plan;
 use crate::safety::{Profile, caution, is_perishable};
-
-/// A card.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Card {
-    /// The dish's letter.
-    pub letter: char,
-    /// The dish.
-    pub title: String,
-    /// What is said of it: a word and what it is.
-    pub lines: Vec<(&'static str, String)>,
-}
 
 /// Stands below the cards.
 pub const FROM_THE_WORDS: &str = "What a card says a dish contains is read from the words of its recipe: \

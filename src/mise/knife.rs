@@ -23,6 +23,9 @@ use super::shopping::{ForDish, Quantity, Share};
 use crate::kitchen::Kept;
 use crate::paper::list;
 
+/// A tick off this list begins with this, the job's id follows.
+pub const TICKS: &str = "mise/";
+
 /// Knife work and what else is set out before the first flame.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Mise {

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::{CAUTION, OfDish, Planned, headline};
 use crate::kitchen::menu::by_course;
 use crate::kitchen::{Evening, Minute, Recipe, Sheet, StepCare, ahead};
-use crate::mise::paper::{self, Paper, Part};
+use crate::paper::{self, Paper, Part};
 use crate::plan::ways::words::minutes;
 use crate::plan::{Plan, eve};
 

@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{CAUTION, Moment, OfDish, headline};
 use crate::kitchen::Evening;
-use crate::mise::paper::{self, Paper, Part};
 use crate::paper::span;
+use crate::paper::{self, Paper, Part};
 use crate::run::{Alarm, AlarmState, View};
 
 /// The format's name and number.

@@ -9,7 +9,7 @@ use crate::kitchen::choice::{Choice, Count, Enough, choices};
 use crate::kitchen::items::Answer;
 use crate::kitchen::menu::by_course;
 use crate::kitchen::{Evening, Guest};
-use crate::mise::paper::{self, Head, Paper, Part, Table};
+use crate::paper::{self, Head, Paper, Part, Table};
 
 /// The format's name and number.
 pub const GUESTS_FORMAT: &str = "potwatch guests 1";
@@ -200,11 +200,11 @@ impl GuestsPage {
                 let words = format!("{}: {}", dish.of.title, dish.why);
                 vec![sign.to_owned(), dish.of.letter.to_string(), words]
             };
-            parts.push(Part::Table(Table {
-                caption: format!("Dishes for {}", guest.name),
-                heads: vec![Head::tight("Sign"), Head::tight("Letter"), Head::wide("Dish")],
-                rows: guest.dishes.iter().map(row).collect(),
-            }));
+            parts.push(Part::Table(Table::of(
+                &format!("Dishes for {}", guest.name),
+                vec![Head::tight("Sign"), Head::tight("Letter"), Head::wide("Dish")],
+                guest.dishes.iter().map(row),
+            )));
         }
         if parts.is_empty() {
             parts.push(Part::Words("No guests are named.".to_owned()));

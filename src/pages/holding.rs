@@ -5,8 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{CAUTION, Moment, OfDish, headline};
 use crate::kitchen::{Evening, HoldClass};
-use crate::mise::card::Card;
-use crate::mise::paper::{self, Paper, Part};
+use crate::paper::{self, Card, Paper, Part};
 use crate::run::{Countdown, Holding, Limit, Measure, View};
 
 /// The format's name and number.

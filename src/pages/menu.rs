@@ -7,7 +7,7 @@ use super::{OfDish, headline};
 use crate::kitchen::choice::{Choice, Enough, choices, for_nobody};
 use crate::kitchen::menu::{Balance, Warmth, by_course};
 use crate::kitchen::{Course, Evening, Minute, Sheet, StationKind};
-use crate::mise::paper::{self, Head, Paper, Part, Table};
+use crate::paper::{self, Head, Paper, Part, Table};
 use crate::plan::Plan;
 use crate::plan::loads::{StationLoad, loads};
 use crate::plan::risk::Forecast;
@@ -259,11 +259,11 @@ impl MenuPage {
             );
             vec![dish.course.word().to_owned(), dish.of.letter.to_string(), words]
         };
-        let table = Table {
-            caption: "Dishes by course".to_owned(),
-            heads: vec![Head::tight("Course"), Head::tight("Letter"), Head::wide("Dish")],
-            rows: self.dishes.iter().map(row).collect(),
-        };
+        let table = Table::of(
+            "Dishes by course",
+            vec![Head::tight("Course"), Head::tight("Letter"), Head::wide("Dish")],
+            self.dishes.iter().map(row),
+        );
         let dishes = match self.dishes.is_empty() {
             true => Part::Words("No dishes yet.".to_owned()),
             false => Part::Table(table),

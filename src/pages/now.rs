@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{Moment, OfDish, headline};
 use crate::kitchen::Evening;
-use crate::mise::paper::{self, Paper, Part};
 use crate::paper::span;
+use crate::paper::{self, Paper, Part};
 use crate::plan::Plan;
 use crate::run::{AlarmState, Prompt, PromptKind, View};
 

@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{OfDish, Planned, headline};
 use crate::kitchen::Evening;
-use crate::mise::paper::{self, Head, Paper, Part, Table};
 use crate::mise::servingware::{Laying, Row, clash_lines, rows};
+use crate::paper::{self, Head, Paper, Part, Table};
 
 /// The format's name and number.
 pub const SERVING_FORMAT: &str = "potwatch serving 1";
@@ -87,11 +87,11 @@ impl ServingPage {
             let when = format!("{}-{}", dish.from.clock, dish.until.clock);
             vec![when, dish.of.letter.to_string(), words]
         };
-        let table = Table {
-            caption: "Dishes and what they are served in".to_owned(),
-            heads: vec![Head::tight("When"), Head::tight("Letter"), Head::wide("Dish")],
-            rows: self.dishes.iter().map(row).collect(),
-        };
+        let table = Table::of(
+            "Dishes and what they are served in",
+            vec![Head::tight("When"), Head::tight("Letter"), Head::wide("Dish")],
+            self.dishes.iter().map(row),
+        );
         let parts = vec![Part::Table(table)];
         let mut papers = vec![Paper { id: "serving", title: "Serving dishes", parts }];
         if !self.clashes.is_empty() {

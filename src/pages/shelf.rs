@@ -8,7 +8,7 @@ use crate::kitchen::clock::Hours;
 use crate::kitchen::customs::OvenDial;
 use crate::kitchen::units::Degrees;
 use crate::kitchen::{Customs, Settings};
-use crate::mise::paper::{self, Head, Paper, Part, Table};
+use crate::paper::{self, Head, Paper, Part, Table};
 
 /// The format's name and number.
 pub const SHELF_FORMAT: &str = "potwatch shelf 1";
@@ -113,11 +113,11 @@ impl ShelfPage {
     /// The shelves as text.
     #[must_use]
     pub fn text(&self) -> String {
-        let settings = Table {
-            caption: "Settings".to_owned(),
-            heads: vec![Head::tight("Setting"), Head::tight("Holds"), Head::wide("From")],
-            rows: self.settings.rows(),
-        };
+        let settings = Table::of(
+            "Settings",
+            vec![Head::tight("Setting"), Head::tight("Holds"), Head::wide("From")],
+            self.settings.rows(),
+        );
         let papers = [
             shelf("parties", "Parties", &self.parties),
             shelf("recipes", "Recipes", &self.recipes),
@@ -140,7 +140,7 @@ fn shelf(id: &'static str, title: &'static str, entries: &[Entry]) -> Paper {
     let rows: Vec<Vec<String>> = entries.iter().map(row).collect();
     let part = match rows.is_empty() {
         true => Part::Words("None yet.".to_owned()),
-        false => Part::Table(Table { caption: title.to_owned(), heads, rows }),
+        false => Part::Table(Table::of(title, heads, rows)),
     };
     Paper { id, title, parts: vec![part] }
 }

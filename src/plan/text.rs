@@ -3,7 +3,6 @@
 
 mod by_clock;
 mod by_station;
-mod lines;
 
 #[cfg(test)]
 mod tests;
@@ -14,13 +13,9 @@ use super::blocks::{Plan, Proof};
 use super::contact;
 use super::risk::{Forecast, words};
 use crate::kitchen::{Evening, Minute, Sheet, StationKind, Step};
+use crate::paper::{Lines, list};
 use crate::safety::{Profile, caution};
 pub use by_clock::{Moment, What, moments};
-pub(crate) use lines::Lines;
-pub use lines::list;
-
-/// Columns of a line, at the most.
-pub const COLUMNS: usize = 80;
 
 /// What a question mark in a plan means.
 const UNCONFIRMED: &str =

@@ -27,7 +27,7 @@ fn what_is_typed_survives_a_kill_at_any_key() {
         let mut seat = sit(home);
         seat.wait_text("+ a new party");
         seat.press("\r");
-        seat.wait_text("Guidance");
+        seat.wait_text("add a cook");
         if !typed.is_empty() {
             seat.wait_text("Here is what you had typed");
             let row = seat.row("Name").unwrap();

@@ -71,7 +71,7 @@ fn fulfil(desk: &mut Desk, wish: Wish) -> bool {
             desk.brought(potwatch::bring::read(text.as_bytes()).map_err(|t| t.to_string()), &path);
         }
         Wish::Leave | Wish::Cook(_) => return true,
-        Wish::Suspend | Wish::Redraw | Wish::Share(..) | Wish::Export(..) => {}
+        Wish::Suspend | Wish::Redraw | Wish::Share(..) | Wish::Export(..) | Wish::Mouse(_) => {}
     }
     false
 }

@@ -64,8 +64,9 @@ def browser(potwatch, party, effort, folder):
         found = None
     if not found:
         return "skipped in a browser: no Chromium, or playwright is missing"
-    page_file, chart_file = folder / "sheets.html", folder / "chart.svg"
+    page_file, chart_file, list_file = (folder / name for name in ("sheets.html", "chart.svg", "shopping.html"))
     page_file.write_bytes(run(potwatch, "sheets", party, "--format", "html", *effort))
+    list_file.write_bytes(run(potwatch, "shopping", party, "--format", "html"))
     chart_file.write_bytes(run(potwatch, "sheets", party, "--format", "svg", *effort))
     with sync_playwright() as play:
         chromium = play.chromium.launch(executable_path=found, args=["--no-sandbox"])
@@ -77,9 +78,10 @@ def browser(potwatch, party, effort, folder):
                                    ("a4", 703, "print"), ("letter", 725, "print")):
             page.set_viewport_size({"width": width, "height": 900})
             page.emulate_media(media=media)
-            page.goto(page_file.as_uri())
-            out = page.evaluate(OUTSIDE)
-            assert not out, f"{name}: stands out of the page: {out[:5]}"
+            for file in (list_file, page_file):
+                page.goto(file.as_uri())
+                out = page.evaluate(OUTSIDE)
+                assert not out, f"{name}: stands out of {file.name}: {out[:5]}"
             spilled = page.evaluate(SPILLED)
             assert not spilled, f"{name}: stands out of its block: {spilled[:5]}"
             page.screenshot(path=folder / f"{name}.png", full_page=True)

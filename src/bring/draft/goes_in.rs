@@ -2,9 +2,10 @@
 //! stands in its note.
 
 use super::{TEXT_MOST, TITLE_MOST, fit};
-use crate::bring::found::Found;
+use crate::bring::found::{Found, Supply};
 use crate::bring::line::{self, IngredientLine, LineReading, Measure};
 use crate::bring::measure::UnitKind;
+use crate::bring::method::Method;
 use crate::kitchen::units::Exact;
 use crate::kitchen::{Ingredient, Kept, Pack, Step, Swap, items};
 
@@ -173,5 +174,56 @@ pub(super) fn place(ingredients: &mut [Ingredient], steps: &[Step]) {
             all.any(|w| items::singular(w) == name)
         };
         one.steps = steps.iter().filter(names).take(40).map(|s| s.id.clone()).collect();
+    }
+}
+
+/// Where the source itself says which step takes what, that is believed. What no step names then goes in at all.
+pub(super) fn place_as_told(
+    ingredients: &mut [Ingredient],
+    found: &Found,
+    method: &Method,
+    steps: &[Step],
+) {
+    if found.method.iter().all(|words| words.supplies.is_empty()) {
+        return;
+    }
+    let items: Vec<String> = ingredients.iter().map(|one| one.item.to_lowercase()).collect();
+    for one in ingredients.iter_mut() {
+        one.steps.clear();
+    }
+    let made = || method.steps.iter().zip(steps);
+    for (piece, words) in found.method.iter().enumerate() {
+        let mut taking: Vec<&Step> =
+            made().filter(|(p, _)| p.piece == piece).map(|(_, s)| s).collect();
+        if taking.is_empty() {
+            // Words that became no step of their own: what they take goes in with the next.
+            let next = made().find(|(p, _)| p.piece > piece).or_else(|| made().next_back());
+            taking.extend(next.map(|(_, s)| s));
+        }
+        for at in words.supplies.iter().flat_map(|supply| meant(supply, &items)) {
+            let Some(one) = ingredients.get_mut(at) else { continue };
+            for step in taking
+                .iter()
+                .filter(|s| !one.steps.contains(&s.id))
+                .map(|s| s.id.clone())
+                .collect::<Vec<_>>()
+            {
+                one.steps.push(step);
+            }
+        }
+    }
+}
+
+/// Which ingredients a step means: the one at that place if it has that name, else all of the name.
+fn meant(supply: &Supply, items: &[String]) -> Vec<usize> {
+    let name = supply.name.to_lowercase();
+    let read = match line::read(&supply.name) {
+        LineReading::Ingredient(read) => read.item.to_lowercase(),
+        LineReading::Heading(_) | LineReading::Unread(_) => name.clone(),
+    };
+    let is = |at: usize| items.get(at).is_some_and(|item| *item == name || *item == read);
+    match supply.position.and_then(|n| n.checked_sub(1)).filter(|at| is(*at)) {
+        Some(at) => vec![at],
+        None => (0..items.len()).filter(|at| is(*at)).collect(),
     }
 }

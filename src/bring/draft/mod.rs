@@ -58,6 +58,7 @@ pub fn draft(found: &Found) -> Draft {
     steps::give_time(&mut method, found.times.cook);
     let steps = steps::steps(&method, servings, &mut notes, &mut said);
     goes_in::place(&mut ingredients, &steps);
+    goes_in::place_as_told(&mut ingredients, found, &method, &steps);
     let safety = keeping::safety(found, &ingredients, &method);
     let holds = keeping::holds(&method, &steps, &mut said);
     let title = Some(fit(&found.title, TITLE_MOST)).filter(|t| !t.is_empty());

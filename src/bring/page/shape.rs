@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use crate::bring::clean::{clean, clean_line};
 use crate::bring::duration;
-use crate::bring::found::{Found, Origin, Words};
+use crate::bring::found::{Found, Origin, Supply, Words};
 use crate::bring::text;
 use crate::bring::{given, share};
 
@@ -233,6 +233,21 @@ fn method(value: &Value, section: Option<&str>, into: &mut Vec<Words>, depth: us
     }
 }
 
+/// What a step or a direction names as going in: texts, or HowToSupply with a name.
+fn supplies(value: &Value) -> Vec<Supply> {
+    let list = match value.get("supply") {
+        Some(Value::Array(list)) => list.as_slice(),
+        Some(one) => std::slice::from_ref(one),
+        None => return Vec::new(),
+    };
+    let supply = |one: &Value| {
+        let name = one.get("name").map_or_else(|| line_of(one), line_of)?;
+        let position = one.get("position").and_then(Value::as_u64);
+        Some(Supply { name, position: position.and_then(|n| usize::try_from(n).ok()) })
+    };
+    list.iter().take(LINES_MOST).filter_map(supply).collect()
+}
+
 fn step(value: &Value, section: Option<&str>, into: &mut Vec<Words>, depth: usize) {
     let words = |name: &str| value.get(name).and_then(line_of);
     let parts = ["itemListElement", "item", "steps", "step"].iter().find_map(|n| value.get(n));
@@ -260,7 +275,9 @@ fn step(value: &Value, section: Option<&str>, into: &mut Vec<Words>, depth: usiz
                 [only] => only.minutes,
                 _ => None,
             });
-            let words = Words { name, minutes: given, ..Words::new(section, text) };
+            let within = own.iter().flat_map(|w| w.supplies.iter().cloned());
+            let supplies = supplies(value).into_iter().chain(within).take(LINES_MOST).collect();
+            let words = Words { name, minutes: given, supplies, ..Words::new(section, text) };
             // Directions that say more than the step itself are its parts.
             let told: usize = own.iter().map(|w| w.text.len()).sum();
             if own.len() > 1 && told > words.text.len() {
@@ -275,6 +292,7 @@ fn step(value: &Value, section: Option<&str>, into: &mut Vec<Words>, depth: usiz
             if let Some(first) = into.get_mut(begun) {
                 first.name = first.name.take().or(name);
                 first.minutes = first.minutes.or(minutes);
+                first.supplies.extend(supplies(value));
             }
         }
         (None, None) => {

@@ -1,5 +1,7 @@
 //! Words of items: one and many, accents, the words that change nothing.
 
+use crate::kitchen::units::Exact;
+
 /// Words that end like plurals and are none, or are plurals that we leave alone.
 const AS_THEY_ARE: [&str; 22] = [
     "asparagus",
@@ -46,6 +48,93 @@ const IRREGULAR: [(&str, &str); 16] = [
     ("chili", "chilies"),
 ];
 
+/// What has no plural, as the last word of a name, and what one of it is called where it is counted all the same:
+/// three sticks of celery.
+const NOT_COUNTED: [(&str, Option<&str>); 52] = [
+    ("celery", Some("stick")),
+    ("rhubarb", Some("stick")),
+    ("broccoli", Some("head")),
+    ("chicory", Some("head")),
+    ("garlic", Some("head")),
+    ("fennel", Some("bulb")),
+    ("lemongrass", Some("stalk")),
+    ("bacon", Some("slice")),
+    ("bread", Some("loaf")),
+    ("nori", Some("sheet")),
+    ("cardamom", Some("pod")),
+    ("mozzarella", Some("ball")),
+    ("halloumi", Some("block")),
+    ("tofu", Some("block")),
+    ("feta", Some("block")),
+    ("ginger", Some("piece")),
+    ("ginger root", Some("piece")),
+    ("pastry", Some("sheet")),
+    ("tea", Some("bag")),
+    ("celeriac", None),
+    ("kohlrabi", None),
+    ("okra", None),
+    ("pak choi", None),
+    ("corn on the cob", None),
+    ("bouquet garni", None),
+    ("star anise", None),
+    ("nutmeg", None),
+    ("zest", None),
+    ("juice", None),
+    ("butter", None),
+    ("milk", None),
+    ("cream", None),
+    ("flour", None),
+    ("sugar", None),
+    ("salt", None),
+    ("honey", None),
+    ("rice", None),
+    ("stock", None),
+    ("water", None),
+    ("oil", None),
+    ("parsley", None),
+    ("coriander", None),
+    ("dill", None),
+    ("thyme", None),
+    ("rosemary", None),
+    ("sage", None),
+    ("basil", None),
+    ("mint", None),
+    ("spinach", None),
+    ("kale", None),
+    ("beef", None),
+    ("pork", None),
+];
+
+/// What is small enough to be many where it is weighed, though the table has no weight of one.
+const SMALL: [&str; 14] = [
+    "berry", "chip", "crouton", "fig", "finger", "heart", "noodle", "onion", "peach", "prawn",
+    "roll", "sausage", "stick", "tomato",
+];
+
+fn not_counted(name: &str) -> Option<Option<&'static str>> {
+    let name = name.to_lowercase();
+    let ends = |end: &str| name.strip_suffix(end).is_some_and(|h| h.is_empty() || h.ends_with(' '));
+    NOT_COUNTED.iter().find(|(end, _)| ends(end)).map(|(_, one)| *one)
+}
+
+/// What one of it is called, where its name alone is not counted: a stick of celery.
+#[must_use]
+pub fn one_of(name: &str) -> Option<&'static str> {
+    not_counted(name).flatten()
+}
+
+/// The name where it is weighed, in bunches or in boxes: in the plural if one of it is small, "mushrooms", else as it
+/// is, "butternut squash". `one_g` is the weight of one, if it is known.
+#[must_use]
+pub fn in_bulk(name: &str, one_g: Option<Exact>) -> String {
+    let last = name.rsplit(' ').next().unwrap_or(name).to_lowercase();
+    let small = one_g.map_or(SMALL.contains(&last.as_str()), |g| g <= Exact::whole(SMALL_G));
+    if small { plural(name) } else { name.to_owned() }
+}
+
+/// Up to this weight one of a thing is small: a chicken breast is, an aubergine is not.
+const SMALL_G: i64 = 300;
+
 /// Words in -o that take -es.
 const OES: [&str; 5] = ["potato", "tomato", "mango", "hero", "tomatillo"];
 
@@ -77,9 +166,12 @@ pub fn singular(word: &str) -> String {
 }
 
 /// The name of many: its last word put into the plural, "bay leaf" → "bay leaves".
-/// A name that is a plural already stays as it is.
+/// A name that is a plural already, or of what is not counted, stays as it is.
 #[must_use]
 pub fn plural(name: &str) -> String {
+    if not_counted(name).is_some() {
+        return name.to_owned();
+    }
     let at = name.rfind(' ').map_or(0, |at| at + 1);
     let (head, last) = name.split_at(at);
     let lower = last.to_lowercase();
@@ -187,6 +279,20 @@ mod tests {
         {
             assert_eq!((singular(same), plural(same)), (same.to_owned(), same.to_owned()));
         }
+    }
+
+    #[test]
+    fn what_is_not_counted_stays_and_is_counted_by_what_one_of_it_is_called() {
+        assert_eq!((plural("celery"), one_of("celery")), ("celery".to_owned(), Some("stick")));
+        assert_eq!((plural("lemon zest"), one_of("lemon zest")), ("lemon zest".to_owned(), None));
+        assert_eq!((plural("ginger root"), one_of("onion")), ("ginger root".to_owned(), None));
+        // An ending within a word is none.
+        assert_eq!(plural("pear"), "pears");
+        let g = |g| Some(Exact::whole(g));
+        assert_eq!(in_bulk("mushroom", g(18)), "mushrooms");
+        assert_eq!(in_bulk("butternut squash", g(1000)), "butternut squash");
+        assert_eq!(in_bulk("rice noodle", None), "rice noodles");
+        assert_eq!(in_bulk("olive oil", None), "olive oil");
     }
 
     #[test]

@@ -2,7 +2,8 @@
 
 use super::ics::{Alarm, Calendar, Event};
 use crate::kitchen::{Evening, Minute, Sheet, Step};
-use crate::plan::text::{What, list, moments};
+use crate::paper::list;
+use crate::plan::text::{What, moments};
 use crate::plan::{Block, Plan};
 
 /// Something to be done before the cooking: the shopping, taking out of the freezer.

@@ -1,10 +1,10 @@
 //! An evening looked back at as a picture: for each dish a lane as it was planned
 //! and below it one as it happened.
 
-use super::Picture;
 use super::draw::{pictures_of, whole_of};
 use super::lanes::{Item, Lane, Shape};
 use crate::kitchen::{Evening, Minute};
+use crate::paper::Picture;
 use crate::plan::Plan;
 
 /// Something that happened to a dish.

@@ -8,7 +8,7 @@ use unicode_width::UnicodeWidthStr;
 use super::lanes::{Item, Lane, Shape, lanes};
 use super::stretch::stretches;
 use crate::kitchen::{Evening, Minute};
-use crate::paper::escape;
+use crate::paper::{Picture, escape};
 use crate::plan::Plan;
 
 /// Width of a picture, in its own units.
@@ -31,17 +31,6 @@ const LETTER_PERCENT: i32 = 62;
 /// see few colours: tints of the set of Okabe and Ito (2008).
 const TINTS: [&str; 8] =
     ["#fbe3bf", "#d3ecf9", "#c8ebdf", "#faf6c4", "#c9dff0", "#f6d5bd", "#eed9e6", "#e4e4e4"];
-
-/// A stretch of the plan as a picture.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Picture {
-    /// From when to when: "14:00 to 17:00".
-    pub title: String,
-    /// Height in units; the width is 1000.
-    pub height: i32,
-    /// The picture: an `svg` element.
-    pub svg: String,
-}
 
 /// A picture for each stretch of the plan, by time.
 #[must_use]

@@ -14,4 +14,4 @@ mod stretch;
 mod tests;
 
 pub use back::{Happened, LEGEND, compared, compared_whole};
-pub use draw::{Picture, legend, pictures, whole};
+pub use draw::{legend, pictures, whole};

@@ -1,10 +1,13 @@
 //! Pooled knife work as steps of the plan, for parties that wish it.
 //!
-//! A job that several dishes share stands among the steps of the one that is
-//! served first and wants it; its own steps follow it as they follow any other,
-//! and those of the other dishes wait for it ([`WaitsFor`]). What is cold before
-//! or after it is cut is cut dish by dish: so the clock of a food that must stay
-//! cold runs with its own dish. After raw food and after what holds an allergen
+//! A job that several dishes share stands among the steps of one of them; its own
+//! steps follow it as they follow any other, and those of the other dishes wait
+//! for it ([`WaitsFor`]). No clock of a food's time out may be lost over that: what
+//! is cold before or after it is cut is cut dish by dish, so that its clock runs
+//! with its own dish; and a perishable dish that is not heated afterwards, whose
+//! clock runs from the cut on, has the job among its own steps. If there are two
+//! such, the one that is served later is cut for by itself. Where none asks for
+//! it, the job stands with the dish that is served first. After raw food and after what holds an allergen
 //! the washing is part of the job, so that the board is clean in any order.
 //!
 //! A recipe whose own step says "chop the onions" holds that knife work itself:
@@ -29,6 +32,7 @@ use crate::kitchen::{
 };
 use crate::mise::amounts::{self, Portion};
 use crate::paper::capital;
+use crate::safety::is_perishable;
 
 /// How much faster or slower than its rate a job may go, in tenths. Common
 /// practice, no source.
@@ -119,13 +123,15 @@ fn cut_the_rest(evening: &mut Evening, dropped: &[usize]) {
     let mut wanted: BTreeMap<Key, Vec<usize>> = BTreeMap::new();
     {
         let portions = portions(evening, dropped);
-        for (id, group) in groups(&portions) {
+        let due = |d: usize| evening.sheets.get(d).map_or(0, |s| evening.service_minute(s.service));
+        for (id, mut group) in groups(&portions) {
             let cold = job(id.clone(), &group, 1).is_some_and(|j| j.waits != Kept::Cupboard);
+            group.retain(|(portion, _)| !is_cut(evening, portion.dish, &id));
+            let clocks = group.iter().filter(|(p, _)| runs_from_the_cut(p)).map(|(p, _)| p.dish);
+            let first = clocks.min_by_key(|&d| (due(d), d));
             for (portion, _) in &group {
-                if is_cut(evening, portion.dish, &id) {
-                    continue;
-                }
-                let alone = cold.then_some(portion.dish);
+                let own = first != Some(portion.dish) && runs_from_the_cut(portion);
+                let alone = (cold || own).then_some(portion.dish);
                 let users = wanted.entry((id.clone(), alone)).or_default();
                 if !users.contains(&portion.dish) {
                     users.push(portion.dish);
@@ -135,7 +141,11 @@ fn cut_the_rest(evening: &mut Evening, dropped: &[usize]) {
     }
     for ((id, _), mut users) in wanted {
         let due = |d: usize| evening.sheets.get(d).map_or(0, |s| evening.service_minute(s.service));
-        users.sort_by_key(|&d| (due(d), d));
+        let portions = portions(evening, dropped);
+        let groups = groups(&portions);
+        let group = groups.get(&id).map(Vec::as_slice).unwrap_or_default();
+        let clock = |d: usize| group.iter().any(|(p, _)| p.dish == d && runs_from_the_cut(p));
+        users.sort_by_key(|&d| (!clock(d), due(d), d));
         let Some(&owner) = users.first() else { continue };
         let ids = users.iter().filter_map(|&d| Some(evening.sheets.get(d)?.id.clone())).collect();
         let step = free_id(evening, owner, &id);
@@ -169,6 +179,31 @@ fn in_a_step(portion: &Portion<'_>, cut: &str) -> bool {
     let used_in = |step: &&Step| users.is_empty() || users.contains(&step.id);
     let own = |step: &&Step| !portion.sheet.jobs.iter().any(|j| j.step == step.id);
     portion.sheet.recipe.steps.iter().filter(used_in).filter(own).any(|s| says(&s.text))
+}
+
+/// Does the clock of its dish run from the cut on: is the dish perishable, and not heated once this is in it?
+fn runs_from_the_cut(portion: &Portion<'_>) -> bool {
+    let sheet = portion.sheet;
+    let safety = &sheet.recipe.safety;
+    if !is_perishable(safety.class, safety.exempt) {
+        return false;
+    }
+    let heats = |s: &Step| !s.ways.is_empty() && s.ways.iter().all(|w| w.station.heats());
+    let cold_to_the_end = |user: &String| {
+        let (mut with, mut at) = (vec![user.as_str()], 0);
+        // The steps that it goes through, each once.
+        while let Some(&id) = with.get(at) {
+            at += 1;
+            for step in &sheet.recipe.steps {
+                if step.after.iter().any(|a| a.step == id) && !with.contains(&step.id.as_str()) {
+                    with.push(&step.id);
+                }
+            }
+        }
+        let steps = sheet.recipe.steps.iter();
+        !steps.filter(|s| with.contains(&s.id.as_str())).any(heats)
+    };
+    users_of(portion).iter().any(cold_to_the_end)
 }
 
 /// Is there a job that cuts it for this dish?

@@ -1,8 +1,8 @@
 //! Scaled dishes in words.
 
 use super::{Scaled, ScaledAmount, ScaledStep, Scaling, Vessel};
-use crate::kitchen::items::plural;
 use crate::kitchen::units::{Exact, Unit, say};
+use crate::mise::wording::{named, pieces};
 use crate::paper::wrapped;
 
 const WIDTH: usize = 78;
@@ -121,7 +121,8 @@ impl ScaledAmount {
         let Some(rounded) = self.rounded else { return "to taste".to_owned() };
         match self.rounded_to.filter(|to| *to != rounded) {
             Some(to) => format!("{} to {}", bare(rounded, self.unit), measured(to, self.unit)),
-            None => measured(rounded, self.unit),
+            None => pieces(rounded, self.unit, &self.item)
+                .unwrap_or_else(|| measured(rounded, self.unit)),
         }
     }
 
@@ -129,10 +130,7 @@ impl ScaledAmount {
     #[must_use]
     pub fn thing(&self) -> String {
         let most = self.rounded_to.or(self.rounded);
-        match (self.unit, most) {
-            (Unit::Piece, Some(n)) if n > Exact::ONE => plural(&self.item),
-            _ => self.item.clone(),
-        }
+        most.map_or_else(|| self.item.clone(), |most| named(most, self.unit, &self.item))
     }
 
     /// What the factor gives, where rounding shows: "(by factor 4 1/2, +11 %)".

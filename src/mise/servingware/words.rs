@@ -6,7 +6,7 @@ use super::need::Need;
 use super::{Laying, Piece, Place, WASHING_MINUTES};
 use crate::kitchen::units::Degrees;
 use crate::kitchen::{Evening, Keeps, Minute, Served, Servingware, WareKind};
-use crate::plan::text::list;
+use crate::paper::list;
 
 /// What is said of a kitchen whose serving dishes nobody has entered.
 const NONE_LISTED: &str = "This kitchen lists no serving dishes. Enter what you have (bowls, platters, their sizes) and \

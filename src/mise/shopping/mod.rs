@@ -19,6 +19,9 @@ use serde::{Deserialize, Serialize};
 pub(super) use list::{for_dish, share};
 pub use list::{list, list_without};
 
+/// A tick off this list begins with this, the line's id follows.
+pub const TICKS: &str = "buy/";
+
 use crate::kitchen::items::{Aisle, Market};
 use crate::kitchen::units::{Exact, Unit};
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Line, ShoppingList};
-use crate::paper::{csv_row, escape, notes, wrapped};
+use crate::paper::{Head, Paper, Part, Row, TICKED, Table, csv_row, notes, page, wrapped};
 
 /// Ids of the lines that are ticked off.
 pub type Ticked = BTreeSet<String>;
@@ -85,43 +85,41 @@ fn plain(text: &str) -> String {
     out
 }
 
-const STYLE: &str = "body{font:11pt/1.35 system-ui,sans-serif;max-width:46em;margin:1.5em auto;padding:0 1em;color:#111}\
-h1{font-size:1.3em}h2{font-size:1em;margin:1.2em 0 .3em;border-bottom:1px solid #888}\
-table{border-collapse:collapse;width:100%}td{padding:.15em .5em .15em 0;vertical-align:top}\
-td.box{width:1.4em}td.box span{display:inline-block;width:.9em;height:.9em;border:1.5px solid #333;text-align:center;line-height:.8em}\
-td.name{width:30%;font-weight:600}td.buy{width:26%}td.for{color:#444}tr{break-inside:avoid}\
-@page{margin:14mm}@media print{body{margin:0;max-width:none;padding:0}}";
+/// The list as a sheet of paper.
+#[must_use]
+pub fn paper(list: &ShoppingList, ticked: &Ticked) -> Paper {
+    let mut rows = Vec::new();
+    for (head, lines) in list.headed() {
+        rows.push(Row::Heading(head.to_owned()));
+        for line in lines {
+            let tick = if ticked.contains(&line.id) { TICKED } else { "" };
+            rows.push(Row::Cells(vec![
+                tick.to_owned(),
+                line.called(),
+                line.to_buy(),
+                line.shared(),
+            ]));
+        }
+    }
+    let heads = vec![Head::TICK, Head::wide("item"), Head::wide("buy"), Head::wide("for")];
+    let caption = "What to buy, by aisle".to_owned();
+    let mut parts = vec![
+        Part::Table(Table { caption, heads, rows }),
+        Part::Heading("For".to_owned()),
+        Part::List(dishes(list)),
+    ];
+    if !list.notes.is_empty() {
+        parts.push(Part::Heading("Notes".to_owned()));
+        parts.push(Part::List(list.notes.iter().map(|n| format!("{n}.")).collect()));
+    }
+    Paper { id: "shopping", title: "Shopping list", parts }
+}
 
 /// One page of HTML, without script and without anything from elsewhere.
 #[must_use]
 pub fn html(list: &ShoppingList, ticked: &Ticked) -> String {
-    let title = escape(&format!("Shopping list: {}, {}", list.title, list.day));
-    let mut out = format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>\n"
-    );
-    for (head, lines) in list.headed() {
-        out.push_str(&format!("<h2>{}</h2>\n<table>\n", escape(head)));
-        for line in lines {
-            let mark = if ticked.contains(&line.id) { "✓" } else { "" };
-            out.push_str(&format!(
-                "<tr><td class=\"box\"><span>{mark}</span></td><td class=\"name\">{}</td><td class=\"buy\">{}</td><td class=\"for\">{}</td></tr>\n",
-                escape(&line.called()),
-                escape(&line.to_buy()),
-                escape(&line.shared()),
-            ));
-        }
-        out.push_str("</table>\n");
-    }
-    let mut section = |head: &str, lines: Vec<String>| {
-        if !lines.is_empty() {
-            let lines = lines.iter().map(|l| format!("<li>{}</li>\n", escape(l)));
-            out.push_str(&format!("<h2>{head}</h2>\n<ul>\n{}</ul>\n", lines.collect::<String>()));
-        }
-    };
-    section("For", dishes(list));
-    section("Notes", list.notes.iter().map(|n| format!("{n}.")).collect());
-    out.push_str("</body>\n</html>\n");
-    out
+    let title = format!("Shopping list: {}, {}", list.title, list.day);
+    page(&title, &[], &[paper(list, ticked)], &[])
 }
 
 /// Rows with commas between (RFC 4180), a head row first.

@@ -2,7 +2,8 @@
 
 use super::{Line, Packs, Purchase, Quantity, Share};
 use crate::kitchen::items::plural;
-use crate::kitchen::units::{Exact, Unit, say};
+use crate::kitchen::units::say;
+use crate::mise::wording::{named, pieces};
 
 impl Quantity {
     /// "1.2 kg", "3 cloves", "5".
@@ -44,10 +45,10 @@ impl Line {
     /// The item for the amount that is bought: "onions", "canned tomatoes".
     #[must_use]
     pub fn called(&self) -> String {
-        let counted = self.buy.as_ref().filter(|b| b.unit == Unit::Piece && b.packs.is_empty());
-        match counted {
-            Some(buy) if buy.amount > Exact::ONE => plural(&self.item),
-            _ => self.item.clone(),
+        // Packs say their own number.
+        match self.buy.as_ref().filter(|b| b.packs.is_empty()) {
+            Some(buy) => named(buy.amount, buy.unit, &self.item),
+            None => self.item.clone(),
         }
     }
 
@@ -55,7 +56,11 @@ impl Line {
     #[must_use]
     pub fn to_buy(&self) -> String {
         match (&self.buy, &self.in_house, &self.need) {
-            (Some(buy), ..) => buy.words(),
+            (Some(buy), ..) => {
+                let loose = Some(buy).filter(|b| b.packs.is_empty());
+                let named = loose.and_then(|b| pieces(b.amount, b.unit, &self.item));
+                named.unwrap_or_else(|| buy.words())
+            }
             (None, Some(house), _) => format!("{} in the house", house.words()),
             (None, None, Some(need)) => need.words(),
             (None, None, None) => "to taste".to_owned(),

@@ -355,7 +355,8 @@ fn raw(sheet: &Sheet, edges: &[(usize, usize, i32, bool)]) -> Vec<Raw> {
     steps
         .map(|(s, step)| {
             let first = edges.iter().all(|e| e.1 != s);
-            let uses = users.iter().any(|u| u.is_empty() || u.contains(&step.id));
+            let uses = users.iter().any(|u| u.is_empty() || u.contains(&step.id))
+                || sheet.cuts_cold(&step.id);
             match (uses, first) {
                 (true, _) => Raw::Yes,
                 (false, true) if users.is_empty() => Raw::Yes,

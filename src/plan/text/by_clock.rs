@@ -1,8 +1,8 @@
 //! The plan in order of time: what to start, take out, turn, serve.
 
 use super::Page;
-use super::lines::{Lines, list};
 use crate::kitchen::{Evening, Minute, StationKind, StepCare};
+use crate::paper::{Lines, list};
 use crate::plan::blocks::{Block, HoldBlock, Plan, SettingBlock, SettingKind};
 use crate::plan::risk::Forecast;
 use crate::plan::{StepKey, contact, eve};

@@ -1,8 +1,8 @@
 //! The plan station by station, place by place.
 
 use super::Page;
-use super::lines::Lines;
 use crate::kitchen::{Minute, Station};
+use crate::paper::Lines;
 use crate::plan::blocks::SettingKind;
 
 /// A line of a place: from, to, what.

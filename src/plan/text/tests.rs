@@ -2,9 +2,9 @@
 
 use unicode_width::UnicodeWidthStr;
 
-use super::lines::{Lines, list};
 use super::*;
 use crate::kitchen::units::Degrees;
+use crate::paper::{COLUMNS, Lines};
 use crate::plan::compose::tests::supper;
 use crate::plan::{Situation, risk};
 

@@ -145,9 +145,10 @@ impl Check<'_> {
             return Some((first.end, begun));
         }
         let rule = sheet.recipe.steps.get(step)?;
-        let from_the_fridge = sheet.recipe.ingredients.iter().any(|i| {
+        let stored = sheet.recipe.ingredients.iter().any(|i| {
             i.kept != Kept::Cupboard && (i.steps.is_empty() || i.steps.contains(&rule.id))
         });
+        let from_the_fridge = stored || sheet.cuts_cold(&rule.id);
         let own = (from_the_fridge || rule.after.is_empty()).then_some((first.start, begun));
         let earlier = rule.after.iter().filter_map(|after| {
             let before = sheet.step_index(&after.step)?;

@@ -7,9 +7,9 @@ use super::find::Found;
 use super::tries::{Tried, Try};
 use super::words::{self, minutes};
 use crate::kitchen::Evening;
+use crate::paper::COLUMNS;
 use crate::plan::Situation;
 use crate::plan::risk::{self, Forecast, Odds};
-use crate::plan::text::COLUMNS;
 
 /// Columns of the words of a change, beside its figures.
 const WORDS: usize = 28;

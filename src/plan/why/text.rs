@@ -5,7 +5,7 @@ use super::room::Room;
 use super::words::span;
 use super::{Reasons, Why};
 use crate::kitchen::Evening;
-use crate::plan::text::Lines;
+use crate::paper::Lines;
 
 /// The explanation as text; every line ends with a line break.
 #[must_use]

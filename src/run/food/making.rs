@@ -169,13 +169,12 @@ fn kind(state: &State, dish: usize, step: usize) -> Option<StationKind> {
     state.evening().station(&run.station).map(|s| s.kind)
 }
 
-/// Does a step use something from the fridge or freezer?
+/// Does a step use something from the fridge or freezer, or cut what goes back there?
 fn uses_chilled(state: &State, dish: usize, step: &Step) -> bool {
-    let ingredients = state.sheet(dish).map(|s| s.recipe.ingredients.as_slice());
-    ingredients
-        .unwrap_or_default()
-        .iter()
-        .any(|i| i.kept != Kept::Cupboard && (i.steps.is_empty() || i.steps.contains(&step.id)))
+    let Some(sheet) = state.sheet(dish) else { return false };
+    let cold = sheet.recipe.ingredients.iter().filter(|i| i.kept != Kept::Cupboard);
+    let used = cold.map(|i| &i.steps).any(|s| s.is_empty() || s.contains(&step.id));
+    used || sheet.cuts_cold(&step.id)
 }
 
 /// Rising, apart from each other.

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{FoodLog, Row};
-use crate::paper::{csv_row, escape};
+use crate::paper::{Head, Paper, Part, Table, csv_row, page};
 
 /// How the log is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,6 +15,8 @@ pub enum Format {
     /// Comma-separated values, as RFC 4180 has them.
     Csv,
 }
+
+const NOTHING: &str = "Nothing was marked or measured.";
 
 const HEADS: [&str; 6] = ["time", "food", "what", "reading", "limit", "met"];
 
@@ -40,7 +42,7 @@ impl FoodLog {
         // Writing into a string cannot fail.
         let _ = writeln!(text, "Kept by: {}\n", self.guidance);
         if self.rows.is_empty() {
-            text.push_str("Nothing was marked or measured.\n");
+            let _ = writeln!(text, "{NOTHING}");
         }
         let mut widths = [0; 6];
         let rows: Vec<[&str; 6]> =
@@ -78,48 +80,44 @@ impl FoodLog {
     }
 
     fn html(&self) -> String {
-        let mut page = String::from(
-            "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<title>",
-        );
-        let title = escape(&format!("Temperature log: {}, {}", self.title, self.day));
-        let _ = write!(page, "{title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n");
-        let _ = writeln!(page, "<h1>{title}</h1>\n<p>Kept by: {}</p>", escape(&self.guidance));
-        page.push_str("<table>\n<thead><tr>");
-        for head in HEADS {
-            let _ = write!(page, "<th scope=\"col\">{head}</th>");
-        }
-        page.push_str("</tr></thead>\n<tbody>\n");
-        for row in &self.rows {
-            page.push_str("<tr>");
-            for cell in row.cells() {
-                let _ = write!(page, "<td>{}</td>", escape(cell));
+        let title = format!("Temperature log: {}, {}", self.title, self.day);
+        let lead = [format!("Kept by: {}", self.guidance)];
+        page(&title, &lead, &[self.paper()], &[])
+    }
+
+    fn paper(&self) -> Paper {
+        let mut parts = match self.rows.is_empty() {
+            true => vec![Part::Words(NOTHING.to_owned())],
+            false => {
+                let heads = HEADS.map(|head| match head {
+                    "food" | "what" => Head::wide(head),
+                    _ => Head::tight(head),
+                });
+                let rows = self.rows.iter().map(|row| row.cells().map(str::to_owned).to_vec());
+                vec![Part::Table(Table::of("What was marked and measured", heads.to_vec(), rows))]
             }
-            page.push_str("</tr>\n");
-        }
-        page.push_str("</tbody>\n</table>\n");
+        };
+        let mut items: Vec<String> = Vec::new();
         for line in self.after.lines() {
             match line.strip_prefix("  ") {
-                Some(item) => _ = writeln!(page, "<p class=\"item\">{}</p>", escape(item)),
-                None if line.is_empty() => {}
-                None => _ = writeln!(page, "<h2>{}</h2>", escape(&line)),
+                Some(item) => items.push(item.to_owned()),
+                None => {
+                    parts.extend(listed(&mut items));
+                    if !line.is_empty() {
+                        parts.push(Part::Heading(line));
+                    }
+                }
             }
         }
-        for line in &self.cautions {
-            let _ = writeln!(page, "<p><strong>{}</strong></p>", escape(line));
-        }
-        page.push_str("<h2>Figures and their sources</h2>\n<ul>\n");
-        for line in &self.sources {
-            let _ = writeln!(page, "<li>{}</li>", escape(line));
-        }
-        page.push_str("</ul>\n</body>\n</html>\n");
-        page
+        parts.extend(listed(&mut items));
+        parts.extend(self.cautions.iter().cloned().map(Part::Caution));
+        parts.push(Part::Heading("Figures and their sources".to_owned()));
+        parts.push(Part::List(self.sources.clone()));
+        Paper { id: "log", title: "Temperature log", parts }
     }
 }
 
-const STYLE: &str = "body{font:14px/1.4 sans-serif;margin:2em;color:#000;background:#fff}
-table{border-collapse:collapse;width:100%}
-th,td{border:1px solid #666;padding:.2em .5em;text-align:left;vertical-align:top}
-tr{break-inside:avoid}
-.item{margin:.2em 0 .2em 1em}
-ul{font-size:12px}
-";
+/// The items gathered so far as a list; they are gone afterwards.
+fn listed(items: &mut Vec<String>) -> Option<Part> {
+    (!items.is_empty()).then(|| Part::List(std::mem::take(items)))
+}

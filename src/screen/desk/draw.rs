@@ -5,24 +5,25 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::{Bring, Desk, brought};
-use crate::screen::canvas::{Canvas, Hits, bottom, middle, top};
+use crate::screen::canvas::{Canvas, Hit, Hits, bottom, middle, top};
 use crate::screen::card::visible;
 use crate::screen::form::{self, Sort};
 use crate::screen::look::Ink;
 use crate::screen::text;
 
-/// Draws the desk, or the form that is open on it, at any size.
-pub fn draw(field: Rect, buf: &mut Buffer, desk: &Desk) {
+/// Draws the desk, or the form that is open on it, at any size; gives what a pointer hits where.
+pub fn draw(field: Rect, buf: &mut Buffer, desk: &Desk) -> Hits {
+    let mut hits = Hits::default();
     let field = field.intersection(buf.area);
     if field.is_empty() {
-        return;
+        return hits;
     }
-    let mut hits = Hits::default();
     let mut canvas = Canvas::new(buf, field, &mut hits, desk.look);
     match &desk.form {
         Some(form) => form::draw(&mut canvas, field, form, &desk.known),
         None => shelf(&mut canvas, field, desk),
     }
+    hits
 }
 
 fn shelf(canvas: &mut Canvas, field: Rect, desk: &Desk) {
@@ -51,6 +52,9 @@ fn shelf(canvas: &mut Canvas, field: Rect, desk: &Desk) {
         }
     }
     rows(canvas, rest, desk);
+    if desk.menu.is_some() || desk.export.is_some() || desk.bring.is_some() {
+        canvas.hit(field, Hit::Nothing);
+    }
     menu(canvas, field, desk);
     if let Some(bring) = &desk.bring {
         brought::draw(canvas, field, bring);
@@ -85,6 +89,7 @@ fn rows(canvas: &mut Canvas, field: Rect, desk: &Desk) {
     let names = (field.width / 2).min(46);
     for ((n, thing), y) in things.iter().enumerate().skip(first).take(count).zip(field.y..) {
         let focus = n == desk.row;
+        canvas.hit(Rect { y, height: 1, ..field }, Hit::Row(n));
         let style = canvas.look.ink(if focus { Ink::Chosen } else { Ink::Plain });
         let faint = canvas.look.ink(Ink::Faint);
         let own = match (thing.broken, thing.own && thing.id.is_some(), thing.id.is_some()) {
@@ -168,6 +173,7 @@ fn menu(canvas: &mut Canvas, field: Rect, desk: &Desk) {
     let card = middle(field, 56.min(field.width), (rows + 2).min(field.height));
     let inside = canvas.card(card, &title, Style::new());
     for ((n, deed), y) in deeds.iter().enumerate().zip(inside.y..inside.bottom()) {
+        canvas.hit(Rect { y, height: 1, ..inside }, Hit::Row(n));
         let style = canvas.look.ink(if n == at { Ink::Chosen } else { Ink::Plain });
         let words =
             text::fit(&format!(" {}", deed.words()), usize::from(inside.width), canvas.cut());

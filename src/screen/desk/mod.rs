@@ -6,6 +6,7 @@ mod bring;
 mod brought;
 mod draw;
 mod list;
+mod pointer;
 mod press;
 
 pub use bring::Bring;
@@ -26,6 +27,8 @@ pub enum Wish {
     Suspend,
     /// Draw everything afresh.
     Redraw,
+    /// Take the mouse, or let it go.
+    Mouse(bool),
     /// Open a thing, or a new one, with its draft if there is one.
     Open(Sort, Option<String>),
     /// Open a copy of a thing.
@@ -99,6 +102,8 @@ pub struct Desk {
     pub export: Option<(String, String)>,
     /// A recipe that is being brought in.
     pub bring: Option<Bring>,
+    /// Clicks and the wheel come here; else the terminal keeps them.
+    pub mouse: bool,
     /// What the desk has to say to the last press.
     pub say: Option<String>,
 }
@@ -117,6 +122,7 @@ impl Desk {
             menu: None,
             export: None,
             bring: None,
+            mouse: false,
             say: None,
         }
     }

@@ -18,6 +18,10 @@ impl Desk {
         match key.code {
             KeyCode::Char('z') if ctrl => return vec![Wish::Suspend],
             KeyCode::Char('l') if ctrl => return vec![Wish::Redraw],
+            KeyCode::Char('t') if ctrl => {
+                self.mouse = !self.mouse;
+                return vec![Wish::Mouse(self.mouse)];
+            }
             KeyCode::Char('c' | 'q') if ctrl => return vec![Wish::Leave],
             _ => {}
         }
@@ -53,7 +57,14 @@ impl Desk {
 
     fn press_form(&mut self, key: &KeyEvent) -> Vec<Wish> {
         let Some(form) = self.form.as_mut() else { return Vec::new() };
-        match form::press(form, key, &self.known) {
+        let asks = form::press(form, key, &self.known);
+        self.asked(asks)
+    }
+
+    /// What the form asked for is done.
+    pub(super) fn asked(&mut self, asks: Asks) -> Vec<Wish> {
+        let Some(form) = self.form.as_ref() else { return Vec::new() };
+        match asks {
             Asks::Nothing => Vec::new(),
             Asks::Save => vec![Wish::Save(Box::new(form.paper.clone()))],
             Asks::Close => {

@@ -9,7 +9,7 @@ use super::sketch::Sketch;
 use super::{Fault, Form, Known, Row, Sort, What, confirm, diff, faults, subject};
 use crate::paper::capital;
 use crate::run::Rank;
-use crate::screen::canvas::{Canvas, bottom, left, middle, top};
+use crate::screen::canvas::{Canvas, Hit, bottom, left, middle, top};
 use crate::screen::card::visible;
 use crate::screen::look::Ink;
 use crate::screen::text;
@@ -56,6 +56,9 @@ pub fn draw(canvas: &mut Canvas, field: Rect, form: &Form, known: &Known) {
         body
     };
     draw_rows(canvas, body, form, &rows, &found);
+    if form.pick.is_some() || form.diff.is_some() {
+        canvas.hit(field, Hit::Nothing);
+    }
     draw_pick(canvas, field, form, &rows);
     draw_diff(canvas, field, form);
 }
@@ -240,6 +243,9 @@ fn draw_rows(canvas: &mut Canvas, field: Rect, form: &Form, rows: &[Row], found:
     for ((n, row), y) in rows.iter().enumerate().skip(first).take(count).zip(field.y..) {
         let line = Rect { y, height: 1, ..field };
         let focus = n == form.paper.row;
+        if row.what.takes_focus() {
+            canvas.hit(line, Hit::Row(n));
+        }
         let own = found.iter().filter(|f| is_of(f, row));
         if let Some(wrong) = own.map(|f| f.wrong).max() {
             let (sign, style) = sign(canvas, wrong);
@@ -352,6 +358,7 @@ fn draw_pick(canvas: &mut Canvas, field: Rect, form: &Form, rows: &[Row]) {
     }
     let (first, count) = visible(fitting.len(), pick.row, usize::from(list.height));
     for ((n, option), y) in fitting.iter().enumerate().skip(first).take(count).zip(list.y..) {
+        canvas.hit(Rect { y, height: 1, ..list }, Hit::Row(n));
         let style = canvas.look.ink(if n == pick.row { Ink::Chosen } else { Ink::Plain });
         let words = text::fit(&format!(" {}", option.1), usize::from(list.width), canvas.cut());
         canvas.text(list.x, y, list.width, &words, style);

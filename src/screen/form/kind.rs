@@ -3,6 +3,7 @@
 use chrono::{Datelike, Duration, NaiveDate, Weekday};
 use serde_json::{Value, json};
 
+use crate::bring;
 use crate::kitchen::clock::Hours;
 use crate::kitchen::party::Stretch;
 use crate::kitchen::units::{Degrees, Exact, Measures, Unit};
@@ -44,6 +45,10 @@ pub enum Kind {
     Amount,
     /// A unit.
     Unit,
+    /// An ingredient as books write it: amount, unit, item and what is done to it, in one line.
+    Spoken,
+    /// An item of the recipe of this dish.
+    ItemOf,
     /// An earlier step of this recipe.
     StepBefore,
     /// One of the services of this party.
@@ -83,6 +88,7 @@ impl Kind {
                 | Self::Yes
                 | Self::StepBefore
                 | Self::ServiceOf
+                | Self::ItemOf
                 | Self::Recipe
                 | Self::Kitchen
         )
@@ -131,6 +137,12 @@ impl Kind {
                     );
                 }
             },
+            Self::Spoken => {
+                bring::ingredient(typed).map_err(|why| {
+                    format!("This {why}: write how much of what, cut how: 2 large onions, diced.")
+                })?;
+                json!(typed)
+            }
             Self::HeatUp => json!((RISE_C / whole(typed, 2, 120)?).max(1)),
             Self::CoolDown => json!((FALL_C / whole(typed, 1, 240)?).max(1)),
             _ => json!(typed),

@@ -91,7 +91,7 @@ fn command(form: &mut Form, letter: char, known: &Known) -> Asks {
             }
         }
         _ => form.say = Some(
-            "Ctrl-S saves, Ctrl-U undoes, Ctrl-Y does it again, Ctrl-X throws the changes away."
+            "Ctrl-S saves, Ctrl-U undoes, Ctrl-Y does it again, Ctrl-X throws the changes away, Ctrl-T: mouse."
                 .to_owned(),
         ),
     }
@@ -169,7 +169,7 @@ fn escape(form: &mut Form, known: &Known) -> Asks {
 }
 
 /// To another row that can have the focus.
-fn step(form: &mut Form, by: isize, known: &Known) {
+pub(super) fn step(form: &mut Form, by: isize, known: &Known) {
     let rows = form.rows(known);
     let mut at = form.paper.row;
     for _ in 0..by.unsigned_abs() {
@@ -438,7 +438,10 @@ fn set_text(form: &mut Form, row: &Row, spec: &Spec, text: &str, cursor: usize, 
     form.future.clear();
     form.paper.typed.insert(row.path.clone(), text.to_owned());
     match readable(spec, text, known.reader) {
-        Ok(Some(value)) => tree::put(&mut form.paper.value, &row.path, value),
+        Ok(Some(value)) => {
+            tree::put(&mut form.paper.value, &row.path, value);
+            subject::settle(form.paper.sort, &mut form.paper.value, &row.path);
+        }
         Ok(None) => tree::take(&mut form.paper.value, &row.path),
         Err(_) => {}
     }

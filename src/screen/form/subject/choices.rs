@@ -12,6 +12,11 @@ pub const COURSES: Choices = &[
     ("drink", "drink"),
 ];
 
+pub const APPETITES: Choices = &[("light", "light"), ("usual", "usual"), ("hearty", "hearty")];
+
+pub const SHOPS: Choices =
+    &[("", "by the degrees"), ("metric", "grams and litres"), ("us", "US packs")];
+
 pub const MEASURES: Choices = &[
     ("us_customary", "US cups (236.6 ml)"),
     ("us_label", "US label cups (240 ml)"),

@@ -98,6 +98,7 @@ pub(super) fn options(
             profiles.map(|p| (p.id.clone(), p.title.clone())).collect()
         }
         Kind::Recipe => party::recipes(known),
+        Kind::ItemOf => party::items_of(&paper.value, path, known),
         Kind::Kitchen => party::kitchens(known),
         Kind::StepBefore => recipe::steps_before(&paper.value, path),
         Kind::ServiceOf => tree::list(&paper.value, "services")
@@ -119,10 +120,12 @@ pub(super) fn tidy(sort: Sort, value: &mut Value) {
 }
 
 /// Gives an entry what follows from the field at `path`: a station that has
-/// become an oven has a dial.
+/// become an oven has a dial, an ingredient what its line says.
 pub(super) fn settle(sort: Sort, value: &mut Value, path: &str) {
-    if sort == Sort::Kitchen {
-        kitchen::settle(value, path);
+    match sort {
+        Sort::Kitchen => kitchen::settle(value, path),
+        Sort::Recipe => recipe::settle(value, path),
+        Sort::Party | Sort::Settings => {}
     }
 }
 

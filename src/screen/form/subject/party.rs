@@ -72,6 +72,27 @@ pub(super) const ITEMS: &[Item] = &[
         },
         pick: None,
     }),
+    maybe(
+        "appetite",
+        "Appetite",
+        "usual",
+        "How much they eat; servings are proposed by it.",
+        Kind::Choice(c::APPETITES),
+    ),
+    maybe(
+        "least.starters",
+        "Starters each",
+        "2",
+        "Of how many starters should every guest be able to eat? Guests who find fewer are named.",
+        Kind::Count(0, 20),
+    ),
+    maybe(
+        "least.mains",
+        "Mains each",
+        "2",
+        "Of how many mains should every guest be able to eat? Guests who find fewer are named.",
+        Kind::Count(0, 20),
+    ),
     Item::Head("Kitchen and care"),
     line("kitchen", "Kitchen", "Where it is cooked. Your own come first.", Kind::Kitchen),
     line(
@@ -86,6 +107,13 @@ pub(super) const ITEMS: &[Item] = &[
         "On the table",
         "Minutes that a dish stands on the table once it is served.",
         Kind::Count(0, 600),
+    ),
+    maybe(
+        "pool_knife_work",
+        "Knife work",
+        "in the mise alone",
+        "Plan it: what several dishes want cut alike is one job on the chart, before the first of them needs it.",
+        Kind::Yes,
     ),
     maybe(
         "degrees",
@@ -108,6 +136,24 @@ pub(super) const ITEMS: &[Item] = &[
         "Plan by how long steps took on your past evenings, where that is known, or by the recipes alone.",
         Kind::Yes,
     ),
+    maybe(
+        "shops",
+        "Shops",
+        "by the degrees",
+        "Whose packs the shopping list reckons with.",
+        Kind::Choice(c::SHOPS),
+    ),
+    Item::List(ListSpec {
+        key: "in_house",
+        title: "In the house already",
+        one: "thing in the house",
+        help: "It is taken off the shopping list: flour, 2 kg rice, 6 eggs.",
+        from: 0,
+        items: STOCK,
+        sum: stock_line,
+        make: |_, _, _| json!({"item": ""}),
+        pick: None,
+    }),
 ];
 
 const SERVICE: &[Item] = &[
@@ -120,6 +166,46 @@ const DISH: &[Item] = &[
     line("servings", "Servings", "How many to make.", Kind::Count(1, 500)),
     line("service", "Service", "In which wave it goes to the table.", Kind::ServiceOf),
     maybe("letter", "Letter", "chosen for you", "The letter on the chart.", Kind::Line(1)),
+    maybe(
+        "day_before",
+        "The day before",
+        "no",
+        "Made the day before as far as it keeps: cooled, and heated again if it is served hot.",
+        Kind::Yes,
+    ),
+    Item::List(ListSpec {
+        key: "swaps",
+        title: "Instead, in all of it",
+        one: "swap",
+        help: "Something else in the place of an item: oat drink for milk.",
+        from: 0,
+        items: SWAP,
+        sum: swap_line,
+        make: |_, _, _| json!({"item": "", "by": ""}),
+        pick: None,
+    }),
+    Item::List(ListSpec {
+        key: "half",
+        title: "Instead, in one half of it",
+        one: "swap for one half",
+        help: "Half and half: one half as the recipe has it, the other with this instead.",
+        from: 0,
+        items: SWAP,
+        sum: swap_line,
+        make: |_, _, _| json!({"item": "", "by": ""}),
+        pick: None,
+    }),
+];
+
+const SWAP: &[Item] = &[
+    line("item", "Item", "What the recipe has.", Kind::ItemOf),
+    line("by", "Instead", "What comes in its place, as much of it: oat drink.", Kind::Line(80)),
+];
+
+const STOCK: &[Item] = &[
+    line("item", "What", "In the words of the shopping list: plain flour.", Kind::Line(80)),
+    maybe("amount", "How much", "enough", "As it was bought: 3, 1.5, 1/2.", Kind::Amount),
+    maybe("unit", "Unit", "pieces", "g, kg, ml, l, cup, oz, lb, can, bunch.", Kind::Unit),
 ];
 
 const GUEST: &[Item] = &[
@@ -139,6 +225,13 @@ const GUEST: &[Item] = &[
         "Foods or allergens that they avoid, with commas between: nuts, milk, mushroom.",
         Kind::Words,
     ),
+    maybe(
+        "heat",
+        "Chilli",
+        "whatever comes",
+        "The hottest they like: 0 none at all, 1 mild, 2 hot, 3 very hot, 4 fierce.",
+        Kind::Count(0, 4),
+    ),
 ];
 
 const COOK: &[Item] = &[
@@ -147,6 +240,13 @@ const COOK: &[Item] = &[
         "free",
         "Free",
         "Hours in which they cook: 12:00-20:00, several with commas between.",
+        Kind::Hours,
+    ),
+    maybe(
+        "free_day_before",
+        "Day before",
+        "17:00-22:00",
+        "Hours of the day before in which they cook what is made ahead.",
         Kind::Hours,
     ),
 ];
@@ -206,6 +306,54 @@ fn guest_line(_: &Value, entry: &Value, _: &Known) -> String {
         line = format!("{line}: {diets}");
     }
     if avoids.is_empty() { line } else { format!("{line}; no {avoids}") }
+}
+
+/// "milk: oat drink instead".
+fn swap_line(_: &Value, entry: &Value, _: &Known) -> String {
+    let word = |key: &str| Some(tree::text(entry, key)).filter(|t| !t.is_empty());
+    let nothing = "(nothing yet)";
+    let (item, by) = (word("item").unwrap_or(nothing), word("by").unwrap_or(nothing));
+    format!("{item}: {by} instead")
+}
+
+/// "2 kg rice", "flour, enough".
+fn stock_line(_: &Value, entry: &Value, known: &Known) -> String {
+    let show = |key: &str, kind: Kind| {
+        entry.get(key).filter(|v| !v.is_null()).map(|v| kind.show(v, known.reader))
+    };
+    let item = Some(tree::text(entry, "item")).filter(|i| !i.is_empty());
+    let item = item.unwrap_or("(nothing yet)").to_owned();
+    let unit = show("unit", Kind::Unit).filter(|u| u != "piece");
+    match show("amount", Kind::Amount) {
+        Some(amount) => {
+            [Some(amount), unit, Some(item)].into_iter().flatten().collect::<Vec<_>>().join(" ")
+        }
+        None => format!("{item}, enough"),
+    }
+}
+
+/// The items of the recipe of the dish that a path lies in, each once.
+pub(super) fn items_of(root: &Value, path: &str, known: &Known) -> Vec<(String, String)> {
+    let dish = path.split_once(']').map_or("", |(at, _)| at);
+    let recipe = tree::get(root, &format!("{dish}].recipe"));
+    let items: Vec<String> = match recipe {
+        Some(Value::String(id)) => known
+            .recipe(id)
+            .map(|r| r.ingredients.iter().map(|i| i.item.clone()).collect())
+            .unwrap_or_default(),
+        Some(inline) => tree::list(inline, "ingredients")
+            .iter()
+            .map(|i| tree::text(i, "item").to_owned())
+            .collect(),
+        None => Vec::new(),
+    };
+    let mut all: Vec<(String, String)> = Vec::new();
+    for item in items.into_iter().filter(|i| !i.is_empty()) {
+        if all.iter().all(|(known, _)| *known != item) {
+            all.push((item.clone(), item));
+        }
+    }
+    all
 }
 
 /// The title of a recipe that a dish names or carries.

@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 
 use super::choices as c;
 use super::{Item, Kind, ListSpec, free_id, line, maybe, step};
+use crate::bring;
 use crate::screen::form::{Known, kind, tree};
 
 pub(super) const ITEMS: &[Item] = &[
@@ -90,6 +91,13 @@ pub(super) const ITEMS: &[Item] = &[
 ];
 
 const INGREDIENT: &[Item] = &[
+    maybe(
+        "line",
+        "As a line",
+        "not written",
+        "As a book has it: 2 large onions, finely diced. What is read from it stands in the fields below, as you type.",
+        Kind::Spoken,
+    ),
     line("item", "What", "In the words of the shopping list: onion, plain flour.", Kind::Line(80)),
     maybe(
         "amount",
@@ -212,6 +220,40 @@ pub(super) fn steps_before(root: &Value, path: &str) -> Vec<(String, String)> {
         })
         .collect()
 }
+
+/// Reads an ingredient's line into its fields, each time that the line changes. Which steps use it and
+/// what was said of its allergens stays.
+pub(super) fn settle(value: &mut Value, path: &str) {
+    let Some(place) = path.strip_prefix("ingredients[").and_then(|_| path.strip_suffix(".line"))
+    else {
+        return;
+    };
+    let Ok(read) = bring::ingredient(tree::text(value, path)) else { return };
+    let Ok(Value::Object(read)) = serde_json::to_value(read) else { return };
+    let Some(entry) = tree::get_mut(value, place).and_then(Value::as_object_mut) else { return };
+    for field in READ {
+        match read.get(field) {
+            Some(found) => _ = entry.insert(field.to_owned(), found.clone()),
+            None => _ = entry.remove(field),
+        }
+    }
+}
+
+/// The fields of an ingredient that its line gives.
+const READ: [&str; 12] = [
+    "item",
+    "amount",
+    "amount_to",
+    "unit",
+    "cut",
+    "kept",
+    "optional",
+    "size",
+    "pack",
+    "note",
+    "divided",
+    "swaps",
+];
 
 /// Forgets steps that are not there any more.
 pub(super) fn tidy(value: &mut Value) {

@@ -31,7 +31,7 @@ pub(super) fn tick(scene: &Scene, row: usize) -> Option<String> {
 }
 
 fn tick_of(job: &Job) -> String {
-    format!("mise/{}", job.id)
+    format!("{}{}", knife::TICKS, job.id)
 }
 
 /// Box, job, minutes, whose, then cold.

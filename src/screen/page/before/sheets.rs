@@ -9,20 +9,22 @@ use crate::screen::canvas::Canvas;
 use crate::screen::look::Ink;
 
 /// What is printed, and the words after `potwatch` and before the party file's name.
-const PRINTED: [(&str, &str); 8] = [
+const PRINTED: [(&str, &str); 6] = [
     (
-        "All of it as one page, for a browser and the printer",
+        "All of it as one page, for a browser and the printer: what to buy, knife work, trays, chart, run sheet, \
+         serving dishes, cards, labels, guidance",
         "sheets PARTY --format html --out evening.html",
+    ),
+    (
+        "As text, all of it or some: shopping, mise, trays, chart, run-sheet, serving-dishes, cards, labels, guidance",
+        "sheets PARTY --sheet run-sheet --sheet trays",
     ),
     ("The day and its alarms for a calendar", "sheets PARTY --format ics --out evening.ics"),
     ("The lane chart as a picture", "sheets PARTY --format svg --out chart.svg"),
-    ("Run sheet, serving dishes, cards and labels as text", "sheets PARTY"),
     (
-        "The shopping list for the phone or the printer",
+        "The shopping list alone, for the phone or the printer",
         "shopping PARTY --format html --out shopping.html",
     ),
-    ("Knife work and what is measured out", "mise PARTY"),
-    ("What stands ready and what stays cold", "trays PARTY"),
     ("The temperature log, afterwards", "log PARTY --format html --out log.html"),
 ];
 

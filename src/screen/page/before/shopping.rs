@@ -36,7 +36,7 @@ pub(super) fn tick(scene: &Scene, row: usize) -> Option<String> {
 }
 
 fn tick_of(line: &shopping::Line) -> String {
-    format!("buy/{}", line.id)
+    format!("{}{}", shopping::TICKS, line.id)
 }
 
 /// Box, item, what to buy, whose.

@@ -2,11 +2,14 @@
 
 use unicode_width::UnicodeWidthStr;
 
-use super::{Paper, Part, Table};
-use crate::plan::text::Lines;
+use super::{Lines, Paper, Part, Row, TICKED, Table};
 
 /// A box to tick.
 const BOX: &str = "[ ]";
+/// Columns that are no wider stay beside each other.
+const SHORT: usize = 26;
+/// One that is ticked.
+const TICKED_BOX: &str = "[x]";
 
 /// The sheet as text; every line ends with a line break.
 #[must_use]
@@ -55,20 +58,41 @@ pub fn all(title: &str, lead: &[String], papers: &[Paper], foot: &[String]) -> S
     lines.text
 }
 
-/// A row a line: short columns first, as wide as their widest cell, the others after them.
+/// A row a line: short columns first, as wide as their widest cell, from the first long one on after each other; the
+/// last is long.
 fn rows(lines: &mut Lines, table: &Table) {
     let cell = |row: &[String], at: usize| row.get(at).cloned().unwrap_or_default();
+    let wide = |row: &Row, at: usize| match row {
+        Row::Cells(cells) => cell(cells, at).width(),
+        Row::Heading(_) | Row::Caution(_) => 0,
+    };
     let widths: Vec<usize> = (0..table.heads.len())
-        .map(|at| table.rows.iter().map(|r| cell(r, at).width()).max().unwrap_or(0))
+        .map(|at| table.rows.iter().map(|r| wide(r, at)).max().unwrap_or(0))
         .collect();
     for row in &table.rows {
+        let row = match row {
+            Row::Cells(cells) => cells,
+            Row::Heading(words) => {
+                lines.gap();
+                lines.put(2, words);
+                continue;
+            }
+            Row::Caution(words) => {
+                lines.gap();
+                lines.hang("! ", words);
+                continue;
+            }
+        };
         let (mut lead, mut rest) = (String::new(), Vec::new());
         for (at, (head, wide)) in table.heads.iter().zip(&widths).enumerate() {
             let words = cell(row, at);
             if head.words.is_empty() {
-                lead.push_str(BOX);
+                lead.push_str(if words == TICKED { TICKED_BOX } else { BOX });
                 lead.push(' ');
-            } else if head.tight && rest.is_empty() {
+            } else if (head.tight || *wide <= SHORT)
+                && rest.is_empty()
+                && at + 1 < table.heads.len()
+            {
                 lead.push_str(&words);
                 lead.push_str(&" ".repeat(wide.saturating_sub(words.width()) + 2));
             } else if !words.is_empty() {

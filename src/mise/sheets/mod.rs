@@ -1,11 +1,17 @@
 //! The sheets of an evening.
 
-use super::{Head, Paper, Part, Table};
+mod lists;
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeSet;
+
 use crate::kitchen::{Evening, Sheet, Step};
 use crate::mise::card::{self, FROM_THE_WORDS};
 use crate::mise::servingware::{self, Laying, WASHING_MINUTES, clash_lines};
 use crate::mise::{chart, day_words};
-use crate::plan::text::{What, list, moments, quality};
+use crate::paper::{Head, Paper, Part, TICKED, Table, list};
+use crate::plan::text::{What, moments, quality};
 use crate::plan::{Plan, StepKey};
 use crate::safety::{Profile, caution};
 
@@ -20,12 +26,17 @@ pub struct Make<'a> {
     pub laying: &'a Laying,
     /// Dishes that are not made.
     pub dropped: &'a [usize],
+    /// What is ticked off its lists: `buy/onion`.
+    pub ticked: &'a BTreeSet<String>,
 }
 
 /// All sheets, in the order in which they are wanted.
 #[must_use]
 pub fn sheets(make: Make) -> Vec<Paper> {
     vec![
+        lists::shopping_sheet(make),
+        lists::mise_sheet(make),
+        lists::trays_sheet(make),
         chart_sheet(make),
         run_sheet(make),
         serving_dishes(make),
@@ -71,6 +82,11 @@ impl Make<'_> {
         ]
     }
 
+    /// The box before a line of a list: ticked, or to be ticked.
+    fn tick(&self, line: &str) -> String {
+        if self.ticked.contains(line) { TICKED.to_owned() } else { String::new() }
+    }
+
     fn at(&self, minute: crate::kitchen::Minute) -> String {
         format!("{}{}", day_words(self.evening, minute), self.evening.face.label(minute))
     }
@@ -108,8 +124,7 @@ fn run_sheet(make: Make) -> Paper {
         Head::wide("what"),
         Head::wide("hands"),
     ];
-    let caption = "What is done when".to_owned();
-    let parts = vec![Part::Table(Table { caption, heads, rows: rows.collect() })];
+    let parts = vec![Part::Table(Table::of("What is done when", heads, rows))];
     Paper { id: "run-sheet", title: "Run sheet", parts }
 }
 
@@ -169,10 +184,9 @@ fn serving_dishes(make: Make) -> Paper {
         Head::wide("fill"),
         Head::wide("note"),
     ];
-    let caption = "Which dish is served in what".to_owned();
     let mut parts: Vec<Part> =
         clash_lines(evening, make.laying).into_iter().map(Part::Caution).collect();
-    parts.push(Part::Table(Table { caption, heads, rows: rows.collect() }));
+    parts.push(Part::Table(Table::of("Which dish is served in what", heads, rows)));
     parts.push(Part::Words(format!(
         "Each is taken out ten minutes before its food is served and stays on the table until it is \
          cleared; between two foods it is washed, {WASHING_MINUTES} min. Sizes are usable ones."

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Paper, Part};
+use super::{Card, Paper, Part, Picture, Row};
 
 /// The format's name and number.
 pub const SHEETS_FORMAT: &str = "potwatch sheets 1";
@@ -36,6 +36,18 @@ pub struct SheetEntry {
     pub parts: Vec<PartEntry>,
 }
 
+/// A row of a table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum RowEntry {
+    /// A cell for every head.
+    Cells(Vec<String>),
+    /// A heading for the rows below it.
+    Heading(String),
+    /// What must not be overlooked before the rows below it.
+    Caution(String),
+}
+
 /// What a sheet is made of.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
@@ -66,8 +78,8 @@ pub enum PartEntry {
         caption: String,
         /// The heads of the columns; an empty one is a column of boxes to tick.
         heads: Vec<String>,
-        /// The rows, each with a cell for every head.
-        rows: Vec<Vec<String>>,
+        /// The rows.
+        rows: Vec<RowEntry>,
     },
     /// Cards to be cut out.
     Cards {
@@ -122,6 +134,14 @@ pub fn sheets_file(title: &str, lead: &[String], papers: &[Paper], foot: &[Strin
     }
 }
 
+fn row(row: &Row) -> RowEntry {
+    match row {
+        Row::Cells(cells) => RowEntry::Cells(cells.clone()),
+        Row::Heading(words) => RowEntry::Heading(words.clone()),
+        Row::Caution(words) => RowEntry::Caution(words.clone()),
+    }
+}
+
 /// The entries of a part: each picture of several is one.
 fn parts(part: &Part) -> Vec<PartEntry> {
     let one = match part {
@@ -132,14 +152,14 @@ fn parts(part: &Part) -> Vec<PartEntry> {
         Part::Table(table) => PartEntry::Table {
             caption: table.caption.clone(),
             heads: table.heads.iter().map(|head| head.words.to_owned()).collect(),
-            rows: table.rows.clone(),
+            rows: table.rows.iter().map(row).collect(),
         },
         Part::Cards(cards) => {
             let line = |(name, words): &(&str, String)| CardLine {
                 name: (*name).to_owned(),
                 words: words.clone(),
             };
-            let card = |card: &crate::mise::card::Card| CardEntry {
+            let card = |card: &Card| CardEntry {
                 letter: card.letter,
                 title: card.title.clone(),
                 lines: card.lines.iter().map(line).collect(),
@@ -147,10 +167,8 @@ fn parts(part: &Part) -> Vec<PartEntry> {
             PartEntry::Cards { cards: cards.iter().map(card).collect() }
         }
         Part::Pictures(pictures) => {
-            let picture = |p: &crate::mise::chart::Picture| PartEntry::Picture {
-                title: p.title.clone(),
-                svg: p.svg.clone(),
-            };
+            let picture =
+                |p: &Picture| PartEntry::Picture { title: p.title.clone(), svg: p.svg.clone() };
             return pictures.iter().map(picture).collect();
         }
     };

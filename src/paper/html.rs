@@ -3,9 +3,7 @@
 
 use std::fmt::Write as _;
 
-use super::{Paper, Part, Table};
-use crate::mise::card::Card;
-use crate::paper::escape;
+use super::{Card, Paper, Part, Row, TICKED, Table, escape};
 
 /// The page of these sheets. `title` heads it, `lead` follows, `foot` ends it.
 #[must_use]
@@ -20,19 +18,27 @@ pub fn page(title: &str, lead: &[String], papers: &[Paper], foot: &[String]) -> 
     for line in lead {
         let _ = writeln!(html, "<p>{}</p>", escape(line));
     }
-    html.push_str("</header>\n<nav aria-label=\"Sheets\">\n<ul>\n");
-    for paper in papers {
-        let _ = writeln!(html, "<li><a href=\"#{}\">{}</a></li>", paper.id, escape(paper.title));
+    html.push_str("</header>\n");
+    if papers.len() > 1 {
+        html.push_str("<nav aria-label=\"Sheets\">\n<ul>\n");
+        for Paper { id, title, .. } in papers {
+            let _ = writeln!(html, "<li><a href=\"#{id}\">{}</a></li>", escape(title));
+        }
+        html.push_str("</ul>\n</nav>\n");
     }
-    html.push_str("</ul>\n</nav>\n<main>\n");
+    html.push_str("<main>\n");
     for paper in papers {
         section(&mut html, paper);
     }
-    html.push_str("</main>\n<footer>\n");
-    for line in foot {
-        let _ = writeln!(html, "<p>{}</p>", escape(line));
+    html.push_str("</main>\n");
+    if !foot.is_empty() {
+        html.push_str("<footer>\n");
+        for line in foot {
+            let _ = writeln!(html, "<p>{}</p>", escape(line));
+        }
+        html.push_str("</footer>\n");
     }
-    html.push_str("</footer>\n</body>\n</html>\n");
+    html.push_str("</body>\n</html>\n");
     html
 }
 
@@ -88,10 +94,31 @@ fn rows(html: &mut String, table: &Table) {
         }
     }
     html.push_str("</tr>\n</thead>\n<tbody>\n");
+    let columns = table.heads.len();
     for row in &table.rows {
+        let cells = match row {
+            Row::Cells(cells) => cells,
+            Row::Heading(words) => {
+                let words = escape(words);
+                let _ = writeln!(
+                    html,
+                    "<tr class=\"group\"><th colspan=\"{columns}\" scope=\"colgroup\">{words}</th></tr>"
+                );
+                continue;
+            }
+            Row::Caution(words) => {
+                let words = escape(words);
+                let _ = writeln!(
+                    html,
+                    "<tr><td colspan=\"{columns}\"><p class=\"caution\"><strong>{words}</strong></p></td></tr>"
+                );
+                continue;
+            }
+        };
         html.push_str("<tr>");
-        for (head, cell) in table.heads.iter().zip(row) {
+        for (head, cell) in table.heads.iter().zip(cells) {
             match (head.words, head.tight) {
+                ("", _) if cell == TICKED => html.push_str("<td class=\"tick\">\u{2611}</td>"),
                 ("", _) => html.push_str("<td class=\"tick\">\u{2610}</td>"),
                 (_, true) => _ = write!(html, "<td class=\"tight\">{}</td>", escape(cell)),
                 (_, false) => _ = write!(html, "<td>{}</td>", escape(cell)),
@@ -131,6 +158,8 @@ caption{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(5
 .aside{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 th,td{border-bottom:1px solid #888;padding:.2rem .4rem;text-align:left;vertical-align:top}
 th{border-bottom:2px solid #111;white-space:nowrap}
+tr.group th{border-bottom:1px solid #111;padding-top:.7rem;white-space:normal}
+tr.group{break-after:avoid}
 td.tight{white-space:nowrap;overflow-wrap:normal}
 td.tick{width:1.6rem;font-size:1.15rem;line-height:1.1}
 figure{margin:.6rem 0;break-inside:avoid}
@@ -154,6 +183,7 @@ nav{display:none}
 section{break-before:page}
 section:first-child{break-before:auto}
 tr{break-inside:avoid}
+th,td{padding:.08rem .4rem}
 .cards{grid-template-columns:1fr 1fr;gap:4mm}
 footer{break-inside:avoid}
 }

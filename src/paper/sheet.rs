@@ -1,22 +1,5 @@
-//! Everything on paper: sheets made of a few kinds of parts, printed as text or
-//! all together as one page for a browser and its printer.
-//!
-//! Sheets are data; `text` and `html` print any of them, so that a new sheet
-//! needs a function that makes its parts and nothing else.
-
-mod html;
-mod sheets;
-#[cfg(test)]
-mod tests;
-mod text;
-pub mod wire;
-
-pub use html::page;
-pub use sheets::{Make, sheets};
-pub use text::{all, text};
-
-use super::card::Card;
-use super::chart::Picture;
+//! Sheets as data: a few kinds of parts, printed as text or all together as one
+//! page, so that a new sheet needs a function that makes its parts and nothing else.
 
 /// A sheet of paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,6 +31,28 @@ pub enum Part {
     Pictures(Vec<Picture>),
 }
 
+/// A card to be cut out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Card {
+    /// The dish's letter.
+    pub letter: char,
+    /// The dish.
+    pub title: String,
+    /// What is said of it: a word and what it is.
+    pub lines: Vec<(&'static str, String)>,
+}
+
+/// A picture.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// What stands above it: "14:00 to 17:00".
+    pub title: String,
+    /// Height in units; the width is 1000.
+    pub height: i32,
+    /// The picture: an `svg` element.
+    pub svg: String,
+}
+
 /// Rows under heads.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Table {
@@ -55,9 +60,36 @@ pub struct Table {
     pub caption: String,
     /// The heads of the columns.
     pub heads: Vec<Head>,
-    /// The rows, each with a cell for every head.
-    pub rows: Vec<Vec<String>>,
+    /// The rows.
+    pub rows: Vec<Row>,
 }
+
+impl Table {
+    /// A table of plain rows.
+    #[must_use]
+    pub fn of(
+        caption: &str,
+        heads: Vec<Head>,
+        rows: impl IntoIterator<Item = Vec<String>>,
+    ) -> Self {
+        let rows = rows.into_iter().map(Row::Cells).collect();
+        Self { caption: caption.to_owned(), heads, rows }
+    }
+}
+
+/// A row of a table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Row {
+    /// A cell for every head.
+    Cells(Vec<String>),
+    /// A heading for the rows below it, as wide as the table.
+    Heading(String),
+    /// What must not be overlooked before the rows below it.
+    Caution(String),
+}
+
+/// What stands in a cell of a column of boxes whose box is ticked.
+pub const TICKED: &str = "x";
 
 /// The head of a column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -3,11 +3,13 @@
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
-use super::COLUMNS;
+/// Columns of a line, at the most.
+pub const COLUMNS: usize = 80;
 
 /// Text that grows line by line.
 #[derive(Debug, Default)]
-pub(crate) struct Lines {
+pub struct Lines {
+    /// What there is so far; every line ends with a line break.
     pub text: String,
 }
 
@@ -58,23 +60,15 @@ impl Lines {
         self.text.push('\n');
     }
 
+    /// Adds an empty line.
     pub fn gap(&mut self) {
         self.text.push('\n');
     }
 
+    /// Adds a heading with a line under it, after an empty line.
     pub fn heading(&mut self, words: &str) {
         self.gap();
         self.put(0, words);
         self.end(&"=".repeat(words.width().min(COLUMNS)));
-    }
-}
-
-/// "a", "a and b", "a, b and c".
-#[must_use]
-pub fn list(items: &[String]) -> String {
-    match items {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }

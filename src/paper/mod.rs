@@ -1,5 +1,16 @@
-//! What text needs before it goes on paper or into other programs: escaping for
-//! HTML, quoting for tables, lines of a width. Pure.
+//! What goes on paper or into other programs: sheets as data (`sheet`) printed as text or as one page for a browser
+//! (`html`), escaping for HTML, quoting for tables, lines of a width. Pure.
+
+mod html;
+mod lines;
+mod sheet;
+mod text;
+pub mod wire;
+
+pub use html::page;
+pub use lines::{COLUMNS, Lines};
+pub use sheet::{Card, Head, Paper, Part, Picture, Row, TICKED, Table};
+pub use text::{all, text};
 
 /// Text that HTML takes for nothing but text; control signs become spaces.
 #[must_use]
