@@ -391,9 +391,9 @@ fn the_manual_page_and_completions_know_every_command() {
     let (code, of_plan, _) = ran(folder.path(), &["manual", "plan"]);
     assert_eq!(code, 0);
     assert!(of_plan.contains("what\\-if"), "{of_plan:.2000}");
-    let (code, _, why) = ran(folder.path(), &["manual", "menu"]);
+    let (code, _, why) = ran(folder.path(), &["manual", "lunch"]);
     assert_eq!(code, 1);
-    assert!(why.contains("no command is named `menu`; there are: plan, check"), "{why}");
+    assert!(why.contains("no command is named `lunch`; there are: plan, check"), "{why}");
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let (code, text, _) = ran(folder.path(), &["completions", shell]);
         assert_eq!(code, 0);

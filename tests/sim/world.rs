@@ -1,6 +1,7 @@
 //! One evening, whole: the program's own fold, alarms, planner, journal, keys and pages; only the edges are ours.
 //! After each thing that happens the program is looked at from outside.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -10,7 +11,8 @@ use potwatch::live::book::{OnDisk, marks};
 use potwatch::live::opening;
 use potwatch::live::pass::Pass;
 use potwatch::plan::verify::verify;
-use potwatch::run::{AlarmState, Event, Mark, fold, needs_reshuffle, view};
+use potwatch::run::alarms::gathers_ms;
+use potwatch::run::{AlarmState, Event, Mark, Rank, fold, needs_reshuffle, view};
 use potwatch::safety::Profile;
 use potwatch::screen::Look;
 use potwatch::store::load::load_builtin;
@@ -29,6 +31,8 @@ const LOOK_MS: u64 = 20_000;
 const CHECK_EVERY: usize = 9;
 /// The longest that the cook waits for what is due next (ms).
 const PATIENCE_MS: u64 = 45 * 60_000;
+/// The sound of what is there can be stopped for so long (ms).
+const STOPPED_MS: u64 = 5 * 60_000;
 /// Once nothing fails any more, all is well within so long (ms).
 const WELL_WITHIN_MS: u64 = 10 * 60_000;
 
@@ -69,6 +73,10 @@ struct Screen {
     terminal: Terminal<TestBackend>,
     /// Keys of the alarms that were new at the last look.
     rung: Vec<String>,
+    /// Alarms that have not sounded yet: rank, and since when they are there (monotonic ms).
+    unheard: BTreeMap<String, (Rank, u64)>,
+    /// When something new sounded last, by rank (monotonic ms).
+    heard: BTreeMap<Rank, u64>,
 }
 
 /// The world of one evening.
@@ -186,7 +194,14 @@ impl World {
         let pass = Pass::open(opening, planner.clone(), Nobody, Board::new(Nobody));
         let (width, height) = self.sizes[at];
         let terminal = Terminal::new(TestBackend::new(width, height)).expect("a terminal");
-        self.screens[at] = Some(Screen { pass, planner, terminal, rung: Vec::new() });
+        self.screens[at] = Some(Screen {
+            pass,
+            planner,
+            terminal,
+            rung: Vec::new(),
+            unheard: BTreeMap::new(),
+            heard: BTreeMap::new(),
+        });
         self.settle();
     }
 
@@ -343,19 +358,37 @@ impl World {
         }
     }
 
-    /// What has become an alarm since the last look sounds now.
+    /// What has become an alarm since the last look sounds now, or with the next sound where one of its rank or a
+    /// higher one has sounded just before.
     fn listen(&mut self, at: usize) {
+        let now = self.clock.now().mono_ms;
         let Some(screen) = &mut self.screens[at] else { return };
         let alarms = screen.pass.view().alarms.iter();
-        let new: Vec<String> =
-            alarms.filter(|a| a.state == AlarmState::New).map(|a| a.key.clone()).collect();
-        let fresh = new.iter().find(|key| !screen.rung.contains(key)).cloned();
-        let rings = screen.pass.ring().is_some();
-        if let Some(key) = fresh {
+        let new: Vec<(String, Rank)> = alarms
+            .filter(|a| a.state == AlarmState::New)
+            .map(|a| (a.key.clone(), a.rank))
+            .collect();
+        let ring = screen.pass.ring();
+        let gathers = |rank| u64::try_from(gathers_ms(rank)).expect("minutes");
+        screen.unheard.retain(|key, _| new.iter().any(|(there, _)| there == key));
+        for (key, rank) in new.iter().filter(|(key, _)| !screen.rung.contains(key)) {
             self.tally.alarms += 1;
-            assert!(rings, "{key} came up and nothing sounds");
+            let last = screen.heard.range(rank..).map(|(_, at)| *at).max();
+            let waits = last.is_some_and(|at| now < at + gathers(*rank));
+            assert!(ring.is_some() || waits, "{key} came up and nothing sounds");
+            screen.unheard.insert(key.clone(), (*rank, now));
         }
-        screen.rung = new;
+        if let Some(ring) = ring {
+            screen.unheard.retain(|_, (rank, _)| ring.fresh.is_none() && *rank > ring.rank);
+            if ring.fresh.is_some() {
+                screen.heard.insert(ring.rank, now);
+            }
+        }
+        for (key, (rank, since)) in &screen.unheard {
+            let most = gathers(*rank) + STOPPED_MS + 2 * LOOK_MS;
+            assert!(now <= since + most, "{key} came up and never sounded");
+        }
+        screen.rung = new.into_iter().map(|(key, _)| key).collect();
     }
 
     /// Looks at every screen: it can be drawn; and, if asked, shows what the journal holds and nothing else.

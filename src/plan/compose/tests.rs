@@ -267,20 +267,23 @@ fn a_running_evening_keeps_numbers_settings_and_what_happened() {
     );
 }
 
-#[test]
-fn a_dial_that_was_turned_stays_turned() {
-    let (evening, shown) = supper();
-    let situation = Situation {
+/// Twelve past four: the first step is done, and the oven stands at 120 °C.
+fn oven_at_120(shown: &Plan) -> Situation {
+    let first = StepKey { dish: 0, step: 0, load: 0 };
+    let done = Begun::Done { start: 16 * H, end: 16 * H + 10, way: 0, station: "board".into() };
+    Situation {
         now: Some(16 * H + 12),
-        begun: [(
-            StepKey { dish: 0, step: 0, load: 0 },
-            Begun::Done { start: 16 * H, end: 16 * H + 10, way: 0, station: "board".into() },
-        )]
-        .into(),
+        begun: [(first, done)].into(),
         oven_c: [("oven".to_owned(), 120)].into(),
         previous: Some(Arc::new(shown.clone())),
         ..Situation::default()
-    };
+    }
+}
+
+#[test]
+fn a_dial_that_was_turned_stays_turned() {
+    let (evening, shown) = supper();
+    let situation = oven_at_120(&shown);
     let plan = composed(&evening, &situation, &shown);
     let first: Vec<_> = plan.settings[..2].iter().map(|s| (s.kind, s.from, s.to)).collect();
     assert_eq!(
@@ -295,22 +298,11 @@ fn a_dial_that_was_turned_stays_turned() {
 #[test]
 fn an_oven_that_cools_by_itself_is_not_taken_for_a_dial_that_was_turned() {
     let (evening, shown) = supper();
-    let now = 16 * H + 12;
-    let mut situation = Situation {
-        now: Some(now),
-        begun: [(
-            StepKey { dish: 0, step: 0, load: 0 },
-            Begun::Done { start: 16 * H, end: 16 * H + 10, way: 0, station: "board".into() },
-        )]
-        .into(),
-        oven_c: [("oven".to_owned(), 120)].into(),
-        previous: Some(Arc::new(shown.clone())),
-        ..Situation::default()
-    };
+    let mut situation = oven_at_120(&shown);
     situation.unturned.insert("oven".to_owned());
     let first = composed(&evening, &situation, &shown).settings.remove(0);
     assert_eq!((first.kind, first.from_c), (SettingKind::Heating, 120));
-    assert!(first.from >= now, "{first:?}");
+    assert!(Some(first.from) >= situation.now, "{first:?}");
 }
 
 #[test]
