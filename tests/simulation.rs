@@ -83,7 +83,7 @@ fn run(seeds: u64) {
 
 #[test]
 fn evenings_with_faults() {
-    run(120);
+    run(60);
 }
 
 #[test]
