@@ -3,6 +3,8 @@
 
 #[path = "desk/bringing.rs"]
 mod bringing;
+#[path = "support/cases.rs"]
+mod cases;
 #[path = "desk/fields.rs"]
 mod fields;
 #[path = "desk/first_evening.rs"]

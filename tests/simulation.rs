@@ -10,6 +10,8 @@
 //!
 //! `WHOLE=1`: only the failures themselves, not made shorter.
 
+#[path = "support/cases.rs"]
+mod cases;
 #[path = "support/faulty_disk.rs"]
 mod faulty_disk;
 #[path = "sim/script.rs"]
@@ -23,6 +25,7 @@ mod world;
 
 use std::sync::atomic::{AtomicU64, Ordering};
 
+use cases::cases;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use sim::{Act, Tally, evening, play, told};
@@ -104,16 +107,6 @@ fn fingers() -> impl Strategy<Value = Act> {
         1 => (screen, 1u16..220, 1u16..70).prop_map(|(s, w, h)| Act::Size(s, w, h)),
         1 => Just(Act::Second),
     ]
-}
-
-/// As many cases as `PROPTEST_CASES` says, or so many.
-fn cases(otherwise: u32) -> ProptestConfig {
-    let asked = std::env::var("PROPTEST_CASES").ok().and_then(|text| text.parse().ok());
-    ProptestConfig {
-        cases: asked.unwrap_or(otherwise),
-        failure_persistence: None,
-        ..ProptestConfig::default()
-    }
 }
 
 proptest! {

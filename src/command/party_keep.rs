@@ -54,7 +54,7 @@ pub fn run(flags: &KeepFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
     }
     let to = flags.out.as_deref().unwrap_or(&file);
     let party = movable(kept.party.clone(), state.evening(), &file, to);
-    let text = format!("{}\n", serde_json::to_string_pretty(&party)?);
+    let text = super::page::json(&party)?;
     let folder = to.parent().unwrap_or(Path::new(""));
     let sources = Sources { folder, own: own.shelf.as_ref() };
     // Nothing is written that the program itself would refuse.

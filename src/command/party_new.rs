@@ -141,7 +141,7 @@ fn sound(
 ) -> anyhow::Result<Option<String>> {
     let folder = out.and_then(Path::parent).unwrap_or(Path::new(""));
     let party = draft.party(folder)?;
-    let text = format!("{}\n", serde_json::to_string_pretty(&party)?);
+    let text = super::page::json(&party)?;
     let name = out.map_or("the new party".to_owned(), |o| o.display().to_string());
     let own = Own::find(streams.var);
     let sources = Sources { folder, own: own.shelf.as_ref() };

@@ -176,7 +176,7 @@ fn document(
     Ok((serde_json::to_string_pretty(&file).map(line), late))
 }
 
-pub(super) fn line(mut text: String) -> String {
+fn line(mut text: String) -> String {
     text.push('\n');
     text
 }

@@ -125,7 +125,7 @@ fn named(name: &Path, streams: &Streams) -> anyhow::Result<Recipe> {
 
 /// Writes a file, whole or not at all.
 fn write<T: Serialize>(out: &Path, thing: &T, replace: bool) -> anyhow::Result<()> {
-    let text = serde_json::to_string_pretty(thing)? + "\n";
+    let text = super::page::json(thing)?;
     let there = if replace { IfThere::Replace } else { IfThere::Refuse };
     save(&RealDisk, out, text.as_bytes(), there).with_context(|| {
         let remedy =

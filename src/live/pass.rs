@@ -485,8 +485,7 @@ impl Pass {
             (false, _) => format!("The clock was set back by {minutes} min."),
         };
         // A plan that is still being made is for a time that is not now.
-        self.question.turn += 1;
-        self.question.open = false;
+        self.question.drop_it();
         let missed = self.came_due_meanwhile(ticks);
         self.say_once(&format!("{words}{missed} Everything below is by the time it shows now."));
     }
@@ -528,9 +527,10 @@ impl Pass {
     #[must_use]
     pub fn words_of(&self, key: &str) -> Option<(String, String)> {
         let alarms = &self.view.alarms;
-        let bundles = run::alarms::bundles(self.state.evening(), alarms, self.view.now_ms);
-        if let Some(bundle) = bundles.into_iter().find(|b| b.keys.iter().any(|k| k == key)) {
-            return Some((bundle.title, format!("{} {}", bundle.cause, bundle.remedy)));
+        let evening = self.state.evening();
+        if let Some(bundle) = run::alarms::bundle_of(evening, alarms, key, self.view.now_ms) {
+            let words = bundle.words();
+            return Some((bundle.title, words));
         }
         let alarm = alarms.iter().find(|a| a.key == key)?;
         Some((alarm.title.clone(), alarm.remedy.clone()))

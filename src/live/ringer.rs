@@ -58,7 +58,7 @@ impl Ringer {
             self.announced.insert(fresh, real_ms);
         }
         let joins = |a: &&&Alarm| match self.sounded.get(&a.key) {
-            Some(&at) => is_due(at, real_ms, again_after_ms(a.rank)),
+            Some(_) => due(a),
             None => fresh.is_some() || a.rank <= rank,
         };
         let keys: Vec<String> = heard.iter().filter(joins).map(|a| a.key.clone()).collect();

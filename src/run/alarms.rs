@@ -26,7 +26,7 @@ mod waits;
 
 use std::cmp::Reverse;
 
-pub use bundle::{Bundle, MOST_IN_TEN_MINUTES, bundle, bundles, gathers_ms};
+pub use bundle::{Bundle, MOST_IN_TEN_MINUTES, bundle, bundle_of, bundles, gathers_ms};
 pub use history::{Raised, history};
 
 use super::state::{Handled, MINUTE_MS, State};

@@ -14,20 +14,29 @@ pub(super) type Asked = (Food, i64, i64);
 
 /// See the head of this module. Two are always equal, and a copy is empty: it says nothing of the evening.
 #[derive(Debug, Default)]
-pub(super) struct Memo(RefCell<Option<BTreeMap<Asked, Option<Standing>>>>);
+pub(super) struct Memo(RefCell<Kept>);
+
+type Kept = Option<BTreeMap<Asked, Option<Standing>>>;
+
+struct Forgets<'a>(&'a RefCell<Kept>);
+
+impl Drop for Forgets<'_> {
+    fn drop(&mut self) {
+        *self.0.borrow_mut() = None;
+    }
+}
 
 impl Memo {
     /// Keeps what is worked out during `work`.
     pub fn during<T>(&self, work: impl FnOnce() -> T) -> T {
         let outermost = self.0.borrow().is_none();
-        if outermost {
-            *self.0.borrow_mut() = Some(BTreeMap::new());
+        if !outermost {
+            return work();
         }
-        let done = work();
-        if outermost {
-            *self.0.borrow_mut() = None;
-        }
-        done
+        *self.0.borrow_mut() = Some(BTreeMap::new());
+        // Forgotten too if the work breaks off: what was known of one moment must not stand for another.
+        let _forgets = Forgets(&self.0);
+        work()
     }
 
     /// How a clock stands, worked out once if a picture is being made.

@@ -35,7 +35,7 @@ fn seen(state: &State, now_ms: i64) -> View {
         expected: expected(&due, &ahead),
         phases: phases(state, now_ms),
         spans: spans(state),
-        pinned: state.situation(now_ms).pins.into_keys().collect(),
+        pinned: state.open_pins(state.minute(now_ms)).into_keys().collect(),
         down: state.facts().down.keys().cloned().collect(),
         dropped: state.facts().dropped.keys().copied().collect(),
         ticked: state.facts().ticked.clone(),

@@ -87,7 +87,7 @@ impl State {
     }
 
     /// Pins of steps that have not begun; one whose minute has passed holds no more.
-    fn open_pins(&self, now: Minute) -> BTreeMap<StepKey, Minute> {
+    pub(super) fn open_pins(&self, now: Minute) -> BTreeMap<StepKey, Minute> {
         let pins = self.facts.pins.iter().map(|(key, at)| (*key, *at));
         pins.filter(|(key, at)| *at >= now && !self.facts.progress.contains_key(key)).collect()
     }

@@ -255,8 +255,7 @@ pub fn top_alarm<'a>(scene: &Scene<'a>) -> Option<&'a Alarm> {
 #[must_use]
 pub fn top_bundle(scene: &Scene) -> Option<Bundle> {
     let key = &top_alarm(scene)?.key;
-    let bundles = alarms::bundles(scene.evening, &scene.view.alarms, scene.view.now_ms);
-    bundles.into_iter().find(|b| b.keys.contains(key))
+    alarms::bundle_of(scene.evening, &scene.view.alarms, key, scene.view.now_ms)
 }
 
 fn exists(scene: &Scene, sel: Sel) -> bool {

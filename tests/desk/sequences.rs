@@ -15,6 +15,8 @@ use ratatui::buffer::Buffer;
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use ratatui::layout::Rect;
 
+use crate::cases::cases;
+
 /// So many Escapes lead out of anything.
 const OUT: usize = 8;
 
@@ -79,16 +81,6 @@ fn fulfil(desk: &mut Desk, wish: Wish) -> bool {
 fn shown(desk: &Desk, (width, height): (u16, u16)) {
     let field = Rect::new(0, 0, width, height);
     draw(field, &mut Buffer::empty(field), desk);
-}
-
-/// As many cases as `PROPTEST_CASES` says, or so many.
-fn cases(otherwise: u32) -> ProptestConfig {
-    let asked = std::env::var("PROPTEST_CASES").ok().and_then(|text| text.parse().ok());
-    ProptestConfig {
-        cases: asked.unwrap_or(otherwise),
-        failure_persistence: None,
-        ..ProptestConfig::default()
-    }
 }
 
 proptest! {

@@ -202,13 +202,10 @@ pub(super) fn place_as_told(
         }
         for at in words.supplies.iter().flat_map(|supply| meant(supply, &items)) {
             let Some(one) = ingredients.get_mut(at) else { continue };
-            for step in taking
-                .iter()
-                .filter(|s| !one.steps.contains(&s.id))
-                .map(|s| s.id.clone())
-                .collect::<Vec<_>>()
-            {
-                one.steps.push(step);
+            for step in &taking {
+                if !one.steps.contains(&step.id) {
+                    one.steps.push(step.id.clone());
+                }
             }
         }
     }

@@ -37,6 +37,14 @@ pub(super) struct Asked {
     pub adopted: bool,
 }
 
+impl Asked {
+    /// Whatever is still answered to it comes too late.
+    pub fn drop_it(&mut self) {
+        self.turn += 1;
+        self.open = false;
+    }
+}
+
 /// The question about a block that was put last.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Inquiry {

@@ -80,8 +80,8 @@ impl Pass {
         };
         if self.mark(event, ticks).is_some() {
             // Whatever the planner was asked before is answered by this.
-            self.question.turn += 1;
-            (self.question.open, self.question.marks) = (false, self.state.next_seq());
+            self.question.drop_it();
+            self.question.marks = self.state.next_seq();
             self.without_plan = false;
             if self.status.trouble.as_deref().is_some_and(|t| t.starts_with("No plan")) {
                 self.status.trouble = None;

@@ -19,7 +19,7 @@
 //! dish that is dropped hands what others still want on to the next of them, and
 //! what nobody has cut yet becomes a job of its own.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::order::Board;
 use super::pool::{groups, job};
@@ -120,32 +120,37 @@ fn unlink(evening: &mut Evening, owner: usize, step: &str, users: &[usize]) {
 
 /// A job for everything that is cut and that no job cuts yet.
 fn cut_the_rest(evening: &mut Evening, dropped: &[usize]) {
-    let mut wanted: BTreeMap<Key, Vec<usize>> = BTreeMap::new();
+    // Dishes by job; of each whether its clock runs from the cut on.
+    let mut wanted: BTreeMap<Key, Vec<(usize, bool)>> = BTreeMap::new();
     {
         let portions = portions(evening, dropped);
         let due = |d: usize| evening.sheets.get(d).map_or(0, |s| evening.service_minute(s.service));
         for (id, mut group) in groups(&portions) {
             let cold = job(id.clone(), &group, 1).is_some_and(|j| j.waits != Kept::Cupboard);
             group.retain(|(portion, _)| !is_cut(evening, portion.dish, &id));
-            let clocks = group.iter().filter(|(p, _)| runs_from_the_cut(p)).map(|(p, _)| p.dish);
-            let first = clocks.min_by_key(|&d| (due(d), d));
-            for (portion, _) in &group {
-                let own = first != Some(portion.dish) && runs_from_the_cut(portion);
+            let runs: Vec<bool> = group.iter().map(|(p, _)| runs_from_the_cut(p)).collect();
+            let clocks: BTreeSet<usize> = group
+                .iter()
+                .zip(&runs)
+                .filter(|(_, runs)| **runs)
+                .map(|((p, _), _)| p.dish)
+                .collect();
+            let first = clocks.iter().copied().min_by_key(|&d| (due(d), d));
+            for ((portion, _), runs) in group.iter().zip(runs) {
+                let own = first != Some(portion.dish) && runs;
                 let alone = (cold || own).then_some(portion.dish);
+                let user = (portion.dish, clocks.contains(&portion.dish));
                 let users = wanted.entry((id.clone(), alone)).or_default();
-                if !users.contains(&portion.dish) {
-                    users.push(portion.dish);
+                if !users.contains(&user) {
+                    users.push(user);
                 }
             }
         }
     }
     for ((id, _), mut users) in wanted {
         let due = |d: usize| evening.sheets.get(d).map_or(0, |s| evening.service_minute(s.service));
-        let portions = portions(evening, dropped);
-        let groups = groups(&portions);
-        let group = groups.get(&id).map(Vec::as_slice).unwrap_or_default();
-        let clock = |d: usize| group.iter().any(|(p, _)| p.dish == d && runs_from_the_cut(p));
-        users.sort_by_key(|&d| (!clock(d), due(d), d));
+        users.sort_by_key(|&(d, clock)| (!clock, due(d), d));
+        let users: Vec<usize> = users.into_iter().map(|(d, _)| d).collect();
         let Some(&owner) = users.first() else { continue };
         let ids = users.iter().filter_map(|&d| Some(evening.sheets.get(d)?.id.clone())).collect();
         let step = free_id(evening, owner, &id);

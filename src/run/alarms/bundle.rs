@@ -32,6 +32,21 @@ pub struct Bundle {
     pub remedy: String,
 }
 
+impl Bundle {
+    /// Why, and what to do first.
+    #[must_use]
+    pub fn words(&self) -> String {
+        format!("{} {}", self.cause, self.remedy)
+    }
+}
+
+/// The bundle that the alarm of this key came up in, if it came up in one.
+#[must_use]
+pub fn bundle_of(evening: &Evening, alarms: &[Alarm], key: &str, now_ms: i64) -> Option<Bundle> {
+    let mut all = bundles(evening, alarms, now_ms).into_iter();
+    all.find(|bundle| bundle.keys.iter().any(|k| k == key))
+}
+
 /// The bundles among `alarms`, which are in the order of [`super::alarms`]: the
 /// one with the most pressing alarm first. Of one alarm alone there is none.
 #[must_use]

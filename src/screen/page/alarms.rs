@@ -4,6 +4,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::told;
+use crate::pages::CAUTION;
 use crate::run::{Alarm, alarms};
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
@@ -46,7 +47,7 @@ fn draw_bundles(canvas: &mut Canvas, field: Rect, scene: &Scene) -> Rect {
         let wide = rows.width.saturating_sub(2);
         canvas.text(rows.x + 1, rows.y, wide, &bundle.title, scene.look.ink(Ink::Strong));
         if rows.height > 1 {
-            let words = format!("{} {}", bundle.cause, bundle.remedy);
+            let words = bundle.words();
             canvas.text(rows.x + 3, rows.y + 1, wide.saturating_sub(2), &words, Style::new());
         }
     }
@@ -58,8 +59,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let (rest, caution) = bottom(field, 1);
     let (rest, held_back) = bottom(rest, u16::from(!scene.view.held_back.is_empty()));
     draw_held_back(canvas, held_back, scene);
-    let words = "Local food safety rules and package directions win over the figures here.";
-    canvas.text(caution.x + 1, caution.y, caution.width, words, scene.look.ink(Ink::Faint));
+    canvas.text(caution.x + 1, caution.y, caution.width, CAUTION, scene.look.ink(Ink::Faint));
     let alarms = &scene.view.alarms;
     if alarms.is_empty() {
         canvas.text(rest.x + 1, rest.y + 1, rest.width, "No alarms.", Style::new());

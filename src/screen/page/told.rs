@@ -47,10 +47,7 @@ impl<'a> Told<'a> {
 
     /// The style: by rank while it is new, quiet once it was seen.
     pub fn style(&self, canvas: &Canvas) -> Style {
-        match self.alarm.state {
-            AlarmState::New => canvas.look.rank(self.rank()),
-            _ => canvas.look.rank(Rank::Notice),
-        }
+        style_of(canvas, self.alarm.state, self.rank())
     }
 
     /// The rank as a sign and a word, and what it is.
@@ -64,7 +61,7 @@ impl<'a> Told<'a> {
     /// Why, and what to do.
     pub fn remedy(&self) -> String {
         match &self.bundle {
-            Some(bundle) => format!("{} {}", bundle.cause, bundle.remedy),
+            Some(bundle) => bundle.words(),
             None => self.alarm.remedy.clone(),
         }
     }
@@ -130,8 +127,12 @@ pub(super) fn band(canvas: &mut Canvas, band: Rect, scene: &Scene, ui: &Ui, told
 
 /// The style of an alarm: by rank while it is new, quiet once it was seen.
 pub(super) fn alarm_style(canvas: &Canvas, alarm: &Alarm) -> Style {
-    match alarm.state {
-        AlarmState::New => canvas.look.rank(alarm.rank),
+    style_of(canvas, alarm.state, alarm.rank)
+}
+
+fn style_of(canvas: &Canvas, state: AlarmState, rank: Rank) -> Style {
+    match state {
+        AlarmState::New => canvas.look.rank(rank),
         _ => canvas.look.rank(Rank::Notice),
     }
 }
