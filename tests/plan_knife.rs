@@ -10,6 +10,7 @@ use potwatch::mise::amounts;
 use potwatch::mise::knife::{board, pool};
 use potwatch::plan::planner::{Budget, plan_ahead};
 use potwatch::plan::verify::verify;
+use potwatch::plan::ways::{Change, apply};
 use potwatch::plan::{Block, Plan, Situation};
 use potwatch::run::{Event, Mark, State, StepId, food};
 use potwatch::safety::{Profile, is_perishable};
@@ -241,6 +242,43 @@ fn changes_of_the_evening_lose_no_knife_work() {
             }
         }
     }
+}
+
+/// What is tried stands as the mark would leave it: shared jobs for those that are still made.
+#[test]
+fn a_dish_that_is_tried_away_leaves_the_board_as_one_that_is_dropped() {
+    let evening = std::sync::Arc::new(loaded(&seven()));
+    let mut fewer = 0;
+    for dish in 0..evening.sheets.len() {
+        let id = evening.sheets[dish].id.clone();
+        for (change, event) in [
+            (Change::Drop { dish }, Event::DishDropped { dish: id.clone() }),
+            (
+                Change::Servings { dish, servings: 19 },
+                Event::ServingsChanged { dish: id.clone(), servings: 19 },
+            ),
+        ] {
+            let drops = matches!(change, Change::Drop { .. });
+            let slower = Change::Slower { station: 0, percent: 10 };
+            let situation = Situation::default();
+            let tried = apply(&evening, &situation, std::slice::from_ref(&change), board::settle)
+                .expect("it");
+            let mut state = State::new(std::sync::Arc::clone(&evening));
+            let at_ms = evening.face.ms_of(15 * 60);
+            state.apply(&Mark { seq: 1, at_ms, event });
+            assert_eq!(tried.evening.sheets, state.evening().sheets, "{id}");
+            check_jobs(&tried.evening, if drops { std::slice::from_ref(&dish) } else { &[] });
+            let count = |e: &Evening| e.sheets.iter().map(|s| s.jobs.len()).sum::<usize>();
+            fewer += usize::from(count(&tried.evening) < count(&evening));
+            // In either order what is slower stays so.
+            let before = [slower.clone(), change.clone()];
+            let after = [change.clone(), slower];
+            let tried = |c: &[Change]| apply(&evening, &situation, c, board::settle).expect("both");
+            assert_eq!(tried(&before).evening, tried(&after).evening, "{id}");
+            assert_ne!(tried(&after).evening.sheets, state.evening().sheets);
+        }
+    }
+    assert!(fewer > 0, "no job went with its dish");
 }
 
 #[test]

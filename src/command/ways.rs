@@ -8,6 +8,7 @@ use super::exit::WrongUse;
 use super::plan::{Effort, Print};
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
+use crate::mise::knife::board;
 use crate::plan::Situation;
 use crate::plan::ways::{self, Ask, Found, Try, wire};
 
@@ -29,6 +30,7 @@ fn find(evening: &Evening, effort: &Effort) -> Option<Found> {
         seed: effort.seed,
         rounds: effort.rounds.unwrap_or(ROUNDS),
         stop: &stop,
+        settle: board::settle,
     };
     ways::find::find(&ask)
 }
@@ -47,7 +49,7 @@ pub fn ways(
     let found = find(evening, effort);
     let ahead = Situation::default();
     if print == Print::Json {
-        let file = wire::ways_file(evening, &ahead, found.as_ref())?;
+        let file = wire::ways_file(evening, &ahead, found.as_ref(), board::settle)?;
         streams.out.write_all(super::page::json(&file)?.as_bytes())?;
     } else {
         match &found {
@@ -97,14 +99,21 @@ pub fn what_if(
         let time = Duration::from_secs_f64(effort.seconds);
         let stop = || effort.rounds.is_none() && began.elapsed() >= time;
         let rounds = effort.rounds.unwrap_or(u64::MAX);
-        let ask = Ask { evening, situation: &ahead, seed: effort.seed, rounds, stop: &stop };
+        let ask = Ask {
+            evening,
+            situation: &ahead,
+            seed: effort.seed,
+            rounds,
+            stop: &stop,
+            settle: board::settle,
+        };
         let tried = ways::tries::attempt(&ask, &of.changes);
         (of, tried)
     });
     let tried: Vec<_> = tried.collect();
     let text = match print {
         Print::Json => {
-            let file = wire::what_if_file(evening, &ahead, &tried)?;
+            let file = wire::what_if_file(evening, &ahead, &tried, board::settle)?;
             super::page::json(&file)?
         }
         _ => ways::text::of_tries(evening, &tried),

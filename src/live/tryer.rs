@@ -7,6 +7,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 
 use crate::kitchen::Evening;
+use crate::mise::knife::board;
 use crate::plan::Situation;
 use crate::plan::ways::{self, Ask, Change, News, Tried};
 
@@ -157,7 +158,7 @@ fn answer(shared: &Shared, query: &Query, tell: &dyn Fn(Piece)) {
 
 fn work(query: &Query, stop: &(dyn Fn() -> bool + Sync), send: &dyn Fn(Found)) {
     let Query { evening, situation, wish, .. } = query;
-    let ask = Ask { evening, situation, seed: SEED, rounds: ROUNDS, stop };
+    let ask = Ask { evening, situation, seed: SEED, rounds: ROUNDS, stop, settle: board::settle };
     match wish {
         Wish::Ways => {
             let _ = ways::ways_out(&ask, &mut |news| send(Found::News(news)));

@@ -75,7 +75,10 @@ def main():
         placed += fits
         if not fits and "--show" in sys.argv:
             print(f"{row['card']} {row['step']} {row['span_text']} is at {row['appliance']}, not {where}")
-        held += step is not None and (rest or ours(step, rest) == hands_of(row))
+        handed = step is not None and ours(step, rest) == hands_of(row)
+        held += handed
+        if not handed and "--show" in sys.argv:
+            print(f"{row['card']} {row['step']} {row['span_text']} is {row['attention']}, not {step and ours(step, rest)}")
     share = 100 * good / len(rows)
     print(
         f"{len(rows)} labelled times, kind and minutes right: {good} ({share:.1f} %); "

@@ -10,6 +10,9 @@ use crate::kitchen::StationKind;
 /// A fan oven is set that much lower than one without: common practice, no source.
 const FAN_C: i32 = 20;
 
+/// Minutes at an open flame for which one stays by it: common practice, no source.
+const MINUTES_BY_IT: u32 = 4;
+
 /// What a clause asks for.
 pub(super) struct Act {
     pub verb: Verb,
@@ -57,19 +60,29 @@ impl Act {
         self.span.unwrap_or_else(|| Span::guessed(self.verb.minutes))
     }
 
-    /// Per cent of the hands in between: by its words, else as is usual.
-    pub fn hands(&self) -> u32 {
-        work::hands(&self.said.to_lowercase()).unwrap_or_else(|| self.usual_hands())
+    /// Per cent of the hands in between: by its words, else as is usual. Over an
+    /// open pan or a grill that is done in a few minutes nobody goes away.
+    pub fn hands(&self, covered: bool) -> u32 {
+        let said = work::hands(&self.said.to_lowercase());
+        let flame = matches!(self.doing, Doing::Heat(StationKind::Stovetop | StationKind::Grill));
+        if flame && !covered && self.span.is_some_and(|s| s.likely <= MINUTES_BY_IT) {
+            return 100;
+        }
+        said.unwrap_or_else(|| self.usual_hands(covered))
     }
 
-    /// What the hands usually do: common practice, no source.
-    fn usual_hands(&self) -> u32 {
+    /// What the hands usually do: common practice, no source. What swims in its
+    /// liquid, or is under a lid, is left alone.
+    fn usual_hands(&self, covered: bool) -> u32 {
         match self.doing {
+            Doing::Heat(StationKind::Stovetop) if covered => 0,
             Doing::Heat(StationKind::Stovetop) => match self.verb.word {
                 "fry" | "sear" | "brown" | "saute" | "sauté" | "stir-fry" | "stir-cook"
                 | "pan-fry" | "deep-fry" | "caramelize" | "caramelise" | "scramble" | "flip"
                 | "deglaze" => 100,
                 "sweat" | "reduce" | "melt" | "thicken" | "soften" => 50,
+                "simmer" | "boil" | "parboil" | "poach" | "steam" | "blanch" | "braise"
+                | "stew" => 0,
                 _ => 10,
             },
             Doing::Heat(StationKind::Grill) => 50,

@@ -22,6 +22,12 @@ pub(super) struct Steps {
     pub pending: String,
     /// Only work at the pot so far in the step at hand: it may be what is cooked next.
     along: bool,
+    /// A lid is on, by the words of the step at hand or of the sentence.
+    covered: bool,
+    /// The sentence speaks of the lid.
+    lid_said: bool,
+    /// Minutes of the act that the step's hands are from; 0 while no time was given.
+    hands_from: u32,
 }
 
 impl Steps {
@@ -31,6 +37,21 @@ impl Steps {
             self.pending.push(' ');
         }
         self.pending.push_str(words);
+    }
+
+    /// A sentence begins.
+    pub fn sentence(&mut self) {
+        self.lid_said = false;
+    }
+
+    /// What a clause says of a lid, before it is taken as an act; `fresh` if it
+    /// begins a step.
+    fn see_lid(&mut self, lower: &str, fresh: bool) {
+        if let Some(on) = work::lid(lower) {
+            (self.covered, self.lid_said) = (on, true);
+        } else if fresh && !self.lid_said {
+            self.covered = false;
+        }
     }
 
     /// The step at hand, if it is of this piece.
@@ -57,18 +78,30 @@ impl Steps {
     /// Adds an act to the step at hand.
     pub fn join(&mut self, act: &Act) {
         let oven_c = self.oven_c;
-        let Some(last) = self.list.last_mut() else { return };
         let lower = act.said.to_lowercase();
+        self.see_lid(&lower, false);
+        let Some(last) = self.list.last_mut() else { return };
         add_words(last, &act.said);
-        last.hands = work::hands(&lower).unwrap_or(last.hands);
         last.loads = work::loads(&lower).or(last.loads);
         let timed = act.span.is_some();
         if let Doing::Heat(station) = act.doing {
             let fresh = !last.station.heats();
             if fresh {
                 last.station = station;
-                last.hands = act.hands();
                 last.span = Span::default();
+            }
+            let (hands, minutes) = (act.hands(self.covered), act.minutes().likely);
+            // Of two times the busier one says what the hands do, unless it is a mere
+            // moment beside the other.
+            let wins = match hands > last.hands {
+                true => minutes.saturating_mul(2) >= self.hands_from,
+                false => minutes >= self.hands_from.saturating_mul(2),
+            };
+            if fresh || timed && wins {
+                last.hands = hands;
+                self.hands_from = if timed { minutes } else { 0 };
+            } else if !timed {
+                last.hands = work::hands(&lower).unwrap_or(last.hands);
             }
             // "Bring to a boil; simmer 20 minutes": the simmering names the block.
             if timed || fresh {
@@ -78,14 +111,17 @@ impl Steps {
             last.span = last.span.plus(act.minutes());
             set_heat(last, act, oven_c);
             self.along = false;
-        } else if !last.station.heats() {
-            last.span = last.span.plus(act.minutes());
-            last.guessed &= !timed;
-            if act.doing == Doing::Work {
-                if self.along {
-                    act.verb.word.clone_into(&mut last.label);
+        } else {
+            last.hands = work::hands(&lower).unwrap_or(last.hands);
+            if !last.station.heats() {
+                last.span = last.span.plus(act.minutes());
+                last.guessed &= !timed;
+                if act.doing == Doing::Work {
+                    if self.along {
+                        act.verb.word.clone_into(&mut last.label);
+                    }
+                    self.along = false;
                 }
-                self.along = false;
             }
         }
         for pan in work::cookware(&lower) {
@@ -97,6 +133,7 @@ impl Steps {
 
     /// Begins a step.
     pub fn push(&mut self, piece: usize, act: &Act) {
+        self.see_lid(&act.said.to_lowercase(), true);
         let station = match act.doing {
             Doing::Heat(station) => station,
             _ => StationKind::Counter,
@@ -106,6 +143,7 @@ impl Steps {
             words.push(' ');
         }
         words.push_str(&act.said);
+        self.hands_from = act.span.map_or(0, |s| s.likely);
         let mut step = Proposal {
             cookware: work::cookware(&words.to_lowercase()),
             words,
@@ -116,7 +154,7 @@ impl Steps {
             at_c: None,
             guessed_heat: false,
             setting: None,
-            hands: act.hands(),
+            hands: act.hands(self.covered),
             loads: work::loads(&act.said.to_lowercase()),
             rest: None,
             inside_c: None,

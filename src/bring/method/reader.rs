@@ -64,6 +64,7 @@ impl Reader {
 
     fn sentence(&mut self, piece: usize, sentence: &str) {
         let lower = sentence.to_lowercase();
+        self.steps.sentence();
         if let Some(wait) = about::wait(sentence, &lower)
             && self.waits.iter().all(|w| w.kept != wait.kept)
         {

@@ -78,6 +78,14 @@ fn hands_flames_loads_and_pans_are_read() {
     assert_eq!(one("Simmer 20 minutes, stirring often.").hands, 50);
     assert_eq!(one("Simmer 20 minutes, stirring now and then.").hands, 10);
     assert_eq!(one("Roast at 200 °C for 40 minutes.").hands, 0);
+    // Common practice, no source: a lid, or liquid, can be left; a pan of few minutes cannot.
+    assert_eq!(one("Cook 20 minutes.").hands, 10);
+    assert_eq!(one("Cover; cook 20 minutes.").hands, 0);
+    assert_eq!(one("Add the stock. Bring to a boil; simmer 20 minutes.").hands, 0);
+    assert_eq!(one("Bring to a boil. Cover; simmer 20 minutes; stir occasionally.").hands, 10);
+    assert_eq!(one("Add the prawns and simmer 3 minutes.").hands, 100);
+    assert_eq!(one("Boil 40 minutes, then simmer 3 minutes.").hands, 0);
+    assert_eq!(one("Fry 10 minutes, then simmer 15 minutes.").hands, 100);
     let fried = one("Fry in three batches in a large frying pan, 4 minutes a side.");
     assert_eq!((fried.loads, fried.span.likely), (Some(3), 8));
     assert_eq!(fried.cookware, ["frying_pan"]);

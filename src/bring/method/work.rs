@@ -45,38 +45,42 @@ pub fn named_rest(lower: &str) -> Option<StationKind> {
 
 /// Per cent of the hands between start and end, if the words say it.
 pub fn hands(lower: &str) -> Option<u32> {
+    let not = ["without stirring", "undisturbed", "unattended", "do not stir", "don't stir"];
+    if has(lower, &not) {
+        return Some(0);
+    }
     let stirs = ["stir", "whisk", "toss", "turn", "bast", "shak", "flip", "skim", "swirl", "beat"];
     if !has(lower, &stirs) {
         return None;
     }
-    if has(
-        lower,
-        &["constantly", "continuously", "all the time", "without stopping", "keep stirring"],
-    ) {
+    let always = ["constant", "continuous", "continual", "all the time", "without stopping"];
+    if has(lower, &always) || has(lower, &["keep stirring", "non-stop", "nonstop"]) {
         return Some(100);
     }
-    if has(lower, &["often", "frequently", "intermittently", "regularly"]) {
+    let often = ["often", "frequent", "intermittent", "regularly", "every minute"];
+    if has(lower, &often) {
         return Some(50);
     }
-    if has(
-        lower,
-        &[
-            "occasionally",
-            "now and then",
-            "from time to time",
-            "once or twice",
-            "sometimes",
-            "turning once",
-            "halfway",
-            "half way",
-            "every few minutes",
-            "a few times",
-            "turning",
-        ],
-    ) {
+    let seldom = ["occasional", "now and then", "now and again", "from time to time", "sometimes"];
+    let counted = ["once", "twice", "two or three times", "a few times", "a couple of times"];
+    let between = ["halfway", "half way", "every", "at intervals", "periodically", "turning"];
+    if has(lower, &seldom) || has(lower, &counted) || has(lower, &between) {
         return Some(10);
     }
-    None
+    // "Cook 5 minutes, stirring": all the while.
+    has(lower, &["stirring", "whisking", "beating", "swirling"]).then_some(100)
+}
+
+/// Does a clause put a lid on (true) or take it off (false)? "Cover with water" does neither.
+pub fn lid(lower: &str) -> Option<bool> {
+    let lids = ["lid", "foil", "film", "cloth", "towel", "paper"];
+    if lower.contains("uncover") || has(lower, &["without a lid", "remove lid", "remove the lid"]) {
+        Some(false)
+    } else if !lower.contains("cover") || has(lower, &["to cover", "recover"]) {
+        None
+    } else {
+        (!lower.contains(" with ") || has(lower, &lids)).then_some(true)
+    }
 }
 
 /// The setting of a burner or slow cooker.
@@ -140,4 +144,41 @@ pub fn cookware(lower: &str) -> Vec<&'static str> {
         ("blender_jar", &["blender"]),
     ];
     PANS.iter().filter(|(_, words)| has(lower, words)).map(|(kind, _)| *kind).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hands_are_read_by_how_often_they_are_wanted() {
+        for (words, percent) in [
+            ("cook 5 minutes, stirring", Some(100)),
+            ("stir constantly", Some(100)),
+            ("shaking the pan frequently", Some(50)),
+            ("stir every 5 minutes", Some(10)),
+            ("turning once", Some(10)),
+            ("cook without stirring", Some(0)),
+            ("stir in the milk", None),
+            ("everything goes into the pan", None),
+        ] {
+            assert_eq!(hands(words), percent, "{words}");
+        }
+    }
+
+    #[test]
+    fn a_lid_is_told_from_water_that_covers() {
+        for (words, on) in [
+            ("cover", Some(true)),
+            ("cover with a lid", Some(true)),
+            ("simmer, covered, 20 minutes", Some(true)),
+            ("uncover", Some(false)),
+            ("simmer uncovered", Some(false)),
+            ("cover the beans with water", None),
+            ("add water to cover", None),
+            ("drain", None),
+        ] {
+            assert_eq!(lid(words), on, "{words}");
+        }
+    }
 }

@@ -4,9 +4,11 @@ mod ahead;
 
 pub use ahead::{Ahead, day_before};
 
+use std::collections::BTreeSet;
+
 use crate::kitchen::clock::DAY;
 use crate::kitchen::party::{Cook, Stretch};
-use crate::kitchen::{Clockface, Evening, Minute, TimeOfDay, id};
+use crate::kitchen::{Clockface, Evening, Minute, Sheet, TimeOfDay, id};
 use crate::plan::{Situation, StepKey};
 
 /// Something that the cook could do differently. Indexes are those of the
@@ -93,6 +95,11 @@ pub enum Change {
     },
 }
 
+/// Has shared knife work follow a change of the evening: takes the dishes that
+/// are not made, and whether a step of a dish, by its id, has begun. Handed in,
+/// since what is cut for whom is the mise's to know.
+pub type Settle = fn(&mut Evening, &[usize], &dyn Fn(usize, &str) -> bool);
+
 /// The evening with changes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Changed {
@@ -111,7 +118,8 @@ fn idle<T>(text: impl Into<String>) -> Result<T, Idle> {
     Err(Idle(text.into()))
 }
 
-/// The evening with all of the changes, one after the other.
+/// The evening with all of the changes, one after the other, and its knife work
+/// as they leave it.
 ///
 /// # Errors
 /// A sentence if one of them names nothing or can do nothing.
@@ -119,12 +127,29 @@ pub fn apply(
     evening: &Evening,
     situation: &Situation,
     changes: &[Change],
+    settle: Settle,
 ) -> Result<Changed, Idle> {
     let mut changed = Changed { evening: evening.clone(), situation: situation.clone() };
-    for change in changes {
+    // What is slower is so at the board too, whose jobs the others make anew.
+    let (last, first): (Vec<_>, Vec<_>) =
+        changes.iter().partition(|c| matches!(c, Change::Slower { .. }));
+    for change in &first {
+        changed.take(change)?;
+    }
+    if first.iter().any(|c| c.moves_knife_work()) {
+        changed.settle(settle);
+    }
+    for change in last {
         changed.take(change)?;
     }
     Ok(changed)
+}
+
+impl Change {
+    /// Does it change what is cut, or for whom?
+    const fn moves_knife_work(&self) -> bool {
+        matches!(self, Self::Drop { .. } | Self::Servings { .. } | Self::DayBefore { .. })
+    }
 }
 
 impl Changed {
@@ -150,6 +175,31 @@ impl Changed {
             Change::Slower { station, percent } => self.slow_down(station, percent),
             Change::Without { station } => self.do_without(station),
         }
+    }
+
+    /// Makes the jobs at the board anew. What was settled about a job that is no
+    /// more, or that stands elsewhere now, is given up.
+    fn settle(&mut self, settle: Settle) {
+        let names = |evening: &Evening| -> Vec<Vec<String>> {
+            let of = |s: &Sheet| s.recipe.steps.iter().map(|s| s.id.clone()).collect();
+            evening.sheets.iter().map(of).collect()
+        };
+        let before = names(&self.evening);
+        let name = |dish: usize, step: usize| before.get(dish).and_then(|d| d.get(step));
+        let begun: BTreeSet<(usize, &str)> = self
+            .situation
+            .begun
+            .keys()
+            .filter_map(|k| Some((k.dish, name(k.dish, k.step)?.as_str())))
+            .collect();
+        let dropped: Vec<usize> = self.situation.dropped.iter().copied().collect();
+        settle(&mut self.evening, &dropped, &|dish, step| begun.contains(&(dish, step)));
+        let after = names(&self.evening);
+        let same = |dish: usize, step: usize| {
+            name(dish, step) == after.get(dish).and_then(|d| d.get(step))
+        };
+        self.situation.pins.retain(|k, _| same(k.dish, k.step));
+        self.situation.ways.retain(|&(dish, step), _| same(dish, step));
     }
 
     /// Is the dish still to be made and served?

@@ -9,7 +9,7 @@
 use std::sync::Arc;
 
 use super::candidates::{Candidate, Known, candidates, first_hour};
-use super::change::{Change, apply};
+use super::change::{Change, Settle, apply};
 use super::demand::{self, Clash};
 use super::figures::Figures;
 use super::price::{self, Loss};
@@ -54,6 +54,8 @@ pub struct Ask<'a> {
     pub rounds: u64,
     /// Asked now and then; true ends the work.
     pub stop: &'a (dyn Fn() -> bool + Sync),
+    /// Has knife work follow a change.
+    pub settle: Settle,
 }
 
 /// A way out: changes, and the plan that they make possible.
@@ -310,7 +312,7 @@ impl Finder<'_> {
     /// A change that does not do alone, with the services that are late with it put off.
     fn with_later(&self, known: &Known<'_>, change: &Change) -> Option<WayOut> {
         let changes = std::slice::from_ref(change);
-        let changed = apply(self.ask.evening, self.ask.situation, changes).ok()?;
+        let changed = apply(self.ask.evening, self.ask.situation, changes, self.ask.settle).ok()?;
         let (plan, _) = self.plan(&changed.evening, &changed.situation, None).ok()?;
         let late = |plan: &Plan| Figures::of(self.ask.evening, plan).late;
         if known.best.is_some_and(|best| late(&plan) * 4 > late(best) * 3) {
@@ -368,7 +370,7 @@ impl Finder<'_> {
     }
 
     fn look(&self, changes: &[Change]) -> Option<Schedule> {
-        let changed = apply(self.ask.evening, self.ask.situation, changes).ok()?;
+        let changed = apply(self.ask.evening, self.ask.situation, changes, self.ask.settle).ok()?;
         let question = Question {
             evening: &changed.evening,
             situation: &changed.situation,
@@ -389,7 +391,7 @@ impl Finder<'_> {
             None => self.look(&changes)?,
         };
         let (evening, situation) = (self.ask.evening, self.ask.situation);
-        let changed = apply(evening, situation, &changes).ok()?;
+        let changed = apply(evening, situation, &changes, self.ask.settle).ok()?;
         let plan = self.plan(&changed.evening, &changed.situation, Some(&schedule)).ok()?.0;
         let figures = Figures::of(&changed.evening, &plan);
         let kept = pins_kept(&plan, &changed.situation) && obeyed(&plan, &changes);

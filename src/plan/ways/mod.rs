@@ -27,7 +27,7 @@ pub mod works;
 #[cfg(test)]
 mod tests;
 
-pub use change::{Change, Changed, Idle, apply};
+pub use change::{Change, Changed, Idle, Settle, apply};
 pub use demand::{Clash, Demand};
 pub use figures::Figures;
 pub use find::{Ask, Found, News, WayOut, ranked, ways_out};

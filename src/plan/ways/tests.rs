@@ -15,6 +15,8 @@ use crate::plan::verify::verify;
 use crate::plan::{Begun, Situation, StepKey};
 use crate::safety::Profile;
 
+/// Parties that pool no knife work.
+const NONE: super::Settle = |_, _, _| ();
 const NEVER: &(dyn Fn() -> bool + Sync) = &|| false;
 const H: i32 = 60;
 /// The party, kitchen and recipes; the tests by command have them too.
@@ -39,14 +41,14 @@ fn clash(evening: &Evening, situation: &Situation) -> Clash {
 /// verified anew against the changed evening, and misses nothing.
 fn outs(evening: &Evening, situation: &Situation) -> (Vec<WayOut>, Vec<WayOut>) {
     let mut all = Vec::new();
-    let ask = Ask { evening, situation, seed: 1, rounds: 60, stop: NEVER };
+    let ask = Ask { evening, situation, seed: 1, rounds: 60, stop: NEVER, settle: NONE };
     let best = ways_out(&ask, &mut |news| {
         if let News::Out(out) = news {
             all.push(out);
         }
     });
     for out in &all {
-        let changed = apply(evening, situation, &out.changes).expect("a change");
+        let changed = apply(evening, situation, &out.changes, NONE).expect("a change");
         let profile = Profile::by_id(&evening.party.guidance).expect("a guidance");
         verify(&changed.evening, &changed.situation, profile, &out.plan).expect("a sound plan");
         let planning = Planning::new(&changed.evening, &changed.situation).expect("a problem");
@@ -199,7 +201,14 @@ fn running_late_the_same_ways_are_offered_for_what_is_left() {
 fn nothing_is_offered_where_nothing_clashes() {
     let evening = salads(|p, _| p["services"][0]["at"] = json!("19:00"));
     let situation = Situation::default();
-    let ask = Ask { evening: &evening, situation: &situation, seed: 1, rounds: 20, stop: NEVER };
+    let ask = Ask {
+        evening: &evening,
+        situation: &situation,
+        seed: 1,
+        rounds: 20,
+        stop: NEVER,
+        settle: NONE,
+    };
     assert!(ways_out(&ask, &mut |_| ()).is_none());
     assert!(
         smallest(&Question {
@@ -291,7 +300,14 @@ fn what_is_missing_altogether_is_a_clash_of_its_own() {
 fn a_try_is_laid_beside_the_evening_as_it_is() {
     let evening = bakes("18:20", "oven");
     let situation = Situation::default();
-    let ask = Ask { evening: &evening, situation: &situation, seed: 1, rounds: 60, stop: NEVER };
+    let ask = Ask {
+        evening: &evening,
+        situation: &situation,
+        seed: 1,
+        rounds: 60,
+        stop: NEVER,
+        settle: NONE,
+    };
     let late = |text: &str| {
         let changes = match text {
             "" => Vec::new(),

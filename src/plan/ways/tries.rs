@@ -67,7 +67,7 @@ impl Try {
 /// made wherever the program would make it, so that like stands beside like.
 #[must_use]
 pub fn attempt(ask: &Ask<'_>, changes: &[Change]) -> Tried {
-    let changed = match apply(ask.evening, ask.situation, changes) {
+    let changed = match apply(ask.evening, ask.situation, changes, ask.settle) {
         Ok(changed) => changed,
         Err(idle) => return Tried::NoPlan(vec![idle.0]),
     };

@@ -6,7 +6,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::change::{Change, apply};
+use super::change::{Change, Settle, apply};
 use super::figures::Figures;
 use super::find::Found;
 use super::tries::{Outcome, Tried, Try};
@@ -201,6 +201,7 @@ pub fn ways_file(
     evening: &Evening,
     situation: &Situation,
     found: Option<&Found>,
+    settle: Settle,
 ) -> Result<WaysFile, NoWay> {
     let mut file = WaysFile {
         format: WAYS_FORMAT.to_owned(),
@@ -221,7 +222,7 @@ pub fn ways_file(
         Err(lines) => file.no_plan.clone_from(lines),
     }
     for out in outs {
-        let plan = whole(evening, situation, &out.changes, &out.plan)?;
+        let plan = whole(evening, situation, &out.changes, &out.plan, settle)?;
         file.ways.push(WayEntry {
             words: out.words.clone(),
             changes: entries(evening, &out.changes),
@@ -241,6 +242,7 @@ pub fn what_if_file(
     evening: &Evening,
     situation: &Situation,
     tries: &[(Try, Tried)],
+    settle: Settle,
 ) -> Result<WhatIfFile, NoWay> {
     let mut file = WhatIfFile { format: WHAT_IF_FORMAT.to_owned(), tries: Vec::new() };
     for (of, tried) in tries {
@@ -254,7 +256,7 @@ pub fn what_if_file(
         match tried {
             Tried::Plan(Outcome { plan, figures, .. }) => {
                 entry.figures = Some(figures_entry(figures));
-                entry.plan = Some(whole(evening, situation, &of.changes, plan)?);
+                entry.plan = Some(whole(evening, situation, &of.changes, plan, settle)?);
             }
             Tried::NoPlan(lines) => entry.no_plan.clone_from(lines),
         }
@@ -268,8 +270,9 @@ fn whole(
     situation: &Situation,
     changes: &[Change],
     plan: &Plan,
+    settle: Settle,
 ) -> Result<PlanFile, NoWay> {
-    match apply(evening, situation, changes) {
+    match apply(evening, situation, changes, settle) {
         Ok(changed) => plan_file(&changed.evening, &changed.situation, plan),
         Err(_) => plan_file(evening, situation, plan),
     }
