@@ -129,6 +129,27 @@ fn the_plan_at_the_opening_is_no_worse_than_one_made_on_the_spot() {
     );
 }
 
+/// A mark that asks for nothing moves nothing: no room is given away for food that waits a little less, and of
+/// another plan with all the room each service is on time as often as of the one on the screen.
+#[test]
+fn a_plan_made_without_need_takes_no_chance_from_a_service() {
+    let evening = evening();
+    let state = demo::told(&evening, DEMO_EVENING).unwrap();
+    let shown = state.plan().unwrap();
+    let odds = |situation: &Situation, plan: &Plan| {
+        let odds = risk::forecast(&evening, situation, plan, risk::SEED, risk::EVENINGS);
+        odds.services.iter().map(risk::Odds::share).collect::<Vec<_>>()
+    };
+    for later in 0..6 {
+        let situation = state.situation(evening.face.ms_of(OPENS_AT + later));
+        let plan = planned(&evening, &situation, 200);
+        let (before, after) = (odds(&situation, shown), odds(&situation, &plan));
+        println!("{later}: {before:?} {after:?}");
+        let holds = |(before, after): (&f64, &f64)| *after >= before - 0.02;
+        assert!(before.iter().zip(&after).all(holds), "{later}: {before:?} to {after:?}");
+    }
+}
+
 /// The picture in the README is the one that the program draws now.
 #[test]
 fn the_picture_in_the_readme_is_of_this_opening() {

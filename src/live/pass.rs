@@ -13,6 +13,7 @@ use std::path::PathBuf;
 use ratatui::crossterm::event::{Event as Input, KeyEventKind};
 
 use asking::{Asked, AskedOdds, Inquiry};
+pub use others::BEHIND;
 
 use super::board::Board;
 use super::book::Book;

@@ -205,8 +205,10 @@ impl<'a> Planning<'a> {
 
     /// A plan that keeps the room of the one on the screen as far as that pays:
     /// it never costs more than the plan on the screen put off as far as it must
-    /// be. What is put off uses the room up, which is what it is there for; and
-    /// no room is worth a dish that is late or past its best.
+    /// be, and while that one stands nothing moves but into a plan with all the
+    /// room: room is not there to be used up for food that waits a little less.
+    /// What is put off uses it up, which is what it is there for; and no room is
+    /// worth a dish that is late or past its best.
     fn search_roomy(
         &self,
         room: &Room,
@@ -214,17 +216,17 @@ impl<'a> Planning<'a> {
         budget: &Budget<'_>,
         tell: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Result<(Plan, Schedule), NoPlan> {
-        let kept = warm.and_then(|warm| self.put_off(room, warm));
+        let off = warm.and_then(|warm| search::put_off(&self.problem, warm));
+        let kept = off.as_ref().and_then(|off| self.as_shown(room, &off.cheapest));
+        let most = off.as_ref().and_then(|off| self.as_shown(room, &off.least));
         let begin = kept.as_ref().map(|k| &k.1).or(warm);
         let roomy = self.search_with(room, begin, budget);
-        let mut best: Option<(Plan, Schedule)> = None;
+        let total = |found: &(Plan, Schedule)| found.0.cost.total();
+        let most = most.as_ref().or(kept.as_ref()).map_or(i64::MAX, total);
         // Of equal ones what stands on the screen stays.
-        for found in kept.into_iter().chain(roomy) {
-            if best.as_ref().is_none_or(|b| found.0.cost.total() < b.0.cost.total()) {
-                best = Some(found);
-            }
-        }
-        let Some(best) = best else { return self.search_plainly(warm, budget, tell) };
+        let Some(best) = roomy.filter(|r| total(r) < most).or(kept) else {
+            return self.search_plainly(warm, budget, tell);
+        };
         if best.0.cost.late == 0 {
             return Ok(best);
         }
@@ -232,12 +234,11 @@ impl<'a> Planning<'a> {
         Ok(plain.ok().filter(|p| p.0.cost.late < best.0.cost.late).unwrap_or(best))
     }
 
-    /// The plan on the screen put off as far as it must be, checked. None if its order cannot be kept.
-    fn put_off(&self, room: &Room, warm: &Schedule) -> Option<(Plan, Schedule)> {
-        let schedule = search::put_off(&self.problem, warm)?;
-        let mut plan = self.checked(&schedule, 0, Proof::Stopped).ok()?;
+    /// The plan on the screen with these minutes, checked, with its room.
+    fn as_shown(&self, room: &Room, schedule: &Schedule) -> Option<(Plan, Schedule)> {
+        let mut plan = self.checked(schedule, 0, Proof::Stopped).ok()?;
         plan.room = room.clone();
-        Some((plan, schedule))
+        Some((plan, schedule.clone()))
     }
 
     /// As [`Self::search`], whatever room the plan on the screen has.

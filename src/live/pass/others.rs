@@ -4,6 +4,8 @@ use super::{Pass, SET_BACK_MS, real_ms};
 use crate::live::clock::Ticks;
 use crate::run::{self, Event, Mark};
 
+/// Begins what is said while the marks of other screens cannot be read; it goes when they can be again.
+pub const BEHIND: &str = "What other screens mark cannot be read";
 /// What is said when the screen that planned is gone.
 const LEADS_NOW: &str = "The screen that planned has gone: this one plans from now on.";
 
@@ -17,7 +19,11 @@ impl Pass {
             self.settle(ticks);
             return self.book.broken().is_none();
         }
-        match self.book.look() {
+        let looked = self.book.look();
+        if looked.is_ok() && self.status.trouble.as_deref().is_some_and(|t| t.starts_with(BEHIND)) {
+            self.status.trouble = None;
+        }
+        match looked {
             Ok(others) if others.is_empty() => false,
             Ok(others) => {
                 self.take_in(&others, ticks);
@@ -25,7 +31,7 @@ impl Pass {
                 true
             }
             Err(e) => {
-                self.trouble(&format!("What other screens mark cannot be read: {e}"));
+                self.trouble(&format!("{BEHIND}: {e}"));
                 true
             }
         }

@@ -78,6 +78,21 @@ pub fn put_off<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Op
     all.min_by_key(|state| price::cost(state).total())
 }
 
+/// A schedule with what must be later put off and nothing else moved, and the
+/// cheaper one of [`put_off`]; twice itself if it still fits. None if its order cannot be kept.
+pub fn as_must_be<'m>(m: &'m Model, warm: &Schedule) -> Option<(State<'m>, State<'m>)> {
+    let mut inserter = Inserter::default();
+    inserter.late_room = LATE_ROOM;
+    if !has_shape(m, warm) {
+        return None;
+    }
+    if let Some(state) = just_so(m, &mut inserter, warm) {
+        return Some((state.clone(), state));
+    }
+    let cheapest = put_off(m, &mut inserter, warm)?;
+    Some((later(m, &mut inserter, warm).unwrap_or_else(|| cheapest.clone()), cheapest))
+}
+
 /// All that has not begun later by the same, the least that will do; at its best minutes from there.
 fn all_later<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Option<State<'m>> {
     let open = |t: &usize| m.p.tasks[*t].fixed.is_none();

@@ -124,18 +124,25 @@ pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
     state.map(|s| m.outward(&s.schedule()))
 }
 
-/// A schedule put off as far as what happened asks, each thing where it is and
-/// in its order, at its best minutes; as it is if it still fits and that is no
-/// dearer. None if its order cannot be kept.
+/// A schedule put off as far as what happened asks, each thing where it is and in its order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PutOff {
+    /// What must be is later and nothing else moves: the schedule itself if it still fits.
+    pub least: Schedule,
+    /// The same at its best minutes, if that is cheaper and something must move.
+    pub cheapest: Schedule,
+}
+
+/// Puts a schedule off as far as what happened asks. None if its order cannot be kept.
 #[must_use]
-pub fn put_off(problem: &Problem, warm: &Schedule) -> Option<Schedule> {
+pub fn put_off(problem: &Problem, warm: &Schedule) -> Option<PutOff> {
     tame::sound(problem).ok()?;
     let m = Model::new(problem);
     if windows_clash(&m).is_some() || project::Project::of(&m).is_some() {
         return None;
     }
-    let state = begin::put_off(&m, &mut Inserter::default(), &m.inward(warm))?;
-    Some(m.outward(&state.schedule()))
+    let (least, cheapest) = begin::as_must_be(&m, &m.inward(warm))?;
+    Some(PutOff { least: m.outward(&least.schedule()), cheapest: m.outward(&cheapest.schedule()) })
 }
 
 /// Searches. Each improvement is given to `found` with its cost.

@@ -255,7 +255,7 @@ pub(super) fn nearest(held: &Holding, now_ms: i64) -> (&Limit, String) {
         _ => false,
     };
     if worse || (sooner && held.best.state == Countdown::Fine) {
-        (&held.safe, held.safe.words(now_ms, "safe", "PAST SAFE LIMIT"))
+        (&held.safe, held.safe.words(now_ms, "may stay", "PAST SAFE LIMIT"))
     } else {
         (&held.best, held.best.words(now_ms, "best", "past its best"))
     }
