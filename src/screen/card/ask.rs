@@ -147,12 +147,15 @@ impl Ask {
 pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask) {
     let rows = ask.choices(scene);
     let lines = u16::try_from(rows.len()).unwrap_or(u16::MAX);
-    let caution = ask.caution();
+    let wide = if matches!(ask.kind, Kind::Openings(_)) { 100 } else { 72 };
+    let room = usize::from(field.width.min(wide).saturating_sub(4));
+    let caution = ask.caution().map_or(Vec::new(), |words| text::wrap(words, room));
+    let say = ui.say.as_ref().map_or(Vec::new(), |words| text::wrap(words, room));
     let more = 2
         + u16::from(ask.turns())
         + 2 * u16::from(ask.number() || ask.asks_minutes())
-        + u16::from(caution.is_some());
-    let wide = if matches!(ask.kind, Kind::Openings(_)) { 100 } else { 72 };
+        + height(&caution)
+        + height(&say).saturating_sub(1);
     let card = middle(field, wide, lines.saturating_add(more).saturating_add(2));
     let inside = canvas.card(card, &ask.title(scene), Style::new());
     let mut rest = foot(canvas, inside, &hints(ask, scene));
@@ -178,12 +181,8 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask)
         draw_number(canvas, entry, scene, ask);
         rest = below;
     }
-    if let Some(words) = caution {
-        let (above, line) = bottom(rest, 1);
-        canvas.text(line.x + 1, line.y, line.width, words, canvas.look.ink(Ink::Faint));
-        rest = above;
-    }
-    let room = usize::from(rest.height.saturating_sub(1));
+    rest = write(canvas, rest, &caution, canvas.look.ink(Ink::Faint));
+    let room = usize::from(rest.height.saturating_sub(height(&say).max(1)));
     let (first, count) = visible(rows.len(), ask.row, room);
     for (line, (index, choice)) in rows.iter().enumerate().skip(first).take(count).enumerate() {
         let y = rest.y + u16::try_from(line).unwrap_or(0);
@@ -202,15 +201,20 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask)
         );
         canvas.hit(Rect { y, height: 1, ..rest }, Hit::Row(index));
     }
-    if let Some(say) = ui.say.as_ref().filter(|_| rest.height > 0) {
-        canvas.text(
-            rest.x + 1,
-            rest.bottom() - 1,
-            rest.width,
-            say,
-            canvas.look.rank(Rank::Warning),
-        );
+    write(canvas, rest, &say, canvas.look.rank(Rank::Warning));
+}
+
+fn height(lines: &[String]) -> u16 {
+    u16::try_from(lines.len()).unwrap_or(u16::MAX)
+}
+
+/// Writes lines at the foot of a field, and says what is left above.
+fn write(canvas: &mut Canvas, field: Rect, lines: &[String], style: Style) -> Rect {
+    let (above, foot) = bottom(field, height(lines));
+    for (words, y) in lines.iter().zip(foot.y..foot.bottom()) {
+        canvas.text(foot.x + 1, y, foot.width.saturating_sub(1), words, style);
     }
+    above
 }
 
 fn draw_number(canvas: &mut Canvas, field: Rect, scene: &Scene, ask: &Ask) {
