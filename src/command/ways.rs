@@ -65,7 +65,9 @@ pub fn ways(
 /// # Errors
 /// Trouble with writing.
 pub fn help(evening: &Evening, effort: &Effort, streams: &mut Streams) -> anyhow::Result<()> {
-    if let Some(found) = find(evening, effort) {
+    if let Some(mut found) = find(evening, effort) {
+        // Why there is no plan has been said.
+        found.best = found.best.or(Err(Vec::new()));
         streams.err.write_all(text(evening, &found).as_bytes())?;
     }
     Ok(())

@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use super::candidates::{Candidate, Known, candidates, first_hour};
 use super::change::{Change, Settle, apply};
-use super::demand::{self, Clash};
+use super::demand::{self, Clash, Demand};
 use super::figures::Figures;
 use super::price::{self, Loss};
 use super::words;
@@ -31,6 +31,9 @@ const ENOUGH: usize = 3;
 
 /// Candidates that are tried so.
 const TRIED_TOGETHER: usize = 12;
+
+/// The most dishes that are dropped together where nothing less helps.
+const MOST_DROPPED: usize = 4;
 
 /// The most minutes by which a service is put off.
 const MOST_LATER: Minute = 4 * 60;
@@ -196,11 +199,24 @@ impl Finder<'_> {
         let all = candidates(known);
         let mut outs: Vec<WayOut> = Vec::new();
         let mut failed: Vec<Change> = Vec::new();
+        // With no plan at all the cook first wants any that there is.
+        let dropped = |outs: &mut Vec<WayOut>, tell: &mut dyn FnMut(News)| {
+            if let Some(out) = self.fewest_dropped(known) {
+                tell(News::Out(out.clone()));
+                outs.push(out);
+            }
+        };
+        if known.best.is_none() {
+            dropped(&mut outs, tell);
+        }
         for (done, candidate) in all.iter().enumerate() {
             if (self.ask.stop)() {
                 return ranked(&outs);
             }
             tell(News::Tried(done, all.len()));
+            if outs.iter().any(|out| *candidate == Candidate::Plain(out.changes.clone())) {
+                continue;
+            }
             match self.solve(known, candidate) {
                 Some(out) => {
                     tell(News::Out(out.clone()));
@@ -226,8 +242,50 @@ impl Finder<'_> {
                 }
             }
         }
+        if outs.is_empty() && known.best.is_some() && !(self.ask.stop)() {
+            dropped(&mut outs, tell);
+        }
         tell(News::Tried(all.len(), all.len()));
         ranked(&outs)
+    }
+
+    /// Several dishes dropped, where several things clash at once: one after the other that
+    /// clashes or is late till the rest is on time, then each taken up again that need not go.
+    fn fewest_dropped(&self, known: &Known<'_>) -> Option<WayOut> {
+        let mut dropped: Vec<usize> = Vec::new();
+        let drops = |dishes: &[usize]| -> Vec<Change> {
+            dishes.iter().map(|&dish| Change::Drop { dish }).collect()
+        };
+        while self.look(&drops(&dropped)).is_none() {
+            if dropped.len() == MOST_DROPPED || (self.ask.stop)() {
+                return None;
+            }
+            let changes = drops(&dropped);
+            let changed =
+                apply(self.ask.evening, self.ask.situation, &changes, self.ask.settle).ok()?;
+            let next = match self.plan(&changed.evening, &changed.situation, None) {
+                Ok((plan, _)) => latest(&plan),
+                Err(_) if dropped.is_empty() => known.clash.and_then(dish_of),
+                Err(_) => {
+                    let question = self.question(&changed.evening, &changed.situation);
+                    demand::smallest(&question).as_ref().and_then(dish_of)
+                }
+            };
+            dropped.push(next.filter(|dish| !dropped.contains(dish))?);
+        }
+        for at in (0..dropped.len().saturating_sub(1)).rev() {
+            let mut less = dropped.clone();
+            less.remove(at);
+            if self.look(&drops(&less)).is_some() {
+                dropped = less;
+            }
+        }
+        self.out(drops(&dropped), None)
+    }
+
+    fn question<'q>(&'q self, evening: &'q Evening, situation: &'q Situation) -> Question<'q> {
+        let Ask { seed, stop, .. } = self.ask;
+        Question { evening, situation, near: self.near.as_ref(), seed, stop }
     }
 
     fn solve(&self, known: &Known<'_>, candidate: &Candidate) -> Option<WayOut> {
@@ -371,14 +429,7 @@ impl Finder<'_> {
 
     fn look(&self, changes: &[Change]) -> Option<Schedule> {
         let changed = apply(self.ask.evening, self.ask.situation, changes, self.ask.settle).ok()?;
-        let question = Question {
-            evening: &changed.evening,
-            situation: &changed.situation,
-            near: self.near.as_ref(),
-            seed: self.ask.seed,
-            stop: self.ask.stop,
-        };
-        match look(&question) {
+        match look(&self.question(&changed.evening, &changed.situation)) {
             Look::Works(schedule) => Some(schedule),
             Look::Clashes | Look::NotFound => None,
         }
@@ -425,6 +476,21 @@ impl Finder<'_> {
             _ => first,
         }
     }
+}
+
+/// The dish that is later than any other.
+fn latest(plan: &Plan) -> Option<usize> {
+    let lines = plan.services.iter();
+    let late = lines.flat_map(|l| l.dishes.iter().map(|d| (d.2 - l.due, d.0)));
+    late.filter(|(by, _)| *by > 0).max().map(|(_, dish)| dish)
+}
+
+/// A dish that clashes.
+fn dish_of(clash: &Clash) -> Option<usize> {
+    clash.demands.iter().find_map(|demand| match demand {
+        Demand::Dish(dish) => Some(*dish),
+        _ => None,
+    })
 }
 
 /// Does the plan keep every pin? One that cannot be kept only says "not earlier".

@@ -196,6 +196,29 @@ fn running_late_the_same_ways_are_offered_for_what_is_left() {
     );
 }
 
+/// Three salads, 90 minutes of hands, and a cook who is there for 50 and gone when the table
+/// wants them: there is no plan at all, not even a late one, and with one salad less (60) none
+/// either. With two less there is, and that is told before anything else is tried.
+#[test]
+fn with_no_plan_at_all_the_fewest_dishes_are_dropped_together() {
+    let mut file: Value = serde_json::from_str(SALADS).expect("our own file");
+    let mut party = file["party"].take();
+    let (mut dish, mut recipe) = (party["dishes"][0].clone(), file["recipes"][0].clone());
+    (dish["id"], dish["recipe"]) = (json!("c"), json!("c"));
+    (recipe["id"], recipe["title"]) = (json!("c"), json!("Salad c"));
+    party["dishes"].as_array_mut().expect("a list").push(dish);
+    party["cooks"][0]["free"][0]["to"] = json!("18:50");
+    let recipes = vec![file["recipes"][0].take(), file["recipes"][1].take(), recipe];
+    let evening = read(party, file["kitchen"].take(), recipes);
+    let (all, best) = outs(&evening, &Situation::default());
+    let drops = |out: &WayOut| out.changes.iter().all(|c| matches!(c, Change::Drop { .. }));
+    assert!(drops(&all[0]) && all[0].changes.len() == 2, "{:?}", words(&all));
+    let joined =
+        all[0].words.strip_prefix("Leave out Salad ").map(|rest| rest.contains(" and Salad "));
+    assert_eq!(joined, Some(true), "{}", all[0].words);
+    assert!(best.iter().any(|o| o.words.contains("40 min earlier")), "{:?}", words(&best));
+}
+
 /// What fits needs no way out.
 #[test]
 fn nothing_is_offered_where_nothing_clashes() {

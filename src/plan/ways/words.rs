@@ -12,8 +12,20 @@ pub fn of_changes(evening: &Evening, situation: &Situation, changes: &[Change]) 
         return "Another order of the work: nothing else changes".to_owned();
     }
     let words = Words { evening, situation };
-    let all: Vec<String> = changes.iter().map(|c| words.change(c)).collect();
-    all.join("; ")
+    let dropped = |change: &Change| match *change {
+        Change::Drop { dish } => Some(words.dish(dish)),
+        _ => None,
+    };
+    let pieces = changes.chunk_by(|a, b| dropped(a).is_some() && dropped(b).is_some());
+    let piece = |changes: &[Change]| match changes {
+        [one] => words.change(one),
+        several => {
+            let mut dishes: Vec<&str> = several.iter().filter_map(dropped).collect();
+            let last = dishes.pop().unwrap_or_default();
+            format!("Leave out {} and {last}", dishes.join(", "))
+        }
+    };
+    pieces.map(piece).collect::<Vec<_>>().join("; ")
 }
 
 /// A clash, one demand to a line, what is asked for first.
