@@ -80,25 +80,25 @@ fn what_does_not_fit_the_kitchen() {
         (
             |p| bake(p)["ways"] = json!([{"station": "grill", "minutes": 20}]),
             &[
-                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: there is no grill. Add to the kitchen, give the step another way, or change the servings.",
+                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: there is no grill. Add to the kitchen, or give the step another way.",
             ],
         ),
         (
             |p| bake(p)["ways"] = json!([{"station": "oven", "minutes": 20, "at_c": 251}, {"station": "air_fryer", "minutes": 9, "slots": 2}]),
             &[
-                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: the oven goes up to 250 °C, not 251; the air fryer has 1 of the 2 places. Add to the kitchen, give the step another way, or change the servings.",
+                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: the oven goes up to 250 °C, not 251; the air fryer has 1 of the 2 places. Add to the kitchen, or give the step another way.",
             ],
         ),
         (
             |p| bake(p)["ways"] = json!([{"station": "oven", "minutes": 20, "at_c": 49}]),
             &[
-                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: the oven goes down to 50 °C, not 49. Add to the kitchen, give the step another way, or change the servings.",
+                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: the oven goes down to 50 °C, not 49. Add to the kitchen, or give the step another way.",
             ],
         ),
         (
             |p| p["dishes"][1]["servings"] = json!(14),
             &[
-                "dishes[1].recipe: step \"cook\" cannot be done in this kitchen: the slow cooker holds 4000 ml of the 4200 ml. Add to the kitchen, give the step another way, or change the servings.",
+                "dishes[1].recipe: step \"cook\" cannot be done in this kitchen: the slow cooker holds 4000 ml of the 4200 ml. Make it for 13 at the most, add to the kitchen, or give the step another way.",
             ],
         ),
         (|p| fill(p)["ways"][0]["minutes"] = json!(1440), &[]),
@@ -111,25 +111,25 @@ fn what_does_not_fit_the_kitchen() {
                 p["dishes"][0]["servings"] = json!(9);
             },
             &[
-                "dishes[0].recipe: step \"fill\" cannot be done in this kitchen: it takes 27 hours for 9 servings. Add to the kitchen, give the step another way, or change the servings.",
+                "dishes[0].recipe: step \"fill\" cannot be done in this kitchen: it takes 27 hours for 9 servings. Make it for 8 at the most, add to the kitchen, or give the step another way.",
             ],
         ),
         (
             |p| p["dishes"][0]["servings"] = json!(3),
             &[
-                "dishes[0].recipe: step \"fill\" cannot be done in this kitchen: for 3 servings it takes 8 min, less than the 10 of full attention. Add to the kitchen, give the step another way, or change the servings.",
+                "dishes[0].recipe: step \"fill\" cannot be done in this kitchen: for 3 servings it takes 8 min, less than the 10 of full attention. Make it for 4 at the least, add to the kitchen, or give the step another way.",
             ],
         ),
         (
             |p| p["dishes"][0]["servings"] = json!(13),
             &[
-                "dishes[0].recipe: step \"fill\" cannot be done in this kitchen: it needs a \"pan\" of 3250 ml and none of the 1 is like that. Add to the kitchen, give the step another way, or change the servings.",
+                "dishes[0].recipe: step \"fill\" cannot be done in this kitchen: it needs a \"pan\" of 3250 ml and the largest there holds 3000 ml. Make it for 12 at the most, add to the kitchen, or give the step another way.",
             ],
         ),
         (
             |p| bake(p)["cookware"][0]["count"] = json!(2),
             &[
-                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: it needs 2 of \"pan\" of 2000 ml and there are only 1; it needs 2 of \"pan\" of 1000 ml and there are only 1. Add to the kitchen, give the step another way, or change the servings.",
+                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: it needs 2 of \"pan\" of 2000 ml and there are only 1; it needs 2 of \"pan\" of 1000 ml and there are only 1. Add to the kitchen, or give the step another way.",
             ],
         ),
         (
@@ -138,7 +138,7 @@ fn what_does_not_fit_the_kitchen() {
                 bake(p)["ways"].as_array_mut().expect("ways").truncate(1);
             },
             &[
-                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: it needs a \"pan\" of 2000 ml, ovenproof, and none of the 1 is like that. Add to the kitchen, give the step another way, or change the servings.",
+                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: it needs a \"pan\" of 2000 ml, ovenproof, and none of the 1 is like that. Add to the kitchen, or give the step another way.",
             ],
         ),
         // One pan for both steps: large enough for the first, ovenproof for the second, but not both.
@@ -153,7 +153,7 @@ fn what_does_not_fit_the_kitchen() {
                 );
             },
             &[
-                "dishes[0].recipe: its pan goes through several steps: it needs a \"pan\" of 2000 ml, ovenproof, and none of the 2 is like that. Add to the kitchen's cookware, or change the servings.",
+                "dishes[0].recipe: its pan goes through several steps: it needs a \"pan\" of 2000 ml, ovenproof, and the largest there holds 600 ml. Add to the kitchen's cookware.",
             ],
         ),
         (

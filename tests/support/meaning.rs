@@ -26,14 +26,18 @@ pub fn load(text: &str) -> Problems {
 }
 
 pub fn holds(table: &[(Change, &[&str])]) {
+    let mut other = Vec::new();
     for (change, expected) in table {
         let text = changed(*change);
         let mut told = told(&load(&text), &text);
         told.sort();
         let mut expected = expected.to_vec();
         expected.sort_unstable();
-        assert_eq!(told, expected);
+        if told != expected {
+            other.push(format!("{told:#?}\nnot {expected:#?}"));
+        }
     }
+    assert!(other.is_empty(), "{}", other.join("\n\n"));
 }
 
 pub fn recipe(p: &mut Value) -> &mut Value {

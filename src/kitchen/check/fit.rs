@@ -6,6 +6,11 @@ use super::report::Report;
 use super::suits::{in_heat, least_ml, pans_of, stations_for, stations_to_hold};
 use crate::kitchen::{Dish, Kitchen, Recipe, StationKind, Step, WaitPlace, ahead};
 
+/// Most servings that a dish is made for.
+const SERVINGS_MOST: u32 = 500;
+/// So many servings more are tried, where fewer would not do either.
+const MORE_TRIED: u32 = 20;
+
 /// Checks one sound recipe against the kitchen. What it finds stands at the
 /// dish, since recipe and kitchen may each be right.
 pub(super) fn check(
@@ -17,13 +22,15 @@ pub(super) fn check(
 ) {
     let path = format!("dishes[{index}]");
     let servings = dish.servings;
-    let mut sound = true;
-    for step in &recipe.steps {
-        sound &= ways(step, recipe, servings, kitchen, &path, report);
-        cold_waits(step, kitchen, &path, report);
+    if ways(recipe, servings, kitchen, &path, report) {
+        for reason in pans(recipe, servings, kitchen) {
+            let remedy = remedy(recipe, servings, kitchen, "add to the kitchen's cookware");
+            let what = format!("its pan goes through several steps: {reason}");
+            report.wrong(format!("{path}.recipe"), what, remedy);
+        }
     }
-    if sound {
-        pans(recipe, servings, kitchen, &path, report);
+    for step in &recipe.steps {
+        cold_waits(step, kitchen, &path, report);
     }
     holds(recipe, kitchen, &path, report);
 }
@@ -49,29 +56,71 @@ pub(super) fn day_before(
     }
 }
 
-/// At least one way of a step must be possible.
+/// At least one way of each step must be possible. Steps that fail alike are told
+/// as one.
 fn ways(
-    step: &Step,
     recipe: &Recipe,
     servings: u32,
     kitchen: &Kitchen,
     path: &str,
     report: &mut Report,
 ) -> bool {
+    let mut failed: Vec<(String, Vec<String>)> = Vec::new();
+    for step in &recipe.steps {
+        let Err(why) = one_way(step, recipe, servings, kitchen) else { continue };
+        let name = format!("\"{}\"", step.id);
+        match failed.iter_mut().find(|(reason, _)| *reason == why) {
+            Some((_, steps)) => steps.push(name),
+            None => failed.push((why, vec![name])),
+        }
+    }
+    for (why, steps) in &failed {
+        let (steps, others) = match steps.as_slice() {
+            [one] => (format!("step {one}"), "give the step another way"),
+            [first @ .., last] => {
+                (format!("steps {} and {last}", first.join(", ")), "give the steps another way")
+            }
+            [] => continue,
+        };
+        let add = format!("add to the kitchen, or {others}");
+        report.wrong(
+            format!("{path}.recipe"),
+            format!("{steps} cannot be done in this kitchen: {why}"),
+            remedy(recipe, servings, kitchen, &add),
+        );
+    }
+    failed.is_empty()
+}
+
+/// Is a way of the step possible? If not, why.
+fn one_way(step: &Step, recipe: &Recipe, servings: u32, kitchen: &Kitchen) -> Result<(), String> {
     let mut reasons: Vec<String> = Vec::new();
     for way in &step.ways {
         match stations_for(kitchen, recipe, servings, step, way) {
-            Ok(_) => return true,
+            Ok(_) => return Ok(()),
             Err(reason) => reasons.push(reason),
         }
     }
     reasons.dedup();
-    report.wrong(
-        format!("{path}.recipe"),
-        format!("step \"{}\" cannot be done in this kitchen: {}", step.id, reasons.join("; ")),
-        "Add to the kitchen, give the step another way, or change the servings",
-    );
-    false
+    if reasons.is_empty() { Ok(()) } else { Err(reasons.join("; ")) }
+}
+
+/// What to do about it, beginning with the number of servings that the kitchen
+/// does carry, if there is one.
+fn remedy(recipe: &Recipe, servings: u32, kitchen: &Kitchen, else_do: &str) -> String {
+    let fits = |n: &u32| {
+        recipe.steps.iter().all(|s| one_way(s, recipe, *n, kitchen).is_ok())
+            && pans(recipe, *n, kitchen).is_empty()
+    };
+    if let Some(most) = (1..servings.min(SERVINGS_MOST)).rev().find(fits) {
+        return format!("Make it for {most} at the most, {else_do}");
+    }
+    let more = servings.saturating_add(1)..=servings.saturating_add(MORE_TRIED);
+    if let Some(least) = more.into_iter().find(fits) {
+        return format!("Make it for {least} at the least, {else_do}");
+    }
+    let mut letters = else_do.chars();
+    letters.next().map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }
 
 fn cold_waits(step: &Step, kitchen: &Kitchen, path: &str, report: &mut Report) {
@@ -91,8 +140,8 @@ fn cold_waits(step: &Step, kitchen: &Kitchen, path: &str, report: &mut Report) {
 }
 
 /// A pan stays with the dish from its first use to its last, so that one kind
-/// of pan must suit all the steps that use it.
-fn pans(recipe: &Recipe, servings: u32, kitchen: &Kitchen, path: &str, report: &mut Report) {
+/// of pan must suit all the steps that use it. What is missing, in words.
+fn pans(recipe: &Recipe, servings: u32, kitchen: &Kitchen) -> Vec<String> {
     let mut asked: BTreeMap<&str, (u32, u64, bool)> = BTreeMap::new();
     for step in &recipe.steps {
         let possible = || {
@@ -110,15 +159,8 @@ fn pans(recipe: &Recipe, servings: u32, kitchen: &Kitchen, path: &str, report: &
             entry.2 |= heat;
         }
     }
-    for (kind, (count, ml, heat)) in asked {
-        if let Err(reason) = pans_of(kitchen, kind, count, ml, heat) {
-            report.wrong(
-                format!("{path}.recipe"),
-                format!("its pan goes through several steps: {reason}"),
-                "Add to the kitchen's cookware, or change the servings",
-            );
-        }
-    }
+    let missing = |(kind, (count, ml, heat))| pans_of(kitchen, kind, count, ml, heat).err();
+    asked.into_iter().filter_map(missing).collect()
 }
 
 fn holds(recipe: &Recipe, kitchen: &Kitchen, path: &str, report: &mut Report) {

@@ -82,6 +82,7 @@ pub(super) fn pans_of(
         return Ok(suits);
     }
     let asked = match needed {
+        1 if kind.starts_with(['a', 'e', 'i', 'o']) => format!("an \"{kind}\""),
         1 => format!("a \"{kind}\""),
         n => format!("{n} of \"{kind}\""),
     };
@@ -90,8 +91,14 @@ pub(super) fn pans_of(
         asked.push_str(", ovenproof,");
     }
     let all: u32 = of_kind().map(|(_, c)| c.count).sum();
+    let right = of_kind().filter(|(_, c)| c.ovenproof || !in_heat);
+    let largest = right.filter_map(|(_, c)| c.volume_ml).max();
     Err(match (count, all) {
         (_, 0) => format!("it needs {asked} and there is none"),
+        (0, _) if largest.is_some_and(|ml| u64::from(ml) < least) => {
+            let ml = largest.unwrap_or_default();
+            format!("it needs {asked} and the largest there holds {ml} ml")
+        }
         (0, all) => format!("it needs {asked} and none of the {all} is like that"),
         (some, _) => format!("it needs {asked} and there are only {some}"),
     })
