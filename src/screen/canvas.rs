@@ -23,6 +23,8 @@ pub enum Hit {
     Page(Page),
     /// Turn the report to a face.
     Face(Face),
+    /// Go to a shelf of the desk, by its place among the tabs.
+    Shelf(usize),
     /// Nothing: a card covers what is below.
     Nothing,
 }

@@ -14,7 +14,7 @@ use ratatui::crossterm::event::{
 use ratatui::layout::Rect;
 use serde_json::{Value, json};
 
-fn known() -> Known {
+pub(super) fn known() -> Known {
     let today = NaiveDate::from_ymd_opt(2026, 11, 25).expect("a day");
     let mut known = Known::nothing(Customs::default(), today);
     known.recipes = shelf::recipes();
@@ -28,7 +28,7 @@ fn form(sort: Sort, value: Value, known: &Known) -> Form {
 }
 
 /// Goes to the row of a path; all rows are gone through.
-fn to(form: &mut Form, known: &Known, path: &str) {
+pub(super) fn to(form: &mut Form, known: &Known, path: &str) {
     for _ in 0..form.rows(known).len() {
         press(form, &KeyEvent::from(KeyCode::Up), known);
     }
@@ -42,7 +42,7 @@ fn to(form: &mut Form, known: &Known, path: &str) {
 }
 
 /// Every field of a party's file, written out.
-fn whole() -> Value {
+pub(super) fn whole() -> Value {
     json!({
         "id": "all", "title": "All of it", "day": "2026-12-05",
         "services": [{"id": "mains", "title": "Mains", "at": "19:00"}],
@@ -129,6 +129,34 @@ fn an_ingredient_is_typed_as_a_line_and_its_fields_follow() {
 }
 
 #[test]
+fn an_ingredient_is_put_into_steps_and_taken_out_again() {
+    let known = known();
+    let soup = potwatch::store::shelf::recipes().into_iter().next().expect("a recipe");
+    let mut form = form(Sort::Recipe, serde_json::to_value(&soup).expect("JSON"), &known);
+    let first = soup.steps[0].id.clone();
+    let used =
+        |form: &potwatch::screen::form::Form| form.paper.value["ingredients"][0]["steps"].clone();
+    form.paper.value["ingredients"][0]["steps"] = json!([]);
+    to(&mut form, &known, "ingredients[0]");
+    let press = |form: &mut _, code| press(form, &KeyEvent::from(code), &known);
+    press(&mut form, KeyCode::Enter);
+    to(&mut form, &known, "ingredients[0].steps");
+    press(&mut form, KeyCode::Enter);
+    press(&mut form, KeyCode::Enter);
+    assert_eq!(used(&form), json!([first]));
+    // Once is enough.
+    press(&mut form, KeyCode::Enter);
+    press(&mut form, KeyCode::Enter);
+    assert_eq!(used(&form), json!([first]));
+    press(&mut form, KeyCode::Up);
+    assert_eq!(form.row(&known).map(|r| r.path).as_deref(), Some("ingredients[0].steps[0]"));
+    press(&mut form, KeyCode::Enter);
+    assert_eq!(form.paper.opened.len(), 1, "there is nothing in it to open");
+    press(&mut form, KeyCode::Delete);
+    assert_eq!(used(&form), json!([]));
+}
+
+#[test]
 fn a_click_chooses_a_second_one_opens_and_the_wheel_scrolls() {
     let known = known();
     let mut desk = Desk::new(known, Look { ground: Ground::Mono, ascii: false });
@@ -153,6 +181,16 @@ fn a_click_chooses_a_second_one_opens_and_the_wheel_scrolls() {
     desk.mouse(&event(left, place), &hits);
     assert_eq!((desk.row, desk.menu), (4, Some(1)));
     desk.press(&KeyEvent::from(KeyCode::Esc));
+    // The tabs take a click too.
+    for (at, sort) in Sort::ALL.into_iter().enumerate().rev() {
+        let hits = draw(field, &mut Buffer::empty(field), &desk);
+        let x = (0..field.width).find(|x| hits.at(*x, 1) == Some(Hit::Shelf(at)));
+        let y = if x.is_some() { 1 } else { 2 };
+        let x = x.or_else(|| (0..field.width).find(|x| hits.at(*x, y) == Some(Hit::Shelf(at))));
+        desk.mouse(&event(left, (x.expect("a tab"), y)), &hits);
+        assert_eq!(desk.sort, sort);
+    }
+    (desk.sort, desk.row) = (Sort::Recipe, 4);
     desk.mouse(&event(MouseEventKind::ScrollDown, (5, 5)), &hits);
     assert_eq!(desk.row, 5);
 

@@ -1,9 +1,10 @@
 //! Every page of the desk at three sizes, and without colours.
 
+use super::fields;
 use chrono::NaiveDate;
 use potwatch::kitchen::Customs;
 use potwatch::screen::desk::{Desk, Wish, draw};
-use potwatch::screen::form::{Known, Sort};
+use potwatch::screen::form::{Form, Known, Paper, Sort, What};
 use potwatch::screen::{Ground, Look};
 use potwatch::store::shelf;
 use ratatui::buffer::Buffer;
@@ -133,6 +134,47 @@ fn the_kitchen_editor_and_the_settings() {
     let mut desk = self::desk();
     keys(&mut desk, "tab tab tab enter down enter");
     golden("settings", &desk);
+}
+
+/// The first entry of every list, and of every list within it, opened.
+#[test]
+fn every_entry_of_every_form() {
+    let known = fields::known();
+    let recipe = known.recipes.iter().find(|r| r.id == "squash-soup").expect("a recipe");
+    let kitchen = known.kitchens.iter().find(|k| k.id == "home").expect("a kitchen");
+    let files = [
+        (Sort::Party, fields::whole()),
+        (Sort::Recipe, serde_json::to_value(recipe).expect("JSON")),
+        (Sort::Kitchen, serde_json::to_value(kitchen).expect("JSON")),
+    ];
+    let mut seen = 0;
+    for (sort, value) in files {
+        let mut desk = desk();
+        desk.open(sort, None, None);
+        desk.form = Some(Form::open(Paper::new(sort, None, None, value), &known));
+        seen += entries(&mut desk, &known, sort);
+    }
+    assert!(seen >= 15, "{seen} entries");
+}
+
+/// Opens the first entry of each list that stands open, and those within; how many.
+fn entries(desk: &mut Desk, known: &Known, sort: Sort) -> usize {
+    let rows = desk.form.as_ref().expect("a form").rows(known);
+    let mut seen = 0;
+    for row in rows {
+        let What::Entry(list, n) = row.what else { continue };
+        let steps_after_the_first = row.path == "steps[1]";
+        if list.items.is_empty() || n != list.from && !steps_after_the_first {
+            continue;
+        }
+        fields::to(desk.form.as_mut().expect("a form"), known, &row.path);
+        keys(desk, "enter");
+        let place = row.path.replace(['[', ']', '.'], "_").replace("__", "_");
+        golden(&format!("entry_{}_{}", sort.word(), place.trim_end_matches('_')), desk);
+        seen += 1 + entries(desk, known, sort);
+        keys(desk, "esc");
+    }
+    seen
 }
 
 #[test]

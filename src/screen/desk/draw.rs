@@ -63,7 +63,7 @@ fn shelf(canvas: &mut Canvas, field: Rect, desk: &Desk) {
 
 fn draw_tabs(canvas: &mut Canvas, row: Rect, desk: &Desk) {
     let mut x = row.x + 1;
-    for sort in Sort::ALL {
+    for (at, sort) in Sort::ALL.into_iter().enumerate() {
         let word = match sort {
             Sort::Party => " Parties ",
             Sort::Recipe => " Recipes ",
@@ -72,7 +72,9 @@ fn draw_tabs(canvas: &mut Canvas, row: Rect, desk: &Desk) {
         };
         let ink = if sort == desk.sort { Ink::Chosen } else { Ink::Plain };
         let room = row.right().saturating_sub(x);
-        x += canvas.text(x, row.y, room, word, canvas.look.ink(ink)) + 1;
+        let width = canvas.text(x, row.y, room, word, canvas.look.ink(ink));
+        canvas.hit(Rect { x, width, ..row }, Hit::Shelf(at));
+        x += width + 1;
     }
     canvas.text(
         x + 1,

@@ -1,4 +1,4 @@
-//! What the mouse does at the desk: a click chooses a row, a click on the chosen one is Enter, the wheel scrolls.
+//! What the mouse does at the desk: a click on a tab turns to its shelf, one on a row chooses it, a click on the chosen one is Enter, the wheel scrolls.
 
 use ratatui::crossterm::event::{
     KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind,
@@ -14,6 +14,11 @@ impl Desk {
         match event.kind {
             MouseEventKind::Down(MouseButton::Left) => match hits.at(event.column, event.row) {
                 Some(Hit::Row(row)) => self.click(row),
+                Some(Hit::Shelf(at)) => {
+                    self.say = None;
+                    self.go(at);
+                    Vec::new()
+                }
                 _ => Vec::new(),
             },
             MouseEventKind::ScrollUp => self.wheel(false),

@@ -131,7 +131,11 @@ impl Desk {
     fn turn(&mut self, by: isize) {
         let at = Sort::ALL.iter().position(|s| *s == self.sort).unwrap_or(0);
         let many = Sort::ALL.len();
-        let to = if by < 0 { at + many - 1 } else { at + 1 } % many;
+        self.go(if by < 0 { at + many - 1 } else { at + 1 } % many);
+    }
+
+    /// To a shelf, by its place among the tabs.
+    pub(super) fn go(&mut self, to: usize) {
         self.sort = Sort::ALL.get(to).copied().unwrap_or(Sort::Party);
         (self.row, self.typed) = (0, String::new());
     }

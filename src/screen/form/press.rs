@@ -189,6 +189,9 @@ fn enter(form: &mut Form, known: &Known) {
     let Some(row) = form.row(known) else { return };
     match row.what {
         What::Head => {}
+        What::Entry(list, _) if list.items.is_empty() => {
+            form.say = Some("Ctrl-D takes it out, and what is under it adds another.".to_owned());
+        }
         What::Entry(..) => {
             let opened = Opened { path: row.path, row: form.paper.row };
             form.paper.opened.push(opened);
@@ -227,12 +230,20 @@ fn add(form: &mut Form, picked: &str, known: &Known) {
     }
     if let Some(entries) = tree::get_mut(&mut form.paper.value, &path).and_then(Value::as_array_mut)
     {
+        if list.items.is_empty() && entries.contains(&entry) {
+            form.say = Some("That one is there already.".to_owned());
+            return;
+        }
         entries.push(entry);
         let path = format!("{path}[{}]", entries.len() - 1);
         if list.pick.is_some() {
             // What was picked is whole: the next one can be added at once.
             form.go(form.paper.row + 1, known);
-            form.say = Some("Added. Enter adds the next; Up and Enter open this one.".to_owned());
+            let more = match list.items.is_empty() {
+                true => "Up and Ctrl-D take this one out.",
+                false => "Up and Enter open this one.",
+            };
+            form.say = Some(format!("Added. Enter adds the next; {more}"));
         } else {
             let opened = Opened { path, row: form.paper.row };
             form.paper.opened.push(opened);
@@ -303,7 +314,13 @@ fn edit(form: &mut Form, code: KeyCode, known: &Known) {
             }
             (KeyCode::Char('+' | ' '), What::Add(_)) => enter(form, known),
             (KeyCode::Char(_), _) => {
-                form.say = Some("Enter opens it; Ctrl-D takes it out.".to_owned());
+                let bare = matches!(row.what, What::Entry(list, _) if list.items.is_empty());
+                let words = if bare {
+                    "Ctrl-D takes it out."
+                } else {
+                    "Enter opens it; Ctrl-D takes it out."
+                };
+                form.say = Some(words.to_owned());
             }
             _ => {}
         }

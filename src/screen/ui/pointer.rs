@@ -62,7 +62,7 @@ impl Ui {
                 self.turn_to(face);
                 Vec::new()
             }
-            Hit::Nothing => Vec::new(),
+            Hit::Shelf(_) | Hit::Nothing => Vec::new(),
         }
     }
 

@@ -125,6 +125,17 @@ const INGREDIENT: &[Item] = &[
         "Only where the item's own do not fit, with commas between: milk, gluten.",
         Kind::Words,
     ),
+    Item::List(ListSpec {
+        key: "steps",
+        title: "Used in",
+        one: "step that takes it",
+        help: "The steps that it goes into: its knife work is done before them, and it stays cold until then. None: the first ones.",
+        from: 0,
+        items: &[],
+        sum: |root, entry, _| step_label(root, entry.as_str().unwrap_or_default()),
+        make: |_, picked, _| json!(picked),
+        pick: Some(Kind::StepBefore),
+    }),
 ];
 
 const HOLD: &[Item] = &[
