@@ -167,6 +167,22 @@ fn the_whole_party_shows_every_step() {
     }
 }
 
+/// A party of tomorrow opens where its work begins, not on hours of nothing.
+#[test]
+fn a_party_that_lies_ahead_is_shown_from_its_first_block() {
+    for zoom in [Zoom::Close, Zoom::Wide, Zoom::Whole] {
+        for hours in [30, 8, 4] {
+            let mut show = Show::at((13, 0, 0));
+            show.view.now_ms -= hours * 3_600_000;
+            let ui = Ui { zoom, ..Ui::default() };
+            let (_, blocks) = drawn(&show, &ui, LOOKS[0].1, 80, 24);
+            let first = show.supper.plan.blocks.iter().min_by_key(|b| b.start).expect("blocks");
+            let sel = Sel::Step(first.key);
+            assert!(blocks.iter().any(|(_, s)| *s == sel), "{zoom:?}, {hours} hours before");
+        }
+    }
+}
+
 /// Wide letters and endless titles stay in their places.
 #[test]
 fn wide_letters_and_long_titles_are_clipped_by_columns() {

@@ -173,7 +173,10 @@ impl Words<'_> {
             Demand::Pans(pans) => {
                 let ware = kitchen.cookware.get(pans);
                 let (title, count) = ware.map_or(("pan", 0), |w| (w.title.as_str(), w.count));
-                format!("There is {count} of \"{title}\"")
+                match count {
+                    1 => format!("There is only one \"{title}\""),
+                    _ => format!("There are only {count} of \"{title}\""),
+                }
             }
             Demand::Station(station) => {
                 let found = kitchen.stations.get(station);

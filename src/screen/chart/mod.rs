@@ -58,6 +58,9 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> Rect {
     top(rest, u16::from(!folded.quiet.is_empty())).1
 }
 
+/// Time before the first block from which on the whole party is shown without the wait for it.
+const FAR_MS: i64 = 2 * 3_600_000;
+
 /// The window of the chart for a number of columns, moved to the chosen block if need be.
 #[must_use]
 pub fn window_for(scene: &Scene, ui: &Ui, lanes: &[Lane], columns: u16) -> Window {
@@ -70,7 +73,20 @@ pub fn window_for(scene: &Scene, ui: &Ui, lanes: &[Lane], columns: u16) -> Windo
     // The evening is over: what there is to see lies behind.
     let last = scene.plan.services.iter().map(|s| scene.evening.face.ms_of(s.due)).max();
     let at = last.filter(|_| is_closed(scene)).map_or(now, |last| now.min(last));
-    Window::new(zoom_of(scene, ui), columns, now, extent(scene.evening, scene.plan, at), chosen)
+    let zoom = zoom_of(scene, ui);
+    // The evening lies so far ahead that nothing of it would be seen: its beginning is shown.
+    let (now, at) = far_ahead(scene, zoom).map_or((now, at), |begins| (begins, begins));
+    Window::new(zoom, columns, now, extent(scene.evening, scene.plan, at), chosen)
+}
+
+/// When the plan begins (unix ms), if nothing of it would be in a window that begins now.
+fn far_ahead(scene: &Scene, zoom: Zoom) -> Option<i64> {
+    let plan = scene.plan;
+    let blocks = plan.blocks.iter().map(|b| b.start);
+    let first = blocks.chain(plan.settings.iter().map(|s| s.from)).min()?;
+    let first = scene.evening.face.ms_of(first);
+    let seen = zoom.least_ms().unwrap_or(FAR_MS) / 5 * 4;
+    (first.saturating_sub(scene.view.now_ms) > seen).then_some(first)
 }
 
 fn is_closed(scene: &Scene) -> bool {

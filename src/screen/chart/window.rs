@@ -37,7 +37,7 @@ impl Zoom {
     }
 
     /// The least time that it shows, in milliseconds; None: all there is.
-    const fn least_ms(self) -> Option<i64> {
+    pub(super) const fn least_ms(self) -> Option<i64> {
         match self {
             Self::Close => Some(50 * MINUTE),
             Self::Wide => Some(120 * MINUTE),
