@@ -26,6 +26,8 @@ mod play;
 mod refusals;
 #[path = "evening_pty/rehearsal.rs"]
 mod rehearsal;
+#[path = "evening_pty/settings.rs"]
+mod settings;
 #[path = "evening_pty/ways.rs"]
 mod ways;
 #[path = "evening_pty/window.rs"]

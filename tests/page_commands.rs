@@ -11,7 +11,7 @@ mod program;
 
 use past::Past;
 use potwatch::command::Exit;
-use potwatch::pages::{ahead, alarms, guests, holding, menu, now, serving, shelf};
+use potwatch::pages::{ahead, alarms, guests, holding, menu, now, serving, settings, shelf};
 use program::{check_schema, here, potwatch};
 use serde::de::DeserializeOwned;
 
@@ -92,6 +92,97 @@ fn the_shelf_reads_like_this() {
 }
 
 #[test]
+fn settings_are_shown_set_and_taken_back() {
+    let (exit, text, err) = potwatch(&["settings"]);
+    assert_eq!((exit, err.as_str()), (Exit::Done, ""));
+    narrow(&text);
+    let temp = std::env::temp_dir().display().to_string();
+    insta::assert_snapshot!("command_settings", text.replace(temp.trim_end_matches('/'), "TEMP"));
+    let past = Past::new();
+    let home = past.home().display().to_string();
+    let set = |args: &[&str]| of_evening(&past, &[&["settings"], args].concat());
+    set(&["degrees", "fahrenheit"]);
+    set(&["sound_notices", "no"]);
+    set(&["distance_m", "3"]);
+    set(&["guidance", "uk"]);
+    set(&["colours", "no colours"]);
+    let one = set(&["on_alarm", "/usr/bin/lamp", "--words", "it's \"red\""]);
+    narrow(&one);
+    insta::assert_snapshot!("command_settings_one", one.replace(&home, "HOME"));
+    set(&["keep_awake", "no"]);
+    set(&["keep_awake", "usual"]);
+    let page: settings::SettingsPage = read(&set(&["--json"]));
+    assert_eq!(page.format, settings::SETTINGS_FORMAT);
+    assert_eq!(page.silent, ["notice"]);
+    let value = |name: &str| {
+        let found = page.settings.iter().find(|s| s.name == name);
+        found.expect("a setting").value.clone().unwrap_or_default()
+    };
+    assert_eq!(value("degrees"), "fahrenheit");
+    assert_eq!(value("distance_m"), 3);
+    assert_eq!(value("colours"), "none");
+    assert_eq!(value("guidance"), "uk");
+    assert!(value("keep_awake").is_null());
+    assert_eq!(value("on_alarm")[2], "it's \"red\"");
+    for (args, says) in [
+        (["distance_m", "10"], "Write a whole number from 1 to 9"),
+        (["guidance", "mars"], "It can be us_consumer, "),
+        (["guidence", "uk"], "did you mean guidance?"),
+        (["sound_urgent", "loud"], "It can be yes, no, or usual"),
+    ] {
+        let (exit, _, err) = past.run(&[&["settings"], &args[..]].concat());
+        assert!(exit == Exit::Usage && err.contains(says), "{err}");
+    }
+    let shelf: shelf::ShelfPage = read(&of_evening(&past, &["shelf", "--json"]));
+    assert_eq!(shelf.settings.all, page.settings);
+}
+
+#[test]
+fn a_new_party_begins_with_the_guidance_that_is_set() {
+    let past = Past::new();
+    of_evening(&past, &["settings", "guidance", "uk"]);
+    let guidance_of = |more: &[&str]| {
+        let file = format!("{}/../new.json", past.home().display());
+        let args = [
+            "party",
+            "new",
+            "--dish",
+            "bean-dip",
+            "--day",
+            "2099-10-03",
+            "--service",
+            "mains=18:00",
+            "--guests",
+            "8",
+            "--cook",
+            "Ada=12:00-20:00",
+            "--out",
+            &file,
+        ];
+        let (exit, _, err) = past.run(&[&args[..], more].concat());
+        assert_eq!(exit, Exit::Done, "{err}");
+        let text = std::fs::read_to_string(&file).expect("written");
+        std::fs::remove_file(&file).expect("taken away");
+        read::<serde_json::Value>(&text)["guidance"].clone()
+    };
+    assert_eq!(guidance_of(&[]), "uk");
+    assert_eq!(guidance_of(&["--guidance", "canada"]), "canada");
+}
+
+#[test]
+fn a_settings_file_that_cannot_be_understood_is_told_of_and_kept() {
+    let past = Past::new();
+    of_evening(&past, &["settings", "comma", "yes"]);
+    let file = format!("{}/config/settings.json", past.home().display());
+    std::fs::write(&file, "{\"guidance\": \"mars\"}").expect("written");
+    let text = of_evening(&past, &["settings"]);
+    assert!(text.contains("there is no guidance \"mars\""), "{text}");
+    let (exit, _, err) = past.run(&["settings", "comma", "no"]);
+    assert!(exit == Exit::Failed && err.contains("nothing was written"), "{err}");
+    assert_eq!(std::fs::read_to_string(&file).expect("there"), "{\"guidance\": \"mars\"}");
+}
+
+#[test]
 fn what_is_printed_for_programs_is_whole_and_says_its_format() {
     let (past, party) = cooked();
     let json = |command: &str| of_evening(&past, &[command, &party, "--json", "--at", "19:10"]);
@@ -156,6 +247,7 @@ fn schemas_are_those_of_the_types() {
     check_schema::<serving::ServingPage>("serving", "page_commands");
     check_schema::<ahead::AheadPage>("ahead", "page_commands");
     check_schema::<shelf::ShelfPage>("shelf", "page_commands");
+    check_schema::<settings::SettingsPage>("settings", "page_commands");
     check_schema::<potwatch::paper::wire::SheetsFile>("sheets", "page_commands");
     check_schema::<potwatch::run::food_log::wire::LogFile>("log", "page_commands");
     check_schema::<potwatch::bring::wire_found::FoundEntry>("found", "page_commands");

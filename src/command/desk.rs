@@ -20,7 +20,7 @@ pub fn run(streams: &mut Streams) -> anyhow::Result<Exit> {
     let places = own.places?;
     let shelf = OwnShelf::at(&places.data);
     let today = chrono::Local::now().date_naive();
-    match desk::run(places, own.locale, surroundings::look(), today)? {
+    match desk::run(places, own.locale, surroundings::look(&own.settings), today)? {
         Left::Closed => Ok(Exit::Done),
         Left::Evening(id) => {
             // By its file: a party may be called like a command.

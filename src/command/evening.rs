@@ -25,12 +25,12 @@ use clap::CommandFactory;
 pub fn demo(streams: &mut Streams) -> anyhow::Result<Exit> {
     full_screen_or_why_not()?;
     let today = chrono::Local::now().date_naive();
-    let customs = Own::find(streams.var).customs();
-    let evening = load_builtin(zone::clockface(today))?.read_by(customs);
+    let own = Own::find(streams.var);
+    let evening = load_builtin(zone::clockface(today))?.read_by(own.customs());
     // The demo keeps nothing, so it also runs where nothing can be kept.
     let places = surroundings::places().ok();
-    let opening = demo::open(evening, surroundings::look())?;
-    end(session::run(opening, &surroundings::around(places.as_ref(), false))?)
+    let opening = demo::open(evening, surroundings::look(&own.settings))?;
+    end(session::run(opening, &surroundings::around(places.as_ref(), &own.settings, false))?)
 }
 
 /// Opens a party.
@@ -47,11 +47,12 @@ pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
     })?;
     full_screen_or_why_not()?;
     let places = surroundings::places()?;
-    let opening = opening::open(loaded.evening, &places, surroundings::look())?;
-    let party = Own::find(streams.var).party_file(path);
+    let own = Own::find(streams.var);
+    let opening = opening::open(loaded.evening, &places, surroundings::look(&own.settings))?;
+    let party = own.party_file(path);
     let files = CooksFiles { party, own: OwnShelf::at(&places.data) };
     let opening = Opening { files: Some(files), ..opening };
-    end(session::run(opening, &surroundings::around(Some(&places), true))?)
+    end(session::run(opening, &surroundings::around(Some(&places), &own.settings, true))?)
 }
 
 /// Plays a party ahead, from how its journal has it; nothing of it is kept.
@@ -67,8 +68,10 @@ pub fn rehearse(path: &Path, habits: Habits, streams: &mut Streams) -> anyhow::R
     let state = super::tell::read(&evening, &from, &who)?;
     let clocks = Clocks::default();
     let now_ms = clocks.now().wall_ms;
-    let opening = rehearsal::open(&state, now_ms, habits, clocks, surroundings::look());
-    end(session::run(opening, &surroundings::around(Some(&places), false))?)
+    let settings = Own::find(streams.var).settings;
+    let look = surroundings::look(&settings);
+    let opening = rehearsal::open(&state, now_ms, habits, clocks, look);
+    end(session::run(opening, &surroundings::around(Some(&places), &settings, false))?)
 }
 
 pub(super) fn full_screen_or_why_not() -> anyhow::Result<()> {

@@ -20,6 +20,7 @@ pub mod plan;
 pub mod recipe;
 pub mod repair;
 pub mod schema;
+pub mod settings;
 pub mod sheets;
 pub mod shelf;
 pub mod shopping;
@@ -223,6 +224,8 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Print your settings and what each does, or set one
+    Settings(settings::Flags),
     /// Print everything for paper: chart, run sheet, serving dishes, cards, labels; or the calendar
     Sheets {
         /// The party file, or its name on your shelf
@@ -416,6 +419,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
             sheets::run(&party, &wanted, &effort, streams)
         }
         (Some(Command::Shelf { json }), _) => shelf::run(json, streams),
+        (Some(Command::Settings(flags)), _) => settings::run(&flags, streams),
         (Some(Command::Tell { party, once }), _) => tell::run(&party, once, streams),
         (Some(Command::LookBack(flags)), _) => look_back::run(&flags, streams),
         (Some(Command::Times(flags)), _) => times::run(&flags, streams),

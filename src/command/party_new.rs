@@ -79,7 +79,11 @@ fn guidance(text: &str) -> Result<String, String> {
 ///
 /// # Errors
 /// Flags that are missing or lead to no sound party; trouble with the disk.
-pub fn run(flags: Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
+pub fn run(mut flags: Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
+    // What the cook set is what they would have answered.
+    if flags.guidance.is_none() {
+        flags.guidance = super::own::Own::find(streams.var).settings.guidance;
+    }
     if flags.list {
         return list(streams).map(|()| Exit::Done);
     }

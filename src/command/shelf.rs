@@ -1,7 +1,7 @@
 //! `potwatch shelf`: the parties, recipes and kitchens that there are, and the settings.
 
 use super::own::Own;
-use super::{Exit, Streams, page};
+use super::{Exit, Streams, page, settings};
 use crate::kitchen::{Kitchen, Party, Recipe};
 use crate::pages::shelf::{Entry, SHELF_FORMAT, SettingsEntry, ShelfPage};
 use crate::store::read::CookFile;
@@ -16,7 +16,7 @@ pub fn run(json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
     if let Some(trouble) = &own.trouble {
         writeln!(streams.err, "potwatch: {trouble}")?;
     }
-    let settings = own.places.as_ref().ok().map(|p| p.settings().display().to_string());
+    let file = own.places.as_ref().ok().map(|p| p.settings().display().to_string());
     let party = |p: &Party| (p.title.clone(), Some(p.day.to_string()));
     let recipe = |r: &Recipe| (r.title.clone(), Some(r.course.word().to_owned()));
     let kitchen = |k: &Kitchen| (k.title.clone(), None);
@@ -27,7 +27,7 @@ pub fn run(json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
         parties: entries(&own, party),
         recipes: [entries(&own, recipe), built_in(&recipes, |r| &r.id, recipe)].concat(),
         kitchens: [entries(&own, kitchen), built_in(&kitchens, |k| &k.id, kitchen)].concat(),
-        settings: SettingsEntry::of(settings, own.settings, own.customs()),
+        settings: SettingsEntry::of(file, own.settings.clone(), own.customs(), settings::all(&own)),
     };
     page::print(&page, ShelfPage::text, json, streams)
 }

@@ -6,7 +6,7 @@ mod locale;
 mod settings;
 
 pub use locale::Locale;
-pub use settings::Settings;
+pub use settings::{Colours, FARTHEST_M, Settings};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

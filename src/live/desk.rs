@@ -13,10 +13,11 @@ use serde_json::json;
 
 use super::entrance::enter;
 use super::signals::{self, Suspended};
+use super::surroundings;
 use super::terminal::{Stage, Terminal};
 use crate::bring::{self, Found};
 use crate::kitchen::check::self_contained;
-use crate::kitchen::{Customs, Kitchen, Locale, Party, Recipe};
+use crate::kitchen::{Customs, Kitchen, Locale, Party, Recipe, Settings};
 use crate::safety::hold_limits;
 use crate::screen::Look;
 use crate::screen::canvas::Hits;
@@ -261,7 +262,7 @@ impl Store {
     /// Saves a form, and says how that went.
     fn save(&self, desk: &mut Desk, paper: &Paper) {
         let (id, done) = match kind_of(paper.sort) {
-            None => ("settings".to_owned(), self.save_settings(paper)),
+            None => ("settings".to_owned(), self.save_settings(desk, paper)),
             Some(kind) => {
                 let new = || self.shelf.free_id(kind, &Desk::wanted_id(paper));
                 let id = paper.id.clone().unwrap_or_else(new);
@@ -283,10 +284,13 @@ impl Store {
         }
     }
 
-    fn save_settings(&self, paper: &Paper) -> Result<String, String> {
-        let set = serde_json::from_value(paper.value.clone()).map_err(|e| e.to_string())?;
+    fn save_settings(&self, desk: &mut Desk, paper: &Paper) -> Result<String, String> {
+        let set: Settings =
+            serde_json::from_value(paper.value.clone()).map_err(|e| e.to_string())?;
         let path = self.places.settings();
+        settings::check(&set)?;
         settings::keep(&RealDisk, &path, &set).map_err(|trouble| trouble.to_string())?;
+        desk.look = surroundings::look(&set);
         Ok(format!("Saved: {}", path.display()))
     }
 

@@ -12,6 +12,7 @@ pub mod hand;
 pub mod neighbours;
 pub mod next_time;
 pub mod notify;
+pub mod on_alarm;
 pub mod opening;
 pub mod pass;
 pub mod planner;

@@ -23,6 +23,7 @@ use super::next_time::CooksFiles;
 use super::planner::Plans;
 use super::reasons::Explains;
 use super::ringer::Ringer;
+use crate::pages::alarms;
 use crate::plan::Plan;
 use crate::run::crowd::{self, Crowd};
 use crate::run::hand::{Day, Habits};
@@ -222,6 +223,7 @@ impl Pass {
         let area = frame.area();
         let mut ui = std::mem::take(&mut self.ui);
         ui.window = (area.width, area.height);
+        ui.step_back(&self.view, real_ms(ticks));
         let scene = self.scene();
         ui.refresh(&scene, real_ms(ticks));
         let hits = crate::screen::draw(area, frame.buffer_mut(), &scene, &ui);
@@ -242,6 +244,7 @@ impl Pass {
     pub fn input(&mut self, input: &Input) -> Vec<Todo> {
         let ticks = self.clocks.now();
         let mut ui = std::mem::take(&mut self.ui);
+        ui.pressed_ms = Some(real_ms(ticks));
         let intents = {
             let scene = self.scene();
             match input {
@@ -522,6 +525,19 @@ impl Pass {
         }
         let real = real_ms(self.clocks.now());
         self.ringer.ring(&self.view.alarms, real, super::sound::again_after_ms)
+    }
+
+    /// Alarms that came, as `potwatch alarms --json` prints them; nothing if they are gone already.
+    #[must_use]
+    pub fn came(&self, keys: &[String]) -> Option<String> {
+        let page = alarms::alarms(self.state.evening(), &self.view).of_keys(keys)?;
+        serde_json::to_string(&page).ok().map(|text| text + "\n")
+    }
+
+    /// The cook works so far from the screen, in metres.
+    pub fn stand_at(&mut self, distance_m: Option<u8>) {
+        self.ui.distance_m = distance_m;
+        self.ui.step_back(&self.view, 0);
     }
 
     /// What is said beyond the screen of a new alarm, or of the bundle that it is in: title and what to do.

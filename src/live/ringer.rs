@@ -12,6 +12,10 @@ pub struct Ring {
     pub rank: Rank,
     /// The key of the most pressing alarm that sounds for the first time; None: nothing new.
     pub fresh: Option<String>,
+    /// The ranks of all alarms that sound.
+    pub ranks: Vec<Rank>,
+    /// The keys of all that sound for the first time.
+    pub came: Vec<String>,
 }
 
 /// Remembers what has sounded.
@@ -61,9 +65,12 @@ impl Ringer {
             Some(_) => due(a),
             None => fresh.is_some() || a.rank <= rank,
         };
-        let keys: Vec<String> = heard.iter().filter(joins).map(|a| a.key.clone()).collect();
+        let joined: Vec<&Alarm> = heard.iter().filter(joins).copied().collect();
+        let ranks = joined.iter().map(|a| a.rank).collect();
+        let keys: Vec<String> = joined.into_iter().map(|a| a.key.clone()).collect();
+        let came = keys.iter().filter(|key| !self.has_sounded(key)).cloned().collect();
         self.sounded.extend(keys.into_iter().map(|key| (key, real_ms)));
-        Some(Ring { rank, fresh: fresh.map(|f| f.1) })
+        Some(Ring { rank, fresh: fresh.map(|f| f.1), ranks, came })
     }
 
     /// Among the alarms that have not sounded yet the highest rank, and the key
@@ -179,6 +186,23 @@ mod tests {
             [alarm("a", Rank::Notice, AlarmState::New), alarm("b", Rank::Urgent, AlarmState::New)];
         let ring = ringer.ring(&both, 0, again).expect("they sound");
         assert_eq!(ring.rank, Rank::Urgent);
+    }
+
+    #[test]
+    fn what_came_is_told_once_and_by_rank() {
+        let mut ringer = Ringer::default();
+        let mut all = vec![
+            alarm("a", Rank::Urgent, AlarmState::New),
+            alarm("b", Rank::Notice, AlarmState::New),
+        ];
+        let ring = ringer.ring(&all, 0, again).expect("they sound");
+        assert_eq!(ring.came, ["a", "b"]);
+        assert_eq!(ring.ranks, [Rank::Urgent, Rank::Notice]);
+        let ring = ringer.ring(&all, 10_000, again).expect("one sounds again");
+        assert_eq!((ring.came.as_slice(), ring.ranks.as_slice()), (&[][..], &[Rank::Urgent][..]));
+        all.push(alarm("c", Rank::Warning, AlarmState::New));
+        let ring = ringer.ring(&all, 20_000, again).expect("with it one that is new");
+        assert_eq!((ring.came, ring.fresh), (vec!["c".to_owned()], None));
     }
 
     #[test]

@@ -15,6 +15,7 @@ use super::board::Board;
 use super::entrance::enter;
 use super::neighbours::{self, Noticed};
 use super::notify::{self, Way};
+use super::on_alarm::OnAlarm;
 use super::pass::{Opening, Pass, Todo};
 use super::planner::{Planner, Told};
 use super::reasons::{Reasoned, Reasoner};
@@ -58,6 +59,8 @@ enum Coming {
     Told(Of, Told),
     Reasoned(Of, Reasoned),
     Piece(Of, Piece),
+    /// The program on alarm failed: a sentence.
+    OnAlarm(String),
     Neighbours(Noticed),
     /// The program was continued after a stop, or something asks for a look.
     Resumed,
@@ -69,10 +72,18 @@ enum Coming {
 pub struct Surroundings {
     /// Plays sounds.
     pub sounds: Sounds,
+    /// Ranks whose alarms make no sound: they are shown all the same.
+    pub silent: Vec<Rank>,
+    /// The cook's own program that is started when alarms come, or why it cannot be.
+    pub on_alarm: Option<Result<OnAlarm, String>>,
     /// How notices reach the cook.
     pub notices: Way,
-    /// Where programs are looked for that keep the computer awake; not for the demo, which may sleep.
+    /// The battery is looked after; not for the demo.
+    pub watches_power: bool,
+    /// Where programs are looked for that keep the computer awake; nowhere if it may sleep.
     pub awake_by: Option<std::ffi::OsString>,
+    /// How far from the screen the cook works, metres, if they said so.
+    pub distance_m: Option<u8>,
     /// Where a note is left if the program itself fails.
     pub crash_notes: Option<std::path::PathBuf>,
 }
@@ -95,14 +106,19 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
         let tell = move |noticed| notices.send(Coming::Neighbours(noticed)).is_ok();
         neighbours::watch(journal, Arc::clone(&leads), tell)?;
     }
-    let pass = seat(opening, Of::Evening, &sender)?;
+    let mut pass = seat(opening, Of::Evening, &sender)?;
+    pass.stand_at(around.distance_m);
+    if let Some(words) = by_settings(around) {
+        let before = pass.status().notice.as_ref().map(|notice| format!("{notice} "));
+        pass.say_once(&(before.unwrap_or_default() + &words));
+    }
     Session {
         pass,
         rehearsal: None,
         rehearsals: 0,
         sender,
         leads,
-        power: around.awake_by.as_deref().map(Power::new),
+        power: around.watches_power.then(|| Power::new(around.awake_by.as_deref())),
         around,
         stage,
         receiver,
@@ -112,6 +128,18 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
         bells: Vec::new(),
     }
     .run(&mut terminal)
+}
+
+/// What the cook should know of their settings as an evening opens: what makes no sound, and a
+/// program on alarm that cannot be started.
+fn by_settings(around: &Surroundings) -> Option<String> {
+    let silent: Vec<&str> = around.silent.iter().map(|rank| rank.word()).collect();
+    let silent = (!silent.is_empty()).then(|| {
+        format!("By your settings no sound for: {}. The screen shows them.", silent.join(", "))
+    });
+    let program = around.on_alarm.as_ref().and_then(|found| found.as_ref().err().cloned());
+    let said: Vec<String> = program.into_iter().chain(silent).collect();
+    (!said.is_empty()).then(|| said.join(" "))
 }
 
 /// Whose answer it is: a rehearsal has threads of its own.
@@ -133,7 +161,8 @@ fn seat(opening: Opening, of: Of, sender: &Sender<Coming>) -> io::Result<Pass> {
 
 /// What keeps the computer on while a real evening is open.
 struct Power {
-    awake: Awake,
+    /// Nothing if the cook wants nothing to.
+    awake: Option<Awake>,
     /// That nothing keeps it awake was told.
     told: bool,
     battery: Battery,
@@ -141,8 +170,8 @@ struct Power {
 }
 
 impl Power {
-    fn new(path: &std::ffi::OsStr) -> Self {
-        let awake = Awake::keep(Some(path));
+    fn new(path: Option<&std::ffi::OsStr>) -> Self {
+        let awake = path.map(|path| Awake::keep(Some(path)));
         Self { awake, told: false, battery: Battery::default(), looked: Instant::now() }
     }
 
@@ -152,7 +181,8 @@ impl Power {
             return None;
         }
         self.looked = Instant::now();
-        if !self.awake.works() && !std::mem::replace(&mut self.told, true) {
+        let may_sleep = self.awake.as_mut().is_some_and(|awake| !awake.works());
+        if may_sleep && !std::mem::replace(&mut self.told, true) {
             return Some(MAY_SLEEP.to_owned());
         }
         self.battery.look()
@@ -268,6 +298,10 @@ impl Session<'_> {
                 self.look_at(noticed);
                 Ok(Vec::new())
             }
+            Coming::OnAlarm(why) => {
+                self.pass.say_once(&why);
+                Ok(Vec::new())
+            }
             Coming::Deaf(e) => Err(anyhow::Error::new(e).context("the terminal gives no keys")),
         }
     }
@@ -365,8 +399,12 @@ impl Session<'_> {
         if self.rehearsal.take().is_some() {
             self.pass.say_once("The rehearsal is put away: the evening itself wants you.");
         }
-        if !self.around.sounds.play(ring.rank) {
-            let strokes = sound::bell_at_ms(ring.rank).iter();
+        self.tell_program(&ring.came);
+        let heard = ring.ranks.iter().filter(|rank| !self.around.silent.contains(rank)).max();
+        if let Some(rank) = heard
+            && !self.around.sounds.play(*rank)
+        {
+            let strokes = sound::bell_at_ms(*rank).iter();
             self.bells = strokes.map(|ms| now + Duration::from_millis(*ms)).collect();
         }
         if let Some(key) = ring.fresh
@@ -379,6 +417,17 @@ impl Session<'_> {
             self.stage.send(notice.as_bytes())?;
         }
         Ok(())
+    }
+
+    /// Starts the cook's own program for alarms that came. Of several screens the one that plans does.
+    fn tell_program(&self, came: &[String]) {
+        let Some(Ok(program)) = &self.around.on_alarm else { return };
+        if !self.leads.load(Ordering::Relaxed) {
+            return;
+        }
+        let Some(document) = self.pass.came(came) else { return };
+        let failed = self.sender.clone();
+        program.tell(document, move |why| drop(failed.send(Coming::OnAlarm(why))));
     }
 
     fn wait(&self) -> Duration {

@@ -7,6 +7,7 @@ use super::{CAUTION, Moment, OfDish, headline};
 use crate::kitchen::Evening;
 use crate::paper::span;
 use crate::paper::{self, Paper, Part};
+use crate::run::alarms::{Bundle, bundles};
 use crate::run::{Alarm, AlarmState, View};
 
 /// The format's name and number.
@@ -26,8 +27,29 @@ pub struct AlarmsPage {
     pub now: Moment,
     /// Alarms, the most pressing first; put-off ones last.
     pub alarms: Vec<Entry>,
+    /// What came up together and was not seen yet is told as one, the most pressing first.
+    #[serde(default)]
+    pub bundles: Vec<Together>,
     /// Held back by design: a worse one of the same thing stands.
     pub held_back: Vec<Entry>,
+}
+
+/// Alarms that are told as one; each keeps its own cause, limit and answer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Together {
+    /// Their keys, most dangerous first.
+    pub keys: Vec<String>,
+    /// The highest of their ranks.
+    pub rank: String,
+    /// They are about food and its limits.
+    pub safety: bool,
+    /// How many and what.
+    pub title: String,
+    /// What they have in common, as far as that is known; else when they came.
+    pub cause: String,
+    /// What to do first.
+    pub remedy: String,
 }
 
 /// An alarm.
@@ -84,8 +106,14 @@ pub fn alarms(evening: &Evening, view: &View) -> AlarmsPage {
         day: evening.party.day.to_string(),
         now: Moment::of(evening, view.now_ms),
         alarms: all(&view.alarms),
+        bundles: bundles(evening, &view.alarms, view.now_ms).into_iter().map(together).collect(),
         held_back: all(&view.held_back),
     }
+}
+
+fn together(bundle: Bundle) -> Together {
+    let Bundle { keys, rank, safety, title, cause, remedy, .. } = bundle;
+    Together { keys, rank: rank.word().to_owned(), safety, title, cause, remedy }
 }
 
 fn entry(evening: &Evening, alarm: &Alarm) -> Entry {
@@ -112,10 +140,24 @@ fn entry(evening: &Evening, alarm: &Alarm) -> Entry {
 }
 
 impl AlarmsPage {
+    /// The same page with the alarms of these keys alone, and the bundles that they are in;
+    /// nothing if none of them stands any more.
+    #[must_use]
+    pub fn of_keys(mut self, keys: &[String]) -> Option<Self> {
+        self.alarms.retain(|alarm| keys.contains(&alarm.key));
+        self.bundles.retain(|bundle| bundle.keys.iter().any(|key| keys.contains(key)));
+        self.held_back.clear();
+        (!self.alarms.is_empty()).then_some(self)
+    }
+
     /// The alarms as text.
     #[must_use]
     pub fn text(&self) -> String {
         let mut parts = Vec::new();
+        for bundle in &self.bundles {
+            parts.push(Part::Heading(format!("Together: {}", bundle.title)));
+            parts.push(Part::Words(format!("{} {}", bundle.cause, bundle.remedy)));
+        }
         for alarm in &self.alarms {
             parts.push(Part::Heading(format!("{}: {}", alarm.rank, alarm.title)));
             parts.push(Part::Words(self.since(alarm)));

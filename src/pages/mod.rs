@@ -14,6 +14,7 @@ pub mod holding;
 pub mod menu;
 pub mod now;
 pub mod serving;
+pub mod settings;
 pub mod shelf;
 
 use schemars::JsonSchema;

@@ -4,6 +4,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::settings::{Setting, table};
 use crate::kitchen::clock::Hours;
 use crate::kitchen::customs::OvenDial;
 use crate::kitchen::units::Degrees;
@@ -63,49 +64,18 @@ pub struct SettingsEntry {
     pub comma: bool,
     /// Plans go by the cook's own times.
     pub own_times: bool,
+    /// Each of them, in the order of the desk.
+    #[serde(default)]
+    pub all: Vec<Setting>,
 }
 
 impl SettingsEntry {
     /// What is set and what follows.
     #[must_use]
-    pub fn of(file: Option<String>, set: Settings, holds: Customs) -> Self {
+    pub fn of(file: Option<String>, set: Settings, holds: Customs, all: Vec<Setting>) -> Self {
         let Customs { degrees, oven, hours, comma } = holds;
         let own_times = set.own_times.unwrap_or(true);
-        Self { file, set, degrees, oven, hours, comma, own_times }
-    }
-
-    /// Each setting with what holds, and whether it was set or follows the system.
-    fn rows(&self) -> Vec<Vec<String>> {
-        let degrees = match self.degrees {
-            Degrees::Celsius => "°C",
-            Degrees::Fahrenheit => "°F",
-        };
-        let oven = match self.oven {
-            OvenDial::Plain => "degrees",
-            OvenDial::Fan => "degrees of a fan oven",
-            OvenDial::GasMark => "gas marks",
-        };
-        let hours = match self.hours {
-            Hours::TwentyFour => "24 hours",
-            Hours::Twelve => "12 hours",
-        };
-        let yes = |is: bool| if is { "yes" } else { "no" };
-        let set = &self.set;
-        let row = |name: &str, holds: &str, is_set: bool| {
-            let whence = if is_set { "set" } else { "as the system has it" };
-            vec![name.to_owned(), holds.to_owned(), whence.to_owned()]
-        };
-        let mut own = row("own times", yes(self.own_times), set.own_times.is_some());
-        if let (None, Some(whence)) = (set.own_times, own.last_mut()) {
-            "usual".clone_into(whence);
-        }
-        vec![
-            row("degrees", degrees, set.degrees.is_some()),
-            row("oven's dial", oven, set.oven.is_some()),
-            row("clock", hours, set.hours.is_some()),
-            row("decimal comma", yes(self.comma), set.comma.is_some()),
-            own,
-        ]
+        Self { file, set, degrees, oven, hours, comma, own_times, all }
     }
 }
 
@@ -113,11 +83,7 @@ impl ShelfPage {
     /// The shelves as text.
     #[must_use]
     pub fn text(&self) -> String {
-        let settings = Table::of(
-            "Settings",
-            vec![Head::tight("Setting"), Head::tight("Holds"), Head::wide("From")],
-            self.settings.rows(),
-        );
+        let settings = table(&self.settings.all);
         let papers = [
             shelf("parties", "Parties", &self.parties),
             shelf("recipes", "Recipes", &self.recipes),

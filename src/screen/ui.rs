@@ -12,7 +12,7 @@ use super::card::Card;
 use super::chart::Zoom;
 use crate::plan::{StepKey, why};
 use crate::run::alarms::{self, Bundle};
-use crate::run::{Alarm, AlarmState};
+use crate::run::{Alarm, AlarmState, View};
 
 /// A block that can be chosen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,7 +63,23 @@ pub struct Ui {
     pub watch: Watch,
     /// Columns and rows of the window at the last drawing.
     pub window: (u16, u16),
+    /// How far from the screen the cook works, metres, if they said so.
+    pub distance_m: Option<u8>,
+    /// When the cook last pressed a key or clicked (real ms).
+    pub pressed_ms: Option<i64>,
 }
+
+/// From so many metres ordinary type cannot be read: a letter should be seen under a third of a
+/// degree (20 minutes of arc; ISO 9241-303, from memory), 6 mm for each metre, and the capitals
+/// of a laptop's terminal are some 3 mm (common practice, no source). The smallest big type, of
+/// three and a half rows, does for three metres.
+pub const FAR_M: u8 = 2;
+/// From so many metres the smallest big type does not do: little is shown, as large as it goes.
+pub const FARTHER_M: u8 = 4;
+/// A cook who stands far off has gone back to the stove when no key was pressed for so long (ms). Our choice.
+const REST_MS: i64 = 120_000;
+/// What wants hands within this time is worth being read from afar (ms). Our choice.
+const SOON_MS: i64 = 60 * 60_000;
 
 /// What was on the screen since when, so that a press meant for one thing is
 /// not taken for another that came up in that instant.
@@ -112,7 +128,26 @@ fn within(since_ms: Option<i64>, real_ms: i64) -> bool {
 /// Presses within this time of something new coming up are not its answer (ms).
 pub const TOO_SOON_MS: i64 = 300;
 
+/// Is something being cooked, or wanted within the hour?
+fn is_under_way(view: &View) -> bool {
+    let soon = view.next.first().is_some_and(|p| p.due_ms - view.now_ms <= SOON_MS);
+    let busy = !(view.do_now.is_empty() && view.running.is_empty() && view.holding.is_empty());
+    view.ending.is_none() && (soon || busy)
+}
+
 impl Ui {
+    /// Brings big type to the front for a cook who works far from the screen, once they have left
+    /// the chart alone for two minutes (`real_ms`: any clock that runs in real time) and there is
+    /// something to be read. Call before drawing, never between a look and a press.
+    pub fn step_back(&mut self, view: &View, real_ms: i64) {
+        let is_far = self.distance_m.is_some_and(|m| m >= FAR_M);
+        let rests = self.pressed_ms.is_none_or(|at| real_ms.saturating_sub(at) >= REST_MS);
+        let on_chart = self.page == Page::Chart && self.card.is_none() && self.why.is_none();
+        if is_far && rests && on_chart && is_under_way(view) {
+            self.page = Page::Big;
+        }
+    }
+
     /// Takes note of what is on the screen: call before drawing and before
     /// each press. `real_ms` is any clock that runs in real time.
     pub fn refresh(&mut self, scene: &Scene, real_ms: i64) {

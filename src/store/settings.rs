@@ -8,6 +8,8 @@ use super::read::Problems;
 use super::save::{IfThere, save};
 use super::trouble::FileTrouble;
 use crate::kitchen::Settings;
+use crate::kitchen::customs::FARTHEST_M;
+use crate::safety::Profile;
 
 /// The settings in a file: none where there is none, and a sentence if the file
 /// cannot be understood, in which case none of it counts.
@@ -18,8 +20,9 @@ pub fn load(path: &Path) -> (Settings, Option<String>) {
     }
     let read = super::read::text_of(path).map_err(|p: Problems| p.to_string());
     let parsed = read.and_then(|text| {
-        serde_json::from_str(&text)
-            .map_err(|e| format!("{}: {e}; what it sets does not count", path.display()))
+        let read = serde_json::from_str(&text).map_err(|e| e.to_string());
+        read.and_then(|settings| check(&settings).map(|()| settings))
+            .map_err(|why| format!("{}: {why}; what it sets does not count", path.display()))
     });
     match parsed {
         Ok(settings) => (settings, None),
@@ -27,11 +30,36 @@ pub fn load(path: &Path) -> (Settings, Option<String>) {
     }
 }
 
-/// Writes the settings, whole or not at all.
+/// What the types of the fields cannot say.
 ///
 /// # Errors
-/// Trouble with the disk.
+/// What is wrong and what would be right.
+pub fn check(settings: &Settings) -> Result<(), String> {
+    let profiles = Profile::all();
+    if let Some(id) = &settings.guidance
+        && !profiles.iter().any(|p| p.id == *id)
+    {
+        let known: Vec<&str> = profiles.iter().map(|p| p.id.as_str()).collect();
+        return Err(format!("there is no guidance \"{id}\", only {}", known.join(", ")));
+    }
+    if settings.distance_m.is_some_and(|m| !(1..=FARTHEST_M).contains(&m)) {
+        return Err(format!("\"distance_m\" is a whole number of metres from 1 to {FARTHEST_M}"));
+    }
+    if settings.on_alarm.as_ref().is_some_and(|words| words.first().is_none_or(String::is_empty)) {
+        return Err("\"on_alarm\" names no program; leave it out for none".to_owned());
+    }
+    Ok(())
+}
+
+/// Writes the settings, whole or not at all. A file that cannot be understood is left as it is.
+///
+/// # Errors
+/// Trouble with the disk; what is wrong with the file that is there.
 pub fn keep<D: Disk>(disk: &D, path: &Path, settings: &Settings) -> Result<(), FileTrouble> {
+    if let (_, Some(why)) = load(path) {
+        let why = format!("{why}. Mend the file or move it away; nothing was written");
+        return Err(FileTrouble::new("write", path, std::io::Error::other(why)));
+    }
     if let Some(folder) = path.parent() {
         place::make(disk, folder)?;
     }

@@ -60,6 +60,7 @@ def main():
             ("ahead", demo, "--json", *quick),
             ("sheets", demo, "--json", *quick),
             ("shelf", "--json"),
+            ("settings", "--json"),
             ("times", "--json"),
             ("recipe", "read", str(text), "--json"),
         ]
@@ -72,6 +73,14 @@ def main():
                 done = subprocess.run([program, *call], env=past, capture_output=True, text=True, check=False)
                 assert done.returncode == 0, f"{call}: {done.stderr}"
                 printed.append((call, done.stdout))
+        # What a program on alarm gets on its input, as `alarms` prints it.
+        lamp = pathlib.Path(folder) / "lamp"
+        lamp.write_text('#!/bin/sh\ncat > "$1"\n')
+        lamp.chmod(0o755)
+        told = pathlib.Path(folder) / "told.json"
+        run("settings", "on_alarm", str(lamp), str(told))
+        run("settings", "--try-program")
+        printed.append((("alarms",), told.read_text()))
         seen = set()
         for call, out in printed:
             document = json.loads(out)

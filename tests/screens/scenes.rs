@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use potwatch::run::Phase;
 use potwatch::screen::chart::{self, Zoom};
-use potwatch::screen::{Ground, Hit, Look, Sel, Ui, draw, next_change_ms};
+use potwatch::screen::{Ground, Hit, Look, Page, Sel, Ui, draw, next_change_ms};
 use proptest::prelude::*;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -222,4 +222,53 @@ fn wide_letters_and_long_titles_are_clipped_by_columns() {
             }
         }
     }
+}
+
+/// For a cook who works far off big type comes to the front once the chart was left alone; not
+/// before, not over a card, and not on a day when nothing is due.
+#[test]
+fn big_type_comes_to_the_front_from_afar() {
+    let show = Show::at((16, 0, 0));
+    let page_after = |ui: &Ui, real_ms: i64| {
+        let mut ui = ui.clone();
+        ui.step_back(&show.view, real_ms);
+        ui.page
+    };
+    let near = Ui { pressed_ms: Some(0), ..Ui::default() };
+    let far = Ui { distance_m: Some(2), ..near.clone() };
+    assert_eq!(page_after(&near, 1_000_000), Page::Chart);
+    assert_eq!(page_after(&Ui { distance_m: Some(1), ..near.clone() }, 1_000_000), Page::Chart);
+    assert_eq!(page_after(&far, 119_999), Page::Chart);
+    assert_eq!(page_after(&far, 120_000), Page::Big);
+    assert_eq!(page_after(&Ui { pressed_ms: None, ..far.clone() }, 0), Page::Big);
+    assert_eq!(page_after(&Ui { page: Page::Plan, ..far.clone() }, 1_000_000), Page::Plan);
+    let mut ahead = Show::at((16, 0, 0));
+    ahead.view.do_now.clear();
+    ahead.view.running.clear();
+    ahead.view.holding.clear();
+    ahead.view.next.iter_mut().for_each(|p| p.due_ms += 86_400_000);
+    let mut ui = far.clone();
+    ui.step_back(&ahead.view, 1_000_000);
+    assert_eq!(ui.page, Page::Chart);
+}
+
+/// From farther off the words are as large as the digits leave room for: at 120x36 twice as large.
+#[test]
+fn words_grow_with_the_distance() {
+    let show = Show::at((16, 0, 0));
+    let shown = |distance_m: Option<u8>, width: u16, height: u16| {
+        let ui = Ui { page: Page::Big, distance_m, ..Ui::default() };
+        let (buf, _) = drawn(&show, &ui, LOOKS[0].1, width, height);
+        rows(&buf)
+    };
+    let large = |rows: &[String]| rows.iter().filter(|r| r.contains(['█', '▀', '▄'])).count();
+    for (width, height) in [(80, 24), (120, 36), (200, 60)] {
+        let near = shown(None, width, height);
+        assert_eq!(near, shown(Some(3), width, height));
+        assert!(large(&shown(Some(4), width, height)) >= large(&near), "{width}");
+    }
+    let (near, far) = (shown(None, 120, 36), shown(Some(4), 120, 36));
+    let bar = |rows: &[String], bar: &str| rows.iter().any(|r| r.starts_with(bar));
+    assert!(bar(&near, " ▀▀█▀▀ ▄▀▀▀▄ █  ▄▀"), "TAKE at scale 1");
+    assert!(bar(&far, " ██████████    ██████    ██      ██"), "TAKE at scale 2");
 }

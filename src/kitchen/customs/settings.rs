@@ -7,8 +7,8 @@ use super::{Customs, Locale, OvenDial};
 use crate::kitchen::clock::Hours;
 use crate::kitchen::units::Degrees;
 
-/// The settings file. What it leaves open follows the system's locale.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+/// The settings file. What it leaves open follows the system's locale, or is as usual.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Settings {
     /// Degrees on the screen; a party that says otherwise is shown as it says.
@@ -27,6 +27,49 @@ pub struct Settings {
     /// given. A party may say otherwise.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub own_times: Option<bool>,
+    /// Id of the guidance that a new party begins with. Parties that there are keep theirs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub guidance: Option<String>,
+    /// Notices sound; yes if not given. The screen shows every alarm, with or without a sound.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sound_notices: Option<bool>,
+    /// Warnings sound; yes if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sound_warnings: Option<bool>,
+    /// Urgent alarms sound; yes if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sound_urgent: Option<bool>,
+    /// A program that is started when alarms come, by its whole path or its name, and what it is
+    /// given; no shell reads it. On its input it gets the alarms that came, as
+    /// `potwatch alarms --json` prints them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_alarm: Option<Vec<String>>,
+    /// The ground that colours stand on, or none at all; as the terminal says if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub colours: Option<Colours>,
+    /// How far from the screen the cook works, in metres, 1 to 9. From afar big type comes to the
+    /// front by itself; it does not if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 1, max = 9))]
+    pub distance_m: Option<u8>,
+    /// Keep the computer awake while an evening is open; yes if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub keep_awake: Option<bool>,
+}
+
+/// The farthest that a cook can say to stand from the screen, metres.
+pub const FARTHEST_M: u8 = 9;
+
+/// The ground that colours stand on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Colours {
+    /// Bright letters on a dark ground.
+    Dark,
+    /// Dark letters on a bright ground.
+    Light,
+    /// No colours: bold, reverse and underline alone.
+    None,
 }
 
 impl Settings {

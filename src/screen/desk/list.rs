@@ -45,7 +45,7 @@ impl Desk {
     fn new_one(&self) -> Thing {
         let waits = self.known.drafts.contains(&(self.sort, None));
         let title = match self.sort {
-            Sort::Settings => "Units, dial and clock".to_owned(),
+            Sort::Settings => "Your settings".to_owned(),
             sort => format!("+ a new {}", sort.word()),
         };
         let more = match (self.sort, waits) {
@@ -53,7 +53,9 @@ impl Desk {
             (Sort::Party, _) => "day, services, guests, dishes, cooks",
             (Sort::Recipe, _) => "what goes in, its steps, how it waits",
             (Sort::Kitchen, _) => "begins as a home kitchen: racks, oven, bowls",
-            (Sort::Settings, _) => "\u{b0}C or \u{b0}F, fan or gas, 24 or 12 hours",
+            (Sort::Settings, _) => {
+                "units and clock, guidance, sounds, colours, big type, what alarms start"
+            }
         };
         Thing { id: None, title, more: more.to_owned(), own: true, broken: false, brings: false }
     }

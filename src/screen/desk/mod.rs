@@ -136,7 +136,7 @@ impl Desk {
             Sort::Party => {
                 serde_json::to_value(self.known.parties.iter().find(|p| p.id == id)?).ok()
             }
-            Sort::Settings => serde_json::to_value(self.known.settings).ok(),
+            Sort::Settings => serde_json::to_value(&self.known.settings).ok(),
         }
     }
 

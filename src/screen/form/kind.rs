@@ -3,6 +3,7 @@
 use chrono::{Datelike, Duration, NaiveDate, Weekday};
 use serde_json::{Value, json};
 
+use super::program;
 use crate::bring;
 use crate::kitchen::clock::Hours;
 use crate::kitchen::party::Stretch;
@@ -41,6 +42,8 @@ pub enum Kind {
     Yes,
     /// Several words with commas between.
     Words,
+    /// A program and what it is given, as words.
+    Program,
     /// An amount of an ingredient.
     Amount,
     /// A unit.
@@ -119,6 +122,7 @@ impl Kind {
                 let words = typed.split(',').map(str::trim).filter(|w| !w.is_empty());
                 json!(words.collect::<Vec<_>>())
             }
+            Self::Program => json!(program::split(typed)?),
             Self::Amount => {
                 let amount: Exact = typed
                     .replace(',', ".")
@@ -183,6 +187,10 @@ impl Kind {
             Self::Yes => if value.as_bool() == Some(true) { "yes" } else { "no" }.to_owned(),
             Self::Words => match value.as_array() {
                 Some(words) => words.iter().map(plain).collect::<Vec<_>>().join(", "),
+                None => plain(value),
+            },
+            Self::Program => match value.as_array() {
+                Some(words) => program::join(words.iter().map(plain)),
                 None => plain(value),
             },
             Self::Unit => serde_json::from_value(value.clone())

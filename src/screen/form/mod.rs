@@ -15,6 +15,7 @@ mod known;
 mod pick;
 mod pointer;
 mod press;
+pub mod program;
 mod rows;
 mod sketch;
 mod subject;
@@ -28,7 +29,7 @@ pub use pick::Pick;
 pub use pointer::{click, wheel};
 pub use press::{Asks, paste, press};
 pub use rows::{Row, What};
-pub use subject::fresh;
+pub use subject::{choices, fresh, settings_fields};
 
 use std::collections::BTreeMap;
 

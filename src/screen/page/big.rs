@@ -10,9 +10,9 @@ use crate::run::{AlarmState, Rank};
 use crate::screen::Scene;
 use crate::screen::bigtype;
 use crate::screen::canvas::{Canvas, bottom, left, top};
-use crate::screen::look::Ink;
+use crate::screen::look::{Ink, Look};
 use crate::screen::text;
-use crate::screen::ui::Ui;
+use crate::screen::ui::{FARTHER_M, Ui};
 
 /// Draws the page.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
@@ -22,17 +22,26 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     frame::echo_line(canvas, echo, scene, ui);
     match Told::of(scene).filter(|told| told.alarm.state == AlarmState::New) {
         Some(told) => alarm_page(canvas, rest, scene, &told),
-        None => calm(canvas, rest, scene),
+        None => calm(canvas, rest, scene, ui),
     }
 }
 
-fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene) {
+fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let now = scene.view.now_ms;
     let strong = scene.look.ink(Ink::Strong);
     let prompt = focus(scene.view);
     let (digits, unit) = panel::digits(scene);
+    // From far off one line of what comes next is enough, and the words are worth as much as the digits.
+    let is_farther = ui.distance_m.is_some_and(|m| m >= FARTHER_M);
+    let most = if is_farther { 1 } else { 3 };
+    let next = scene.view.do_now.iter().chain(&scene.view.next).skip(1);
+    let lines = u16::try_from(next.clone().count()).unwrap_or(most).min(most) + 1;
     let scale =
         bigtype::fitting("00:00", field.width * 2 / 3, field.height * 2 / 5, 6, canvas.look).max(1);
+    let scale = match prompt.filter(|_| is_farther) {
+        Some(prompt) => evened(field, &prompt.short, lines, scale, canvas.look),
+        None => scale,
+    };
     let (_, tall) = bigtype::size(&digits, scale, canvas.look);
     let (upper, rest) = top(field, tall + 1);
     let (count, clock) = left(upper, bigtype::size("00:00", scale, canvas.look).0 + 3);
@@ -44,8 +53,6 @@ fn calm(canvas: &mut Canvas, field: Rect, scene: &Scene) {
         quiet(canvas, rest, scene, scale);
         return;
     };
-    let next = scene.view.do_now.iter().chain(&scene.view.next).skip(1);
-    let lines = u16::try_from(next.clone().count()).unwrap_or(3).min(3) + 1;
     let (words, below) = bottom(rest, lines.min(rest.height / 3));
     let dish = prompt.dish.map(|d| (d, letter(scene, Some(d))));
     let used = big_words(canvas, words, &prompt.short, scale, strong);
@@ -112,22 +119,41 @@ fn small_clock(canvas: &mut Canvas, field: Rect, scene: &Scene) {
 fn big_words(canvas: &mut Canvas, field: Rect, words: &str, most: u16, style: Style) -> u16 {
     let words = text::tame(words);
     let room = field.width.saturating_sub(2);
-    if bigtype::can_show(&words) {
-        for scale in (1..=most.max(1)).rev() {
-            let lines = bigtype::even(&words, room, scale, canvas.look);
-            let tall = bigtype::size("0", scale, canvas.look).1 + 1;
-            let all = u16::try_from(lines.len()).unwrap_or(u16::MAX).saturating_mul(tall);
-            if lines.is_empty() || all > field.height + 1 {
-                continue;
-            }
-            for (row, line) in lines.iter().enumerate() {
-                let y = field.y + u16::try_from(row).unwrap_or(0) * tall;
-                bigtype::draw(canvas, field.x + 1, y, line, scale, style);
-            }
-            return all.min(field.height);
-        }
+    let Some((scale, lines)) = largest(&words, field, most, canvas.look) else {
+        return canvas.lines(Rect { x: field.x + 1, width: room, ..field }, &words, style);
+    };
+    let tall = bigtype::size("0", scale, canvas.look).1 + 1;
+    for (row, line) in lines.iter().enumerate() {
+        let y = field.y + u16::try_from(row).unwrap_or(0) * tall;
+        bigtype::draw(canvas, field.x + 1, y, line, scale, style);
     }
-    canvas.lines(Rect { x: field.x + 1, width: room, ..field }, &words, style)
+    rows_of(&lines, tall).min(field.height)
+}
+
+/// The largest scale, at most `most`, at which words fit a field, and their lines.
+fn largest(words: &str, field: Rect, most: u16, look: Look) -> Option<(u16, Vec<String>)> {
+    let scales = (1..=most.max(1)).rev().filter(|_| bigtype::can_show(words));
+    let set = |scale| (scale, bigtype::even(words, field.width.saturating_sub(2), scale, look));
+    scales.map(set).find(|(scale, lines)| {
+        let tall = bigtype::size("0", *scale, look).1 + 1;
+        !lines.is_empty() && rows_of(lines, tall) <= field.height + 1
+    })
+}
+
+fn rows_of(lines: &[String], tall: u16) -> u16 {
+    u16::try_from(lines.len()).unwrap_or(u16::MAX).saturating_mul(tall)
+}
+
+/// The scale of the digits, at most `most`, that leaves the words the room to be read from as far:
+/// the smaller of both scales is the largest that it can be.
+fn evened(field: Rect, words: &str, lines: u16, most: u16, look: Look) -> u16 {
+    let words = text::tame(words);
+    let smaller = |scale: u16| {
+        let below = top(field, bigtype::size("0", scale, look).1 + 1).1;
+        let room = bottom(below, lines.min(below.height / 3)).0;
+        largest(&words, room, scale, look).map_or(0, |(scale, _)| scale)
+    };
+    (1..=most).max_by_key(|&scale| (smaller(scale), scale)).unwrap_or(1)
 }
 
 /// The rank and the title of an alarm, as large as both go together; the rank

@@ -2,6 +2,13 @@
 
 use crate::screen::form::kind::Choices;
 
+pub const COLOURS: Choices = &[
+    ("", "as the terminal says"),
+    ("dark", "for a dark ground"),
+    ("light", "for a light ground"),
+    ("none", "no colours"),
+];
+
 pub const COURSES: Choices = &[
     ("starter", "starter"),
     ("main", "main"),

@@ -90,13 +90,6 @@ pub(super) fn options(
     kind: Kind,
 ) -> Vec<(String, String)> {
     match kind {
-        Kind::Choice(choices) => {
-            choices.iter().map(|(id, words)| ((*id).to_owned(), (*words).to_owned())).collect()
-        }
-        Kind::Guidance => {
-            let profiles = crate::safety::Profile::all().iter();
-            profiles.map(|p| (p.id.clone(), p.title.clone())).collect()
-        }
         Kind::Recipe => party::recipes(known),
         Kind::ItemOf => party::items_of(&paper.value, path, known),
         Kind::Kitchen => party::kitchens(known),
@@ -108,8 +101,32 @@ pub(super) fn options(
                 (tree::text(s, "id").to_owned(), format!("{}, {at}", tree::text(s, "title")))
             })
             .collect(),
+        _ => choices(kind),
+    }
+}
+
+/// What a field of a kind may be chosen from, whatever stands in the file: values, and the words
+/// for them.
+#[must_use]
+pub fn choices(kind: Kind) -> Vec<(String, String)> {
+    match kind {
+        Kind::Choice(choices) => {
+            choices.iter().map(|(id, words)| ((*id).to_owned(), (*words).to_owned())).collect()
+        }
+        Kind::Guidance => {
+            let profiles = crate::safety::Profile::all().iter();
+            profiles.map(|p| (p.id.clone(), p.title.clone())).collect()
+        }
         _ => Vec::new(),
     }
+}
+
+/// The fields of the settings, in their order.
+pub fn settings_fields() -> impl Iterator<Item = &'static Spec> {
+    settings::ITEMS.iter().filter_map(|item| match item {
+        Item::Field(spec) => Some(spec),
+        Item::Head(_) | Item::List(_) => None,
+    })
 }
 
 /// Puts right what a change of a tree leaves behind: ids that nothing has any more.
@@ -136,7 +153,7 @@ pub fn fresh(sort: Sort, known: &Known) -> Value {
         Sort::Party => party::fresh(known),
         Sort::Recipe => recipe::fresh(),
         Sort::Kitchen => kitchen::fresh(known),
-        Sort::Settings => serde_json::to_value(known.settings).unwrap_or_else(|_| json!({})),
+        Sort::Settings => serde_json::to_value(&known.settings).unwrap_or_else(|_| json!({})),
     }
 }
 

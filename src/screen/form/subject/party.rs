@@ -6,6 +6,7 @@ use super::choices as c;
 use super::{Item, Kind, ListSpec, free_id, line, maybe};
 use crate::kitchen::Course;
 use crate::kitchen::menu::Warmth;
+use crate::safety::Profile;
 use crate::screen::form::{Known, slug, tree};
 
 /// Guests, where nobody says how many.
@@ -413,7 +414,7 @@ pub(super) fn fresh(known: &Known) -> Value {
         "cooks": [{"id": "cook", "name": "Cook", "free": [{"from": "12:00", "to": "20:30"}]}],
         "kitchen": kitchen,
         "guests": [{"name": "guests", "count": GUESTS}],
-        "guidance": crate::safety::Profile::DEFAULT_ID,
+        "guidance": known.settings.guidance.as_deref().unwrap_or(Profile::DEFAULT_ID),
         "room_c": 21,
         "table_minutes": 45,
     })
