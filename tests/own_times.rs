@@ -109,7 +109,7 @@ fn low_and_high_are_passed_as_often_as_they_say() {
             );
             // Three standard deviations of a count about eight in ten, and what the widths are off.
             let give = 300.0 * (0.16 / own.all).sqrt() + 7.0;
-            let wild = if *name == "as held to be" { 0.0 } else { 20.0 };
+            let wild = if *name == "as held to be" { 0.0 } else { 5.0 };
             assert!((own.within() - 80.0).abs() < give + wild, "{name} {after}: {}", own.within());
             assert!(own.off < 1.05 * recipe.off, "{name} {after}: {} {}", own.off, recipe.off);
         }

@@ -18,14 +18,18 @@
 //! "Best linear unbiased estimation and prediction under a selection model",
 //! Biometrics 31, 1975; from memory, not seen in a text). The chance of the one
 //! time has heavy tails (Student's t), so that a mark that was made an hour late
-//! moves next to nothing. [`fit`] does the arithmetic; `tests/outside/own_times.py`
-//! finds the same with SciPy's optimizer and NumPy's matrices.
+//! moves next to nothing. And a cook may scatter more, or less, than recipes have it:
+//! how much wider all of this is with this cook is learnt from all figures together.
+//! [`fit`] does the arithmetic; `tests/outside/own_times.py` finds the same with
+//! SciPy's optimizer and NumPy's matrices.
 //!
 //! What comes out are the same three figures that a recipe has, low, likely and
 //! high, in [`own`]. They never make a limit laxer: limits are not estimated.
 //! Steps that cool food are left alone, and where food is cooked to a
 //! temperature or heated again the recipe's minutes are the least ([`Guard`]).
 
+#[cfg(test)]
+mod edge_tests;
 pub mod fit;
 pub mod own;
 pub mod prior;

@@ -1,12 +1,13 @@
 //! From what was seen to the cook's own minutes for the steps of an evening.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
-use super::fit::{Fit, Row, chance_after};
+use super::fit::{Effect, Fit, Kind, Row, Scatter, chance_after};
 use super::prior::{
-    COOK, EVENING, HALF_BELIEVED, LEAST_RATIO, MARK_MINUTES, MOST_RATIO, STATION, TENTH, Width,
+    ALL_FOR_ONE, COOK, EVENING, HALF_BELIEVED, LEAST_RATIO, MARK_MINUTES, MOST_RATIO, STATION,
+    TAIL_TENTH, TENTH, Width,
 };
 use super::{Group, Guard, Seen, by_hand};
 use crate::kitchen::{Evening, Minutes, OwnTime, StationKind};
@@ -17,6 +18,10 @@ use crate::kitchen::{Evening, Minutes, OwnTime, StationKind};
 type Which<'a> = (&'a str, &'a str, StationKind, (u32, u32, u32));
 /// The same, kept.
 type Kept = (String, String, StationKind, (u32, u32, u32));
+
+/// Standard deviations of the normal distribution that pass as often as one scale of
+/// Student's t.
+const TAIL_WIDER: f64 = TAIL_TENTH / TENTH;
 
 const fn figures(m: Minutes) -> (u32, u32, u32) {
     (m.low, m.likely, m.high)
@@ -106,35 +111,35 @@ impl Known {
             let key = |s: &Seen| (s.day, s.at_ms, s.recipe.clone(), s.step.clone());
             key(a).cmp(&key(b))
         });
-        let mut widths = Vec::new();
+        let nights = nights(&seen);
+        let mut effects = vec![Effect { kind: Kind::Evening, width: EVENING }; nights.len()];
         let (mut steps, mut groups) = (BTreeMap::new(), BTreeMap::new());
-        let mut nights: BTreeMap<(String, Group), usize> = BTreeMap::new();
         let mut of_step: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
         let mut rows = Vec::with_capacity(seen.len());
         for (place, one) in seen.iter().enumerate() {
-            let mut new = |width: f64| {
-                widths.push(width);
-                widths.len() - 1
+            let mut new = |kind: Kind, width: f64| {
+                effects.push(Effect { kind, width });
+                effects.len() - 1
             };
             let width = Width::of(one.written);
             let key = (one.recipe.clone(), one.step.clone(), one.station, figures(one.written));
-            let step = *steps.entry(key).or_insert_with(|| new(width.usual));
+            let step = *steps.entry(key).or_insert_with(|| new(Kind::Usual, width.usual));
             of_step.entry(step).or_default().push(place);
             let mut of = vec![step];
             if let Some(group) = &one.shares {
-                of.push(*groups.entry(group.clone()).or_insert_with(|| new(spread(group))));
-                let night = (one.evening.clone(), group.clone());
-                of.push(*nights.entry(night).or_insert_with(|| new(EVENING)));
+                let new_group = || new(Kind::Shared, spread(group));
+                of.push(*groups.entry(group.clone()).or_insert_with(new_group));
+                of.extend(nights.get(&(&*one.evening, group)));
             }
             let blur = MARK_MINUTES / one.expected.max(1.0);
             rows.push(Row {
                 of,
                 is: (one.took / one.expected.max(1.0)).ln(),
-                chance: width.chance,
+                chance: width.chance / TAIL_WIDER,
                 blur: blur * blur,
             });
         }
-        let fit = Fit::of(&rows, &widths);
+        let fit = Fit::of(&rows, &effects);
         Self { seen, fit, steps, groups, of_step }
     }
 
@@ -142,6 +147,12 @@ impl Known {
     #[must_use]
     pub fn seen(&self) -> &[Seen] {
         &self.seen
+    }
+
+    /// How much wider than recipes have it everything is with this cook.
+    #[must_use]
+    pub const fn scatter(&self) -> Scatter {
+        self.fit.scatter
     }
 
     /// What ovens and cooks have in common over all steps.
@@ -241,14 +252,20 @@ impl Known {
         let width = Width::of(written);
         let places = own.and_then(|at| self.of_step.get(&at)).map_or(&[][..], Vec::as_slice);
         let off = places.iter().map(|p| (self.fit.off[*p], self.fit.weight[*p]));
-        let chance = chance_after(width.chance, off);
+        let with_this_cook = (width.chance / TAIL_WIDER).powi(2) * self.fit.scatter.chance;
+        let chance = chance_after(with_this_cook, off) * TAIL_WIDER.powi(2);
         let after = self.ahead(own, &known, shares, &width) + chance;
         let shared = shares.first().map_or(0.0, |g| spread(g).powi(2) + EVENING.powi(2));
         let before = width.usual.powi(2) + shared + width.chance.powi(2);
         let by_step = own.map_or(0.0, |at| self.fit.mean[at]);
         let of_all = shares.len().max(1) as f64;
         let by_share = known.iter().map(|at| self.fit.mean[*at]).sum::<f64>() / of_all;
-        let told = Told { width, before, after, seen: places.len() as f64 };
+        let told = Told {
+            width,
+            before,
+            after,
+            seen: places.len() as f64 + self.seen.len() as f64 / ALL_FOR_ONE,
+        };
         let free = told.minutes(written, by_step + by_share);
         let least = |own: u32, written: u32| match guard {
             Guard::Free => own,
@@ -283,7 +300,8 @@ impl Known {
     /// Variance of what is ahead of a step but for its own chance: what is usual of
     /// it and of one of its shares, and the evening with that.
     fn ahead(&self, own: Option<usize>, known: &[usize], shares: &[Group], width: &Width) -> f64 {
-        let usual = width.usual.powi(2);
+        let scatter = &self.fit.scatter;
+        let usual = width.usual.powi(2) * scatter.usual;
         if shares.is_empty() {
             return own.map_or(usual, |at| self.fit.sum(&[at]).1);
         }
@@ -295,8 +313,16 @@ impl Known {
         let unknown = shares.iter().filter(|g| !self.groups.contains_key(g));
         let rest: f64 = unknown.map(|g| alone + spread(g).powi(2)).sum();
         let all = known.iter().map(with).sum::<f64>() + rest;
-        all / shares.len() as f64 + EVENING.powi(2)
+        all / shares.len() as f64 + EVENING.powi(2) * scatter.evening
     }
+}
+
+/// Where the effect of each evening with something shared stands: before all others, for
+/// no figure has two of them (which keeps [`Fit`] quick).
+fn nights(seen: &[Seen]) -> BTreeMap<(&str, &Group), usize> {
+    let all = seen.iter().filter_map(|s| Some((s.evening.as_str(), s.shares.as_ref()?)));
+    let all: BTreeSet<_> = all.collect();
+    all.into_iter().enumerate().map(|(at, night)| (night, at)).collect()
 }
 
 impl Estimate {
@@ -341,7 +367,7 @@ struct Told {
     before: f64,
     /// And after.
     after: f64,
-    /// How often the step was seen.
+    /// How often the step was seen, with what all others say of the cook's scatter.
     seen: f64,
 }
 

@@ -23,11 +23,19 @@ pub const MARK_MINUTES: f64 = 0.5;
 pub const TAILS: f64 = 4.0;
 /// The chance of the one time is believed as if it had been seen so often.
 pub const CHANCE_SEEN: f64 = 4.0;
+/// The cook's scatter is believed to be as the recipes have it as if that had been seen
+/// so often.
+pub const SCATTER_SEEN: f64 = 12.0;
+/// So many figures of all steps say as much of a step's spread as one of its own.
+pub const ALL_FOR_ONE: f64 = 25.0;
 /// So many times seen, and a step's own spread counts as much as the recipe's.
 pub const HALF_BELIEVED: f64 = 1.5;
 /// One evening in ten lies beyond so many standard deviations: the normal
 /// distribution's quantile of 0.9 (standard tables).
 pub const TENTH: f64 = 1.281_551_565_544_600_4;
+/// The same of Student's t with [`TAILS`] degrees of freedom (standard tables), in units
+/// of its scale.
+pub const TAIL_TENTH: f64 = 1.533_206_273_758_1;
 /// No estimate makes a step shorter than this share of the recipe's minutes …
 pub const LEAST_RATIO: f64 = 0.5;
 /// … or longer than so many times.

@@ -1,5 +1,6 @@
 //! What was learnt, in words.
 
+use super::fit::Scatter;
 use super::own::{Estimate, Known, Share};
 use super::{Group, Guard};
 use crate::kitchen::Minutes;
@@ -59,6 +60,24 @@ impl Share {
     }
 }
 
+impl Scatter {
+    /// "your minutes lie 30 % further apart than recipes say: low and high are drawn wider".
+    #[must_use]
+    pub fn line(&self) -> String {
+        let percent = ((self.chance.sqrt() - 1.0) * 100.0).round();
+        match percent {
+            p if p >= 5.0 => format!(
+                "your minutes lie {p} % further apart than recipes say: low to high is drawn wider"
+            ),
+            p if p <= -5.0 => format!(
+                "your minutes lie {} % closer together than recipes say: low to high is drawn narrower",
+                -p
+            ),
+            _ => "your minutes lie about as far apart as recipes say".to_owned(),
+        }
+    }
+}
+
 impl Estimate {
     /// Why the minutes are what they are, in a sentence or two.
     #[must_use]
@@ -103,6 +122,9 @@ impl Known {
         for share in &shares {
             text.push_str(&format!("  {}\n", share.line()));
         }
+        if !self.seen().is_empty() {
+            text.push_str(&format!("\nFrom one time to the next\n  {}\n", self.scatter().line()));
+        }
         let mut title = None;
         for one in estimates {
             if title != Some(&one.title) {
@@ -121,5 +143,18 @@ impl Known {
             ));
         }
         text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_scatter_is_told_as_a_width_not_as_a_variance() {
+        let line = |chance: f64| Scatter { chance, ..Scatter::default() }.line();
+        assert!(line(1.69).starts_with("your minutes lie 30 % further apart"), "{}", line(1.69));
+        assert!(line(0.64).starts_with("your minutes lie 20 % closer"), "{}", line(0.64));
+        assert_eq!(line(1.0), "your minutes lie about as far apart as recipes say");
     }
 }

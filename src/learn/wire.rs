@@ -5,18 +5,21 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Guard;
+use super::fit::Scatter;
 use super::own::{Estimate, Known};
 use crate::kitchen::{Minutes, StationKind};
 
 /// The format's name and number.
-pub const TIMES_FORMAT: &str = "potwatch times 1";
+pub const TIMES_FORMAT: &str = "potwatch times 2";
 
 /// The cook's own times.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct TimesFile {
-    /// `potwatch times 1`; another number means other fields.
+    /// `potwatch times 2`; another number means other fields.
     pub format: String,
+    /// How much wider than recipes have it everything is with this cook.
+    pub scatter: ScatterEntry,
     /// What all dishes have in common.
     pub shares: Vec<ShareEntry>,
     /// Steps of which something is known.
@@ -25,6 +28,19 @@ pub struct TimesFile {
     pub seen: Vec<SeenEntry>,
     /// Steps that were to be forgotten: what was seen of them up to then does not count.
     pub forgotten: Vec<ForgottenEntry>,
+}
+
+/// How much wider than recipes have it everything is with this cook: standard deviations
+/// over those held beforehand; 1 before anything was seen.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ScatterEntry {
+    /// The chance of the one time.
+    pub chance: f64,
+    /// What is usual of steps.
+    pub usual: f64,
+    /// Evenings.
+    pub evening: f64,
 }
 
 /// How much slower than the recipes an oven or a cook is.
@@ -127,6 +143,7 @@ pub fn times_file(
     let day = |day: NaiveDate| day.to_string();
     TimesFile {
         format: TIMES_FORMAT.to_owned(),
+        scatter: scatter(known.scatter()),
         shares: known.shares().iter().map(share).collect(),
         steps: estimates.iter().map(step).collect(),
         seen: known
@@ -145,6 +162,14 @@ pub fn times_file(
             })
             .collect(),
         forgotten,
+    }
+}
+
+fn scatter(variances: Scatter) -> ScatterEntry {
+    ScatterEntry {
+        chance: variances.chance.sqrt(),
+        usual: variances.usual.sqrt(),
+        evening: variances.evening.sqrt(),
     }
 }
 

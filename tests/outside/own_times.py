@@ -5,7 +5,8 @@
 The program solves weighted linear equations in turns until the weights stay.
 Here the posterior's density is written down with SciPy's distributions (Student's
 t for the chance of one time, normal for every effect) and its maximum sought by
-SciPy's BFGS; the covariance comes from NumPy's inverse of the precision. Then the
+SciPy's BFGS; the covariance comes from NumPy's inverse of the precision. The cook's
+scatter is moved four turns from the squares that are then to be expected. Then the
 three minutes of each step. Shares no code with the program. Exits with 1 if an
 effect is off by more than 0.0005 or a minute by more than rounding.
 """
@@ -16,7 +17,9 @@ import numpy as np
 from scipy import optimize, stats
 
 STATION, COOK, EVENING, TAILS, MARK, BELIEF, HALF = 0.10, 0.15, 0.06, 4.0, 0.5, 4, 1.5
+SCATTER_SEEN, ALL_FOR_ONE, TURNS = 12, 25, 4
 TENTH = stats.norm.ppf(0.9)
+WIDER = stats.t.ppf(0.9, TAILS) / TENTH
 
 
 def width(m):
@@ -41,36 +44,56 @@ def main(path):
     def step_of(entry):
         return "step", entry["recipe"], entry["step"], entry["station"], json.dumps(entry["written_minutes"])
 
-    rows, figures, chances = [], [], []
+    rows, figures, chances, blurs, kinds = [], [], [], [], {}
     for s in seen:
         likely, _, _, usual, chance = width(s["written_minutes"])
         of = [effect(step_of(s), usual)]
+        kinds[of[0]] = "usual"
         if s["shares"]:
             of.append(effect(("share", s["shares"]), COOK if "by hand" in s["shares"] else STATION))
             of.append(effect(("evening", s["evening"], s["shares"]), EVENING))
+            kinds[of[1]], kinds[of[2]] = "shared", "evening"
         rows.append(of)
         figures.append(np.log(s["took_minutes"] / s["expected_minutes"]))
-        chances.append(np.sqrt(chance ** 2 + (MARK / s["expected_minutes"]) ** 2))
+        chances.append((chance / WIDER) ** 2)
+        blurs.append((MARK / s["expected_minutes"]) ** 2)
     design = np.zeros((len(rows), len(widths)))
     for i, of in enumerate(rows):
         design[i, of] = 1
-    widths, figures, chances = map(np.array, (widths, figures, chances))
+    held, figures, chances, blurs = np.array(widths) ** 2, *map(np.array, (figures, chances, blurs))
+    kinds = np.array([kinds[i] for i in range(len(widths))])
 
-    def loss(x):
-        return -(stats.t.logpdf(figures - design @ x, TAILS, scale=chances).sum()
-                 + stats.norm.logpdf(x, scale=widths).sum())
+    def posterior(scatter, start):
+        """The most likely effects, squares to be expected of the figures, weights, covariance."""
+        wide = np.sqrt(held * np.array([scatter.get(kind, 1.0) for kind in kinds]))
+        scale = np.sqrt(chances * scatter["chance"] + blurs)
 
-    def slope(x):
+        def loss(x):
+            return -(stats.t.logpdf(figures - design @ x, TAILS, scale=scale).sum()
+                     + stats.norm.logpdf(x, scale=wide).sum())
+
+        def slope(x):
+            off = figures - design @ x
+            return -design.T @ ((TAILS + 1) * off / (TAILS * scale ** 2 + off ** 2)) + x / wide ** 2
+
+        x = optimize.minimize(loss, start, jac=slope, method="BFGS", options={"gtol": 1e-9, "maxiter": 5000}).x
         off = figures - design @ x
-        return -design.T @ ((TAILS + 1) * off / (TAILS * chances ** 2 + off ** 2)) + x / widths ** 2
+        weights = (TAILS + 1) / (TAILS + (off / scale) ** 2)
+        precision = np.diag(1 / wide ** 2) + design.T @ ((weights / scale ** 2)[:, None] * design)
+        covariance = np.linalg.inv(precision)
+        return x, off ** 2 + np.einsum("ij,jk,ik->i", design, covariance, design), weights, covariance
 
-    found = optimize.minimize(loss, np.zeros(len(widths)), jac=slope, method="BFGS",
-                              options={"gtol": 1e-9, "maxiter": 5000})
-    x = found.x
-    off = figures - design @ x
-    weights = (TAILS + 1) / (TAILS + (off / chances) ** 2)
-    precision = np.diag(1 / widths ** 2) + design.T @ ((weights / chances ** 2)[:, None] * design)
-    covariance = np.linalg.inv(precision)
+    def shrunk(squares, parts):
+        return (SCATTER_SEEN + (parts * squares).sum()) / (SCATTER_SEEN + parts.sum())
+
+    scatter = {"chance": 1.0, "usual": 1.0, "evening": 1.0}
+    x, off, weights, covariance = posterior(scatter, np.zeros(len(widths)))
+    for _ in range(TURNS):
+        scale = chances * scatter["chance"] + blurs
+        squares = (x ** 2 + np.diag(covariance)) / held
+        scatter = {"chance": shrunk(scatter["chance"] * weights * off / scale, 1 - blurs / scale)} | {
+            kind: shrunk(squares[kinds == kind], np.ones((kinds == kind).sum())) for kind in ("usual", "evening")}
+        x, off, weights, covariance = posterior(scatter, x)
 
     worst, faults = 0.0, []
 
@@ -80,6 +103,8 @@ def main(path):
         if not abs(ours - theirs) <= within:
             faults.append(f"{what}: {ours} here {theirs}")
 
+    for kind, ours in file["scatter"].items():
+        same(f"scatter of {kind}", ours, np.sqrt(scatter[kind]), 5e-4)
     for share in file["shares"]:
         i = names["share", share["of"]]
         wide = TENTH * np.sqrt(covariance[i, i])
@@ -95,11 +120,13 @@ def main(path):
         same(name, np.log(step["by_step"]), x[names[key]], 5e-4)
         likely, below, above, usual, chance = width(step["written_minutes"])
         weight = np.array([weights[i] for i in of])
-        one = (BELIEF * chance ** 2 + (weight * off[of] ** 2).sum()) / (BELIEF + len(of))
+        one = BELIEF * (chance / WIDER) ** 2 * scatter["chance"] + (weight * off[of]).sum()
+        one *= WIDER ** 2 / (BELIEF + len(of))
         spread = (COOK if share and "by hand" in share else STATION) ** 2 + EVENING ** 2 if share else 0.0
         before = usual ** 2 + chance ** 2 + spread
-        after = covariance[np.ix_(effects, effects)].sum() + (EVENING ** 2 if share else 0.0) + one
-        believed = len(of) / (len(of) + HALF)
+        after = covariance[np.ix_(effects, effects)].sum() + (EVENING ** 2 * scatter["evening"] if share else 0.0) + one
+        evidence = len(of) + len(seen) / ALL_FOR_ONE
+        believed = evidence / (evidence + HALF)
         both = (below + above) / 2
 
         def side(s):
