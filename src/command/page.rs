@@ -168,8 +168,13 @@ pub fn planned(page: OfPlan, flags: &PlannedFlags, streams: &mut Streams) -> any
             let ahead = Situation::default();
             let odds =
                 plan.map(|plan| risk::forecast(evening, &ahead, plan, risk::SEED, risk::EVENINGS));
-            let basis =
-                menu::Basis { evening, plan: plan.unwrap_or(&none), odds: odds.as_ref(), dropped };
+            let basis = menu::Basis {
+                evening,
+                plan: plan.unwrap_or(&none),
+                odds: odds.as_ref(),
+                dropped,
+                outdated: begun.outdated,
+            };
             print(&menu::menu(basis), menu::MenuPage::text, flags.json, streams)
         }
         OfPlan::Serving => {
@@ -190,6 +195,8 @@ pub(super) struct Begun {
     pub evening: Arc<Evening>,
     /// The plan in force, if it has one.
     pub plan: Option<Arc<Plan>>,
+    /// The plan is from before the last change.
+    pub outdated: bool,
     /// Dishes that are not made.
     pub dropped: Vec<usize>,
     /// What is ticked on the lists.
@@ -200,8 +207,13 @@ pub(super) struct Begun {
 pub(super) fn begun(evening: Evening, streams: &mut Streams) -> anyhow::Result<Begun> {
     let evening = Arc::new(evening);
     let own = super::own::Own::find(streams.var);
-    let not_yet =
-        |evening| Begun { evening, plan: None, dropped: Vec::new(), ticked: BTreeSet::new() };
+    let not_yet = |evening| Begun {
+        evening,
+        plan: None,
+        outdated: false,
+        dropped: Vec::new(),
+        ticked: BTreeSet::new(),
+    };
     let Ok(places) = &own.places else { return Ok(not_yet(evening)) };
     let (from, who) = opening::journal_of(&evening, places);
     let state = super::tell::read(&evening, &from, &who)?;
@@ -213,6 +225,7 @@ pub(super) fn begun(evening: Evening, streams: &mut Streams) -> anyhow::Result<B
     Ok(Begun {
         evening: Arc::clone(state.evening()),
         plan: Some(Arc::clone(plan)),
+        outdated: state.facts().stale.is_some(),
         dropped,
         ticked,
     })

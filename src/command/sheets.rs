@@ -53,7 +53,7 @@ pub fn run(
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
     let loaded = super::own::party(path, streams)?.evening;
-    let Begun { evening, plan, dropped, ticked } = super::page::begun(loaded, streams)?;
+    let Begun { evening, plan, dropped, ticked, .. } = super::page::begun(loaded, streams)?;
     let plan = match plan {
         Some(plan) => plan,
         None => match super::plan::search(&evening, effort) {

@@ -90,6 +90,8 @@ pub struct Basis<'a> {
     pub odds: Option<&'a Forecast>,
     /// Dishes that are not made.
     pub dropped: &'a [usize],
+    /// The plan is from before the last change.
+    pub outdated: bool,
 }
 
 /// The page.
@@ -163,6 +165,11 @@ fn time(basis: Basis) -> Vec<Remark> {
     let Basis { evening, plan, odds, .. } = basis;
     if plan.blocks.is_empty() {
         return vec![Remark::plain("There is no plan yet.")];
+    }
+    if basis.outdated {
+        return vec![Remark::plain(
+            "The plan is from before the last change: the next one says whether the kitchen carries it.",
+        )];
     }
     let mut all = Vec::new();
     let mut on_time = Vec::new();

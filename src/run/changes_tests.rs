@@ -31,6 +31,7 @@ fn a_dish_more_is_in_the_evening_and_wants_a_plan() {
     assert_eq!(state.evening().sheets.len(), 5);
     assert_eq!(state.party().sheets.len(), 4, "the file is as it was");
     assert_eq!(echo(&state, &one).as_deref(), Some("added: bean dip"));
+    assert!(super::view(&state, ms("16:10")).outdated, "the plan does not know of it");
     let why = needs_reshuffle(&state, ms("16:10")).expect("another plan").text;
     assert_eq!(why, "because you added the bean dip");
     let twice = marks::check(&state, &added("beans"), ms("16:11")).expect_err("twice");

@@ -27,6 +27,7 @@ fn seen(state: &State, now_ms: i64) -> View {
     let mut view = View {
         now_ms,
         now: state.minute(now_ms),
+        outdated: state.facts().stale.is_some(),
         do_now: due.iter().map(|i| i.prompt.clone()).collect(),
         next: upcoming(state, &ahead),
         running: running(state, now_ms),

@@ -13,6 +13,8 @@ pub struct View {
     pub now_ms: i64,
     /// The present minute of the party's day.
     pub now: Minute,
+    /// The plan on the screen does not hold for the evening as it now stands: another is wanted.
+    pub outdated: bool,
     /// What wants the cook's hands now, most pressing first.
     pub do_now: Vec<Prompt>,
     /// What comes next, soonest first.

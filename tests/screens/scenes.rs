@@ -167,6 +167,20 @@ fn the_whole_party_shows_every_step() {
     }
 }
 
+/// After a change the menu does not say of the old plan that the kitchen carries it.
+#[test]
+fn a_plan_from_before_a_change_vouches_for_nothing() {
+    for outdated in [false, true] {
+        let mut show = Show::at((16, 0, 0));
+        show.view.outdated = outdated;
+        let ui = Ui { page: Page::Menu, ..Ui::default() };
+        let (buf, _) = drawn(&show, &ui, LOOKS[0].1, 120, 36);
+        let text = rows(&buf).join("\n");
+        assert_eq!(text.contains("The kitchen carries it"), !outdated, "{text}");
+        assert_eq!(text.contains("The plan is from before"), outdated, "{text}");
+    }
+}
+
 /// A party of tomorrow opens where its work begins, not on hours of nothing.
 #[test]
 fn a_party_that_lies_ahead_is_shown_from_its_first_block() {

@@ -22,6 +22,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         plan: scene.plan,
         odds: scene.status.odds.as_ref(),
         dropped: &scene.view.dropped,
+        outdated: scene.view.outdated,
     });
     let (list, beside) = if field.width >= SIDE_BY_SIDE {
         let wide = (field.width * 6 / 10).max(76);
