@@ -15,8 +15,8 @@ use std::path::{Path, PathBuf};
 use kitchens::{Dice, Wish, party, running};
 use potwatch::plan::judge::judge;
 use potwatch::plan::problem::{
-    Dish, Fixed, Hold, Lag, Mode, Oven, OvenUse, Point, Problem, Resource, Schedule, Step, Task,
-    Use,
+    Dish, Fixed, HandsPart, Hold, Lag, Mode, Oven, OvenUse, Point, Problem, Resource, Schedule,
+    Step, Task, Use,
 };
 use potwatch::plan::search::{Answer, Ask, ClashKind, Standing, first, solve};
 
@@ -140,6 +140,26 @@ fn a_clash_is_named() {
     assert!(
         matches!(kind(&p), Some(ClashKind::NoRoom { task: 0, resources, .. }) if resources == vec![0])
     );
+    // Two pairs of hands have 105 minutes from minute 20 on: for ten times ten by either of them
+    // there is time, not with ten more by the one who leaves early.
+    let mut p = steps(&[10; 11]);
+    p.resources = vec![Resource { capacity: 100, closed: vec![] }; 2];
+    p.resources[1].closed = vec![(45, 60), (50, 100)];
+    for (step, task) in p.steps.iter_mut().zip(&mut p.tasks) {
+        step.modes[0].hands = vec![HandsPart { from: 0, to: 10, percent: 100 }];
+        step.cooks = vec![0, 1];
+        task.earliest = 20;
+    }
+    let hands = ClashKind::Hands { cooks: vec![0, 1], asked: 110, there: 105, dishes: vec![] };
+    assert_eq!(kind(&p), Some(hands));
+    let mut alone = p.clone();
+    for step in &mut alone.steps[..3] {
+        step.cooks = vec![1];
+    }
+    let hands = ClashKind::Hands { cooks: vec![1], asked: 30, there: 25, dishes: vec![] };
+    assert_eq!(kind(&alone), Some(hands));
+    p.resources[1].closed.clear();
+    assert_eq!(kind(&p), None, "enough if nobody leaves");
     let mut p = steps(&[10]);
     p.dishes = vec![Dish { last_step: 0, due: 50, ..Dish::default() }];
     p.tasks[0].latest = 20;

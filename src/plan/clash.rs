@@ -6,6 +6,7 @@ use super::problem::Problem;
 use super::prove::Demand;
 use super::search::{Clash, ClashKind};
 use crate::kitchen::{Evening, HoldClass, StationKind};
+use crate::paper::list;
 use crate::safety::Profile;
 
 /// Why there is no plan, in sentences on one line.
@@ -240,6 +241,15 @@ impl Words<'_> {
                 lines.push(self.hours(problem));
                 lines
             }
+            ClashKind::Hands { cooks, asked, there, dishes } => {
+                let mut lines = vec![self.too_much(problem, map, cooks, (*asked, *there))];
+                let title = |d: &usize| map.dishes.get(*d).map(|&dish| self.dish(dish).to_owned());
+                let titles: Vec<String> = dishes.iter().filter_map(title).collect();
+                if !titles.is_empty() {
+                    lines.push(format!("Most of it is asked for by {}.", list(&titles)));
+                }
+                lines
+            }
             ClashKind::Demands { demands } => self.demands(problem, map, demands),
             ClashKind::Crowded { step, resources, .. } => {
                 let mut lines =
@@ -252,6 +262,32 @@ impl Words<'_> {
                 lines
             }
         }
+    }
+
+    /// More work than the cooks have hands.
+    fn too_much(
+        &self,
+        problem: &Problem,
+        map: &Map,
+        cooks: &[usize],
+        (asked, there): (i32, i32),
+    ) -> String {
+        let name = |&resource: &usize| match map.thing(resource) {
+            Thing::Cook(c) => self.evening.party.cooks.get(c).map(|c| c.name.clone()),
+            Thing::Station(_) | Thing::Cookware(_) => None,
+        };
+        let names: Vec<String> = cooks.iter().filter_map(name).collect();
+        let (who, has) = match names.as_slice() {
+            [] => ("the cooks have".to_owned(), ""),
+            [one] => (format!("{one} has"), ""),
+            all => (format!("{} have", list(all)), " together"),
+        };
+        format!(
+            "There are {asked} minutes of work by hand at the least, and {who} {there}{has} from \
+             {} on. Longer hours, another pair of hands, a dish less or one bought ready would \
+             help.",
+            self.evening.face.label(problem.start)
+        )
     }
 
     /// Demands that cannot all be met.

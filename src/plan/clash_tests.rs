@@ -125,6 +125,12 @@ fn each_kind_of_clash_has_its_words() {
          30 minutes at most. \"Oven\" is full. There is time from 16:00 on. An earlier start or a \
          later service would help."
     );
+    assert_eq!(
+        say(ClashKind::Hands { cooks: vec![5], asked: 480, there: 412, dishes: vec![0] }),
+        "There are 480 minutes of work by hand at the least, and Kim has 412 from 16:00 on. Longer \
+         hours, another pair of hands, a dish less or one bought ready would help. Most of it is asked for by \
+         Roast."
+    );
     assert!(say(ClashKind::NoMode { step: 1 }).contains("no way to do it"));
     assert!(say(ClashKind::Broken("x".into())).contains("fault of the program"));
     let crowded = ClashKind::Crowded { dish: Some(0), step: 0, resources: vec![] };
@@ -155,6 +161,7 @@ fn indexes_that_name_nothing_do_no_harm() {
         ClashKind::NoRoom { task: 9, resources: vec![9], ovens: vec![9] },
         ClashKind::Dish { dish: 9, resources: vec![9], lags: vec![9] },
         ClashKind::Crowded { dish: None, step: 9, resources: vec![9] },
+        ClashKind::Hands { cooks: vec![9], asked: 1, there: 0, dishes: vec![9] },
         ClashKind::Demands { demands: nowhere.to_vec() },
     ] {
         assert!(!of_clash(&evening(), &problem, &map, &Clash::new(kind)).is_empty());

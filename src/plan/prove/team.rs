@@ -14,8 +14,14 @@ const FIRST_ROUNDS: u64 = 200;
 /// And for each task that has not begun: what is far from the best is no use to the prover.
 const ROUNDS_A_TASK: u64 = 25;
 /// Of many tasks the prover ends with none in any time worth waiting for, and the search gets on:
-/// the prover begins after as many rounds as the cube of their number over this.
+/// while it does, the prover begins only after as many rounds as the cube of their number over this.
 const CUBE: u64 = 16;
+/// The search gets on as long as it found something in the last so manieth of its rounds.
+const STAGNANT: u64 = 4;
+/// Of more tasks than this the prover has never ended: it waits, whether the search gets on or not.
+const MOST_TASKS: u64 = 50;
+/// Turns of the search in a row at the most while each finds something.
+const IN_A_ROW: usize = 4;
 /// Rounds of its later turns; each is longer than the one before by half.
 const ROUNDS: u64 = 100;
 /// Work of the prover that counts as one round.
@@ -34,16 +40,20 @@ pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
         Err(clash) => return search::impossible(clash),
     };
     let open = ask.problem.tasks.iter().filter(|t| t.fixed.is_none()).count() as u64;
-    let first = (open * ROUNDS_A_TASK).max(open.saturating_pow(3) / CUBE);
-    let first = ask.rounds.min(first.max(FIRST_ROUNDS));
+    let least = ask.rounds.min((open * ROUNDS_A_TASK).max(FIRST_ROUNDS));
+    // A benchmark problem without dishes is soon proved or not at all.
+    let most = if ask.problem.dishes.is_empty() { 0 } else { open.saturating_pow(3) / CUBE };
+    let most = ask.rounds.min(most.max(least));
+    let least = if open > MOST_TASKS { most } else { least };
     let begin = (ask.warm, ask.seed);
-    let (search, answer) = match Search::begin(ask.problem, &ground, begin, ask.stop, found) {
+    let (search, answer, first) = match Search::begin(ask.problem, &ground, begin, ask.stop, found)
+    {
         Ok(mut search) => {
-            search.advance(first, ask.stop, found);
+            let done = alone(&mut search, (least, most), ask, found);
             let answer = search.answer();
-            (Some(search), answer)
+            (Some(search), answer, done)
         }
-        Err(clash) => (None, search::impossible(clash)),
+        Err(clash) => (None, search::impossible(clash), least),
     };
     let settled = match &answer.standing {
         Standing::Best => true,
@@ -64,6 +74,27 @@ pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
         }
     };
     Team { ask, ground: &ground, search, prover, answer }.play(first, found)
+}
+
+/// The search by itself: so many rounds at the least, and on to the most while it gets on. Gives
+/// the rounds done.
+fn alone(
+    search: &mut Search<'_>,
+    (least, most): (u64, u64),
+    ask: &Ask<'_>,
+    found: &mut dyn FnMut(&Schedule, &Cost),
+) -> u64 {
+    let (mut done, mut since, mut best) = (0, 0, i64::MAX);
+    while done < most && !(done >= least && (done - since) * STAGNANT >= done) && !(ask.stop)() {
+        let rounds = (least / 8).max(1).min(most - done);
+        search.advance(rounds, ask.stop, found);
+        done += rounds;
+        let now = search.best().map_or(i64::MAX, |b| b.1.total());
+        if now < best {
+            (best, since) = (now, done);
+        }
+    }
+    done
 }
 
 struct Team<'a, 'b> {
@@ -92,9 +123,14 @@ impl Team<'_, '_> {
             if self.prover.proved() != Proved::Open {
                 break;
             }
-            let rounds = turn.min(left);
-            left -= rounds;
-            self.search(rounds, found);
+            for _ in 0..IN_A_ROW {
+                let (rounds, best) = (turn.min(left), self.best());
+                left -= rounds;
+                self.search(rounds, found);
+                if self.best() >= best || left == 0 {
+                    break;
+                }
+            }
             turn += turn / 2;
         }
         self.end()

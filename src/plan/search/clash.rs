@@ -53,6 +53,17 @@ pub enum ClashKind {
         /// Lags each of which, if it were void, would help.
         lags: Vec<usize>,
     },
+    /// More work than there are hands, in whatever order.
+    Hands {
+        /// The cooks, of whom each step that is counted needs one.
+        cooks: Vec<usize>,
+        /// Minutes of work at the least, of one pair of hands.
+        asked: i32,
+        /// Minutes for which they are there, all of them together.
+        there: i32,
+        /// The dishes that ask for most of it, most first, three at the most.
+        dishes: Vec<usize>,
+    },
     /// Demands that cannot all be met: with any one of them less the others
     /// can, as far as that was settled. Empty if nothing more is known.
     Demands {

@@ -7,7 +7,9 @@ use super::project::{self, Project};
 use super::rail::Orders;
 use super::rng::Rng;
 use super::state::State;
-use super::{Answer, Clash, ClashKind, Standing, begin, beyond, blame, bound, price, tame};
+use super::{
+    Answer, Clash, ClashKind, Standing, begin, beyond, blame, bound, price, tame, workload,
+};
 use crate::plan::Cost;
 use crate::plan::problem::{Problem, Schedule};
 use bound::{Prover, Simple};
@@ -81,6 +83,9 @@ impl<'g> Search<'g> {
         found: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Result<Self, Clash> {
         let m = &ground.m;
+        if let Some(clash) = workload::overworked(m) {
+            return Err(blame::alone(problem, m).unwrap_or(clash));
+        }
         let step = match Self::begin_within(ground, (warm, seed), stop, found) {
             Ok(search) => return Ok(search),
             Err(step) => step,

@@ -21,7 +21,7 @@
 //!   each better schedule, and for the plan on the screen when it must be put off;
 //! - [`bound`]: what cannot be avoided, and the place for a prover;
 //! - [`project`]: benchmark problems without dishes;
-//! - [`blame`]: what clashes, where there is no schedule.
+//! - [`blame`], [`workload`]: what clashes, where there is no schedule.
 
 mod begin;
 mod beyond;
@@ -51,6 +51,7 @@ mod tame;
 mod ties;
 mod timing;
 mod windows;
+mod workload;
 
 pub use clash::{Clash, ClashKind};
 pub use in_work::{Ground, Search};
@@ -109,7 +110,7 @@ pub struct Answer {
 pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
     tame::sound(problem).ok()?;
     let m = Model::new(problem);
-    if windows_clash(&m).is_some() {
+    if windows_clash(&m).is_some() || workload::overworked(&m).is_some() {
         return None;
     }
     if let Some(project) = project::Project::of(&m) {
