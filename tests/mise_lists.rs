@@ -17,6 +17,7 @@ use potwatch::kitchen::{Evening, Kept, Recipe, StationKind};
 use potwatch::mise::amounts;
 use potwatch::mise::knife::{self, Board, Job, Mise};
 use potwatch::mise::trays::{self, Trays};
+use potwatch::pages::lists::Named;
 use potwatch::plan::Situation;
 use potwatch::plan::planner::{Budget, Planning};
 use program::{check_schema, here, potwatch};
@@ -314,20 +315,23 @@ fn amounts_of_a_job_come_to_one_measure_where_rows_say_so() {
 
 #[test]
 fn the_commands_print_what_the_file_needs() {
-    check_schema::<Mise>("mise", "mise_lists");
-    check_schema::<Trays>("trays", "mise_lists");
+    check_schema::<Named<Mise>>("mise", "mise_lists");
+    check_schema::<Named<Trays>>("trays", "mise_lists");
     let party = here("assets/demo/party.json").display().to_string();
     let (exit, out, err) = potwatch(&["mise", &party]);
     assert_eq!((exit, err.as_str()), (Exit::Done, ""));
     assert!(out.contains("dice 7 onions"), "{out}");
     assert!(out.lines().all(|l| l.chars().count() <= 78), "{out}");
     let (_, json, _) = potwatch(&["mise", &party, "--json"]);
-    assert_eq!(serde_json::from_str::<Mise>(&json).expect("a mise"), knife::pool(&demo()));
+    let named: Named<Mise> = serde_json::from_str(&json).expect("a mise");
+    assert_eq!(named, Named::of(knife::pool(&demo())));
+    assert_eq!(named.format, "potwatch mise 1");
     let (exit, out, err) = potwatch(&["trays", &party, "--rounds", "5"]);
     assert_eq!((exit, err.as_str()), (Exit::Done, ""));
     assert!(out.contains("fridge") && out.contains("Room"), "{out}");
     assert!(out.lines().all(|l| l.chars().count() <= 78), "{out}");
     let (exit, json, _) = potwatch(&["trays", &party, "--rounds", "5", "--json"]);
     assert_eq!(exit, Exit::Done);
-    assert!(serde_json::from_str::<Trays>(&json).expect("trays").planned);
+    let named: Named<Trays> = serde_json::from_str(&json).expect("trays");
+    assert!(named.list.planned && named.format == "potwatch trays 1");
 }

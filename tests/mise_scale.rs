@@ -15,6 +15,7 @@ use potwatch::kitchen::units::{Dimension, Exact};
 use potwatch::kitchen::{Course, Evening, items};
 use potwatch::mise::amounts;
 use potwatch::mise::scale::{self, Appetite, Scaled, Scaling, counted, rounded, servings, step_of};
+use potwatch::pages::lists::Named;
 use proptest::prelude::*;
 use serde_json::json;
 
@@ -245,7 +246,9 @@ fn the_command_prints_what_the_file_needs() {
     for said in ["factor", "16 guests", "rounded once"] {
         assert!(text.contains(said), "{said}: {text}");
     }
-    let scaling: Scaling = serde_json::from_str(&run(&["--json"])).expect("its own shape");
+    let named: Named<Scaling> = serde_json::from_str(&run(&["--json"])).expect("its own shape");
+    assert_eq!(named.format, "potwatch scale 1");
+    let scaling = named.list;
     assert_eq!(scaling, scale::evening(&demo()));
-    check_schema::<Scaling>("scale", "mise_scale");
+    check_schema::<Named<Scaling>>("scale", "mise_scale");
 }

@@ -19,6 +19,7 @@ use potwatch::kitchen::{Evening, Recipe};
 use potwatch::mise::amounts;
 use potwatch::mise::scale;
 use potwatch::mise::shopping::{Line, ShoppingList, list, print};
+use potwatch::pages::lists::Named;
 use program::{check_schema, here, potwatch};
 use proptest::prelude::*;
 
@@ -283,7 +284,7 @@ fn every_format_says_the_same() {
 
 #[test]
 fn the_command_prints_what_the_file_needs() {
-    check_schema::<ShoppingList>("shopping", "mise_shopping");
+    check_schema::<Named<ShoppingList>>("shopping", "mise_shopping");
     let party = here("assets/demo/party.json").display().to_string();
     let (exit, out, err) = potwatch(&["shopping", &party]);
     assert_eq!((exit, err.as_str()), (Exit::Done, ""));

@@ -83,6 +83,23 @@ fn pages_of_an_evening_read_like_this() {
     }
 }
 
+/// What was cooked is no more at risk: the forecast looks ahead from how the evening stands.
+#[test]
+fn the_menu_of_an_evening_that_was_cooked_fears_for_nothing() {
+    let (past, party) = cooked();
+    let (exit, out, err) = past.run(&["menu", &party, "--json"]);
+    assert_eq!(exit, Exit::Done, "{err}");
+    let menu: menu::MenuPage = read(&out);
+    let ahead: menu::MenuPage = read(&ahead_of("menu", &["--rounds", "1", "--json"]));
+    let risks = |menu: &menu::MenuPage| {
+        menu.remarks.iter().filter(|r| r.words.contains("on time on")).cloned().collect::<Vec<_>>()
+    };
+    assert!(!risks(&ahead).is_empty(), "{:?}", ahead.remarks);
+    assert!(risks(&menu).is_empty(), "{:?}", menu.remarks);
+    // By its plan a service was on time: looked at from before, it would have odds.
+    assert!(menu.remarks.iter().any(|r| r.words.starts_with("The kitchen carries it")));
+}
+
 #[test]
 fn the_shelf_reads_like_this() {
     let (exit, text, err) = potwatch(&["shelf"]);

@@ -28,9 +28,9 @@ pub fn demo(streams: &mut Streams) -> anyhow::Result<Exit> {
     let own = Own::find(streams.var);
     let evening = load_builtin(zone::clockface(today))?.read_by(own.customs());
     // The demo keeps nothing, so it also runs where nothing can be kept.
-    let places = surroundings::places().ok();
+    let places = own.places.as_ref().ok();
     let opening = demo::open(evening, surroundings::look(&own.settings))?;
-    end(session::run(opening, &surroundings::around(places.as_ref(), &own.settings, false))?)
+    end(session::run(opening, &surroundings::around(places, &own.settings, false))?)
 }
 
 /// Opens a party.
@@ -46,13 +46,13 @@ pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
         }
     })?;
     full_screen_or_why_not()?;
-    let places = surroundings::places()?;
     let own = Own::find(streams.var);
-    let opening = opening::open(loaded.evening, &places, surroundings::look(&own.settings))?;
+    let places = own.places.as_ref().map_err(Clone::clone)?;
+    let opening = opening::open(loaded.evening, places, surroundings::look(&own.settings))?;
     let party = own.party_file(path);
     let files = CooksFiles { party, own: OwnShelf::at(&places.data) };
     let opening = Opening { files: Some(files), ..opening };
-    end(session::run(opening, &surroundings::around(Some(&places), &own.settings, true))?)
+    end(session::run(opening, &surroundings::around(Some(places), &own.settings, true))?)
 }
 
 /// Plays a party ahead, from how its journal has it; nothing of it is kept.
@@ -62,13 +62,13 @@ pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
 pub fn rehearse(path: &Path, habits: Habits, streams: &mut Streams) -> anyhow::Result<Exit> {
     let evening = super::own::party(path, streams)?.evening;
     full_screen_or_why_not()?;
-    let places = surroundings::places()?;
+    let Own { places, settings, .. } = Own::find(streams.var);
+    let places = places?;
     let (from, who) = opening::journal_of(&evening, &places);
     let evening = Arc::new(times::as_begun(evening, &from));
     let state = super::tell::read(&evening, &from, &who)?;
     let clocks = Clocks::default();
     let now_ms = clocks.now().wall_ms;
-    let settings = Own::find(streams.var).settings;
     let look = surroundings::look(&settings);
     let opening = rehearsal::open(&state, now_ms, habits, clocks, look);
     end(session::run(opening, &surroundings::around(Some(&places), &settings, false))?)

@@ -12,8 +12,8 @@ use super::{Exit, Streams};
 use crate::kitchen::{Clockface, Minute};
 use crate::live::clock::Clocks;
 use crate::live::next_time::{self, Files};
+use crate::live::opening;
 use crate::live::times::{self, ByTimes};
-use crate::live::{opening, surroundings};
 use crate::mise::chart::{Happened, LEGEND, compared, compared_whole};
 use crate::paper::{self, Head, Paper, Part, Table};
 use crate::run::State;
@@ -98,11 +98,8 @@ fn evening(path: &Path, streams: &mut Streams) -> anyhow::Result<Option<(State, 
         return Ok(state.map(|state| (state, None)));
     }
     let loaded = super::own::party(path, streams)?;
-    let places = match own.places.as_ref() {
-        Ok(places) => places.clone(),
-        Err(_) => surroundings::places()?,
-    };
-    let (from, who) = opening::journal_of(&loaded.evening, &places);
+    let places = own.places.as_ref().map_err(Clone::clone)?;
+    let (from, who) = opening::journal_of(&loaded.evening, places);
     if !from.exists() {
         let party = &loaded.evening.party;
         writeln!(

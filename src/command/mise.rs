@@ -6,6 +6,7 @@ use std::path::Path;
 
 use super::{Exit, Streams};
 use crate::mise::{knife, scale, trays};
+use crate::pages::lists::Named;
 use crate::plan::Plan;
 
 /// Prints what each dish takes for the servings that are made.
@@ -14,8 +15,8 @@ use crate::plan::Plan;
 /// The party cannot be read; trouble with writing.
 pub fn scale(party: &Path, json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
     let loaded = super::own::party(party, streams)?;
-    let scaling = scale::evening(&loaded.evening);
-    super::page::print(&scaling, scale::print::text, json, streams)
+    let scaling = Named::of(scale::evening(&loaded.evening));
+    super::page::print(&scaling, |named| scale::print::text(&named.list), json, streams)
 }
 
 /// Prints the jobs at the board, and what is opened and measured out.
@@ -24,8 +25,8 @@ pub fn scale(party: &Path, json: bool, streams: &mut Streams) -> anyhow::Result<
 /// The party cannot be read; trouble with writing.
 pub fn mise(party: &Path, json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
     let loaded = super::own::party(party, streams)?;
-    let mise = knife::pool(&loaded.evening);
-    super::page::print(&mise, knife::print::text, json, streams)
+    let mise = Named::of(knife::pool(&loaded.evening));
+    super::page::print(&mise, |named| knife::print::text(&named.list), json, streams)
 }
 
 /// Prints the trays, with the times of a plan if there is one.
@@ -46,6 +47,7 @@ pub fn trays(
             None
         }
     };
-    let trays = trays::lay(&evening, plan.as_ref(), &[]);
-    super::page::print(&trays, |trays| trays::print::text(&evening, trays), json, streams)
+    let trays = Named::of(trays::lay(&evening, plan.as_ref(), &[]));
+    let text = |named: &Named<_>| trays::print::text(&evening, &named.list);
+    super::page::print(&trays, text, json, streams)
 }

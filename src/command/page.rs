@@ -165,9 +165,9 @@ pub fn planned(page: OfPlan, flags: &PlannedFlags, streams: &mut Streams) -> any
     match page {
         OfPlan::Menu => {
             let none = Plan::default();
-            let ahead = Situation::default();
-            let odds =
-                plan.map(|plan| risk::forecast(evening, &ahead, plan, risk::SEED, risk::EVENINGS));
+            let odds = plan.map(|plan| {
+                risk::forecast(evening, &begun.situation, plan, risk::SEED, risk::EVENINGS)
+            });
             let basis = menu::Basis {
                 evening,
                 plan: plan.unwrap_or(&none),
@@ -197,6 +197,8 @@ pub(super) struct Begun {
     pub plan: Option<Arc<Plan>>,
     /// The plan is from before the last change.
     pub outdated: bool,
+    /// How it stands, for who looks ahead from now.
+    pub situation: Situation,
     /// Dishes that are not made.
     pub dropped: Vec<usize>,
     /// What is ticked on the lists.
@@ -211,6 +213,7 @@ pub(super) fn begun(evening: Evening, streams: &mut Streams) -> anyhow::Result<B
         evening,
         plan: None,
         outdated: false,
+        situation: Situation::default(),
         dropped: Vec::new(),
         ticked: BTreeSet::new(),
     };
@@ -226,6 +229,7 @@ pub(super) fn begun(evening: Evening, streams: &mut Streams) -> anyhow::Result<B
         evening: Arc::clone(state.evening()),
         plan: Some(Arc::clone(plan)),
         outdated: state.facts().stale.is_some(),
+        situation: state.situation(Clocks::default().now().wall_ms),
         dropped,
         ticked,
     })

@@ -11,7 +11,7 @@ use super::exit::WrongUse;
 use super::own::Own;
 use super::{Exit, Streams};
 use crate::kitchen::{Evening, Party, Sourced};
-use crate::live::{opening, surroundings};
+use crate::live::opening;
 use crate::run::kept::{Kept, kept};
 use crate::screen::form::diff::{self, Change};
 use crate::store::load::{Sources, is_path, load_document};
@@ -43,8 +43,8 @@ pub fn run(flags: &KeepFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
     let before = std::fs::read(&file).ok();
     let loaded = super::own::party(&flags.party, streams)?;
     let evening = Arc::new(loaded.evening);
-    let places = surroundings::places()?;
-    let (from, who) = opening::journal_of(&evening, &places);
+    let places = own.places.as_ref().map_err(Clone::clone)?;
+    let (from, who) = opening::journal_of(&evening, places);
     let state = super::tell::read(&evening, &from, &who)?;
     let kept = kept(&state).map_err(WrongUse)?;
     let changes = changes(&evening.party, &kept.party)?;
@@ -61,7 +61,7 @@ pub fn run(flags: &KeepFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
     let again = Document::parse(&to.display().to_string(), &text)
         .and_then(|document| load_document(document, sources, None, zone::clockface))?;
     let there = if flags.replace {
-        let (journal, _) = opening::journal_of(&again.evening, &places);
+        let (journal, _) = opening::journal_of(&again.evening, places);
         if journal != from && kept.done > 0 {
             return Err(marks_would_be_lost(kept.done).into());
         }

@@ -6,6 +6,7 @@ use anyhow::Context;
 
 use super::{Exit, Streams};
 use crate::mise::shopping::{self, print};
+use crate::pages::lists::Named;
 use crate::store::{IfThere, RealDisk, save};
 
 /// As what the list is printed.
@@ -42,7 +43,7 @@ pub fn run(
         ShoppingFormat::Markdown => print::markdown(&list, &ticked),
         ShoppingFormat::Html => print::html(&list, &ticked),
         ShoppingFormat::Csv => print::csv(&list, &ticked),
-        ShoppingFormat::Json => super::page::json(&list)?,
+        ShoppingFormat::Json => super::page::json(&Named::of(list))?,
     };
     match out {
         Some(path) => save(&RealDisk, path, text.as_bytes(), IfThere::Refuse)

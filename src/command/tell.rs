@@ -8,7 +8,7 @@ use std::time::Duration;
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
 use crate::live::clock::Clocks;
-use crate::live::{book, opening, surroundings, times};
+use crate::live::{book, opening, times};
 use crate::run::telling::Teller;
 use crate::run::{Event, State, fold, view};
 use crate::store::{Disk, Identity, RealDisk, Recovered, journal};
@@ -24,7 +24,7 @@ const LOOK_AT_LEAST_MS: i64 = 20_000;
 /// What is wrong with the party's files or its journal; trouble with the disk.
 pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
     let loaded = super::own::party(path, streams)?;
-    let places = surroundings::places()?;
+    let places = super::own::Own::find(streams.var).places?;
     let (from, who) = opening::journal_of(&loaded.evening, &places);
     let evening = Arc::new(times::as_begun(loaded.evening, &from));
     let clocks = Clocks::default();

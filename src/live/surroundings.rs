@@ -1,8 +1,6 @@
 //! What the environment says: colours, sounds, notices, where things are kept.
 //! The only code that reads environment variables for the live program.
 
-use std::ffi::OsStr;
-
 use super::notify::Way;
 use super::on_alarm::OnAlarm;
 use super::session::Surroundings;
@@ -95,15 +93,6 @@ pub fn silent(settings: &Settings) -> Vec<Rank> {
         (Rank::Urgent, settings.sound_urgent),
     ];
     asked.into_iter().filter(|(_, wanted)| *wanted == Some(false)).map(|(rank, _)| rank).collect()
-}
-
-/// Where things are kept.
-///
-/// # Errors
-/// If the system does not say, or `POTWATCH_HOME` is not an absolute path.
-pub fn places() -> anyhow::Result<Places> {
-    let home = std::env::var_os("POTWATCH_HOME");
-    Ok(Places::find(home.as_deref().filter(|h: &&OsStr| !h.is_empty()))?)
 }
 
 #[cfg(test)]

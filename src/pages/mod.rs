@@ -11,6 +11,7 @@ pub mod ahead;
 pub mod alarms;
 pub mod guests;
 pub mod holding;
+pub mod lists;
 pub mod menu;
 pub mod now;
 pub mod serving;
