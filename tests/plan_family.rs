@@ -168,7 +168,8 @@ fn roomy(evening: &Evening, minutes: Minute) -> Option<Plan> {
 
 /// What it costs to keep the plan on the screen and put it off, as one would by
 /// hand: all that has not begun, or all of it from some minute on, so many
-/// minutes later. None where that breaks a rule however many they are.
+/// minutes later. None where that breaks a rule however many they are. What has room is put off
+/// by no more than must be: the room is not there to be used up for food that waits a little less.
 fn put_off_by_hand(planning: &Planning<'_>, shown: &Plan, now: Minute) -> Option<i64> {
     let (problem, kept) = (planning.problem(), planning.schedule_of(shown));
     let open: Vec<usize> = (0..problem.tasks.len())
@@ -189,6 +190,9 @@ fn put_off_by_hand(planning: &Planning<'_>, shown: &Plan, now: Minute) -> Option
             }
             if let Ok(cost) = judge(problem, &late) {
                 best = Some(best.map_or(cost.total(), |b| b.min(cost.total())));
+                if !shown.room.is_empty() {
+                    break;
+                }
             }
         }
     }
