@@ -105,7 +105,7 @@ fn far_from_the_screen_the_evening_opens_in_big_type_and_without_colours_if_so_s
     set(&party, &serde_json::json!({ "distance_m": 3, "colours": "none" }));
     let mut seat = at(&party, 30, 150, &[("COLORTERM", "truecolor"), ("TERM", "xterm-256color")]);
     seat.wait_text("\u{2588}\u{2588}");
-    seat.wait_for("big type", |s| !s.contents().contains("Counter"));
+    seat.wait_for("big type", |s| !s.contents().contains("oven heat"));
     let coloured = seat.see(|s| {
         let (rows, cols) = s.size();
         let cells = (0..rows).flat_map(|r| (0..cols).map(move |c| (r, c)));
@@ -116,6 +116,6 @@ fn far_from_the_screen_the_evening_opens_in_big_type_and_without_colours_if_so_s
     });
     assert!(!coloured, "{}", seat.text());
     seat.press("1");
-    seat.wait_text("ounter");
+    seat.wait_text("oven heat");
     leave(seat);
 }
