@@ -33,11 +33,13 @@ pub fn watch(
     tell: impl Fn(Noticed) -> bool + Send + 'static,
 ) -> std::io::Result<()> {
     let look = move || {
-        let mut len = RealDisk.len(&journal).unwrap_or(0);
+        // Unknown at first, so that the first look tells: others may have written since the journal was
+        // read, before this thread ran.
+        let mut len = None;
         for look in 0_u32.. {
             std::thread::sleep(LOOK);
             // A journal that cannot be looked at is told of when it is written.
-            let now = RealDisk.len(&journal).unwrap_or(len);
+            let now = RealDisk.len(&journal).ok().or(len);
             if std::mem::replace(&mut len, now) != now && !tell(Noticed::Written) {
                 return;
             }
