@@ -49,6 +49,12 @@ impl Own {
         self.settings.customs(&self.locale)
     }
 
+    /// The settings file, if there is a place for one.
+    #[must_use]
+    pub fn settings_file(&self) -> Option<String> {
+        self.places.as_ref().ok().map(|p| p.settings().display().to_string())
+    }
+
     /// The file that a party's name stands for: a path, or an id of the cook's own shelf.
     #[must_use]
     pub fn party_file(&self, name: &Path) -> PathBuf {

@@ -60,7 +60,7 @@ pub fn run(flags: &Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
     let silent = surroundings::silent(&own.settings);
     let page = SettingsPage {
         format: SETTINGS_FORMAT.to_owned(),
-        file: own.places.as_ref().ok().map(|p| p.settings().display().to_string()),
+        file: own.settings_file(),
         trouble: own.trouble.clone(),
         settings: fields.into_iter().map(|spec| shown(&own, spec)).collect(),
         silent: silent.iter().map(|rank| rank.word().to_owned()).collect(),
@@ -177,16 +177,16 @@ fn try_program(own: &Own, streams: &mut Streams) -> anyhow::Result<Exit> {
     }
     let path = (streams.var)("PATH").map(std::ffi::OsString::from);
     let program = OnAlarm::find(path.as_deref(), words).map_err(anyhow::Error::msg)?;
-    let now = chrono::Local::now();
-    let document = page::json(&made_up(now.timestamp_millis(), &now.format("%H:%M").to_string()))?;
+    let document = page::json(&made_up(chrono::Local::now()))?;
     program.run(document).map_err(|why| anyhow::anyhow!("{} {why}", words.join(" ")))?;
     writeln!(streams.out, "{} got an alarm that was made up, and ended well.", words.join(" "))?;
     Ok(Exit::Done)
 }
 
 /// An alarm to try a program with.
-fn made_up(unix_ms: i64, clock: &str) -> AlarmsPage {
-    let now = || Moment { unix_ms, clock: clock.to_owned() };
+fn made_up(at: chrono::DateTime<chrono::Local>) -> AlarmsPage {
+    let clock = at.format("%H:%M").to_string();
+    let now = || Moment { unix_ms: at.timestamp_millis(), clock: clock.clone() };
     let alarm = Entry {
         key: "try".to_owned(),
         rank: crate::run::Rank::Notice.word().to_owned(),
@@ -204,7 +204,7 @@ fn made_up(unix_ms: i64, clock: &str) -> AlarmsPage {
     AlarmsPage {
         format: ALARMS_FORMAT.to_owned(),
         title: "Trying the program on alarm".to_owned(),
-        day: chrono::Local::now().date_naive().to_string(),
+        day: at.date_naive().to_string(),
         now: now(),
         alarms: vec![alarm],
         bundles: Vec::new(),

@@ -16,7 +16,6 @@ pub fn run(json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
     if let Some(trouble) = &own.trouble {
         writeln!(streams.err, "potwatch: {trouble}")?;
     }
-    let file = own.places.as_ref().ok().map(|p| p.settings().display().to_string());
     let party = |p: &Party| (p.title.clone(), Some(p.day.to_string()));
     let recipe = |r: &Recipe| (r.title.clone(), Some(r.course.word().to_owned()));
     let kitchen = |k: &Kitchen| (k.title.clone(), None);
@@ -27,7 +26,12 @@ pub fn run(json: bool, streams: &mut Streams) -> anyhow::Result<Exit> {
         parties: entries(&own, party),
         recipes: [entries(&own, recipe), built_in(&recipes, |r| &r.id, recipe)].concat(),
         kitchens: [entries(&own, kitchen), built_in(&kitchens, |k| &k.id, kitchen)].concat(),
-        settings: SettingsEntry::of(file, own.settings.clone(), own.customs(), settings::all(&own)),
+        settings: SettingsEntry::of(
+            own.settings_file(),
+            own.settings.clone(),
+            own.customs(),
+            settings::all(&own),
+        ),
     };
     page::print(&page, ShelfPage::text, json, streams)
 }

@@ -347,9 +347,7 @@ impl Pass {
         self.book.end();
         match marked {
             Ok(mark) => {
-                if self.status.trouble.as_deref().is_some_and(|t| t.starts_with(NOT_MARKED)) {
-                    self.status.trouble = None;
-                }
+                self.is_over(NOT_MARKED);
                 self.state.apply(&mark);
                 if let Some(words) = run::echo(&self.state, &mark) {
                     self.status.echo = Some(words);
@@ -386,6 +384,11 @@ impl Pass {
     /// Puts up something that the cook must know about the program.
     pub fn trouble(&mut self, words: &str) {
         self.status.trouble = Some(words.replace('\n', " "));
+    }
+
+    /// Takes the trouble down that begins so: it is over.
+    fn is_over(&mut self, beginning: &str) {
+        self.status.trouble.take_if(|words| words.starts_with(beginning));
     }
 
     /// Puts up a line to be read once.

@@ -218,7 +218,8 @@ impl<'a> Planning<'a> {
     ) -> Result<(Plan, Schedule), NoPlan> {
         let off = warm.and_then(|warm| search::put_off(&self.problem, warm));
         let kept = off.as_ref().and_then(|off| self.as_shown(room, &off.cheapest));
-        let most = off.as_ref().and_then(|off| self.as_shown(room, &off.least));
+        let other = off.as_ref().filter(|off| off.least != off.cheapest);
+        let most = other.and_then(|off| self.as_shown(room, &off.least));
         let begin = kept.as_ref().map(|k| &k.1).or(warm);
         let roomy = self.search_with(room, begin, budget);
         let total = |found: &(Plan, Schedule)| found.0.cost.total();

@@ -35,11 +35,10 @@ pub fn load(path: &Path) -> (Settings, Option<String>) {
 /// # Errors
 /// What is wrong and what would be right.
 pub fn check(settings: &Settings) -> Result<(), String> {
-    let profiles = Profile::all();
     if let Some(id) = &settings.guidance
-        && !profiles.iter().any(|p| p.id == *id)
+        && Profile::by_id(id).is_none()
     {
-        let known: Vec<&str> = profiles.iter().map(|p| p.id.as_str()).collect();
+        let known: Vec<&str> = Profile::all().iter().map(|p| p.id.as_str()).collect();
         return Err(format!("there is no guidance \"{id}\", only {}", known.join(", ")));
     }
     if settings.distance_m.is_some_and(|m| !(1..=FARTHEST_M).contains(&m)) {

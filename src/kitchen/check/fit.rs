@@ -2,12 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use super::MOST_SERVINGS;
 use super::report::Report;
 use super::suits::{in_heat, least_ml, pans_of, stations_for, stations_to_hold};
 use crate::kitchen::{Dish, Kitchen, Recipe, StationKind, Step, WaitPlace, ahead};
 
-/// Most servings that a dish is made for.
-const SERVINGS_MOST: u32 = 500;
 /// So many servings more are tried, where fewer would not do either.
 const MORE_TRIED: u32 = 20;
 
@@ -112,7 +111,7 @@ fn remedy(recipe: &Recipe, servings: u32, kitchen: &Kitchen, else_do: &str) -> S
         recipe.steps.iter().all(|s| one_way(s, recipe, *n, kitchen).is_ok())
             && pans(recipe, *n, kitchen).is_empty()
     };
-    if let Some(most) = (1..servings.min(SERVINGS_MOST)).rev().find(fits) {
+    if let Some(most) = (1..servings.min(MOST_SERVINGS)).rev().find(fits) {
         return format!("Make it for {most} at the most, {else_do}");
     }
     let more = servings.saturating_add(1)..=servings.saturating_add(MORE_TRIED);

@@ -24,6 +24,9 @@ const REASON_AGAIN_MS: i64 = 10_000;
 /// A later plan of the same question is taken if it saves at least one part in so many.
 const WORTH_A_MOVE: i64 = 200;
 
+/// Begins what is said while no plan meets every demand.
+pub(super) const NO_PLAN: &str = "No plan meets all of it";
+
 /// The question that the planner works on, or worked on last.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Asked {
@@ -136,7 +139,7 @@ impl Pass {
             Ok(_) => self.question.open = false,
             Err(words) => {
                 self.without_plan = true;
-                let words = format!("No plan meets all of it: {words}");
+                let words = format!("{NO_PLAN}: {words}");
                 if self.status.trouble.as_deref().is_none_or(|t| !t.starts_with("NOT")) {
                     self.status.trouble = Some(words);
                 }
@@ -227,9 +230,7 @@ impl Pass {
             self.without_plan = false;
             self.question.adopted = true;
             self.question.marks = self.state.next_seq();
-            if self.status.trouble.as_deref().is_some_and(|t| t.starts_with("No plan")) {
-                self.status.trouble = None;
-            }
+            self.is_over(NO_PLAN);
         }
     }
 

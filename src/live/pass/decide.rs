@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::Pass;
+use super::asking::NO_PLAN;
 use crate::live::clock::Ticks;
 use crate::live::tryer::Piece;
 use crate::plan::verify::verify;
@@ -83,9 +84,7 @@ impl Pass {
             self.question.drop_it();
             self.question.marks = self.state.next_seq();
             self.without_plan = false;
-            if self.status.trouble.as_deref().is_some_and(|t| t.starts_with("No plan")) {
-                self.status.trouble = None;
-            }
+            self.is_over(NO_PLAN);
         }
         self.status.echo = Some(format!("taken: {words}"));
     }

@@ -20,8 +20,8 @@ impl Pass {
             return self.book.broken().is_none();
         }
         let looked = self.book.look();
-        if looked.is_ok() && self.status.trouble.as_deref().is_some_and(|t| t.starts_with(BEHIND)) {
-            self.status.trouble = None;
+        if looked.is_ok() {
+            self.is_over(BEHIND);
         }
         match looked {
             Ok(others) if others.is_empty() => false,

@@ -68,14 +68,10 @@ pub fn put_off<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Op
         return None;
     }
     let as_shown = timed(m, inserter, warm);
-    let kept = just_so(m, inserter, warm);
-    let off = if kept.is_some() { None } else { later(m, inserter, warm) };
-    let together =
-        if kept.is_some() || as_shown.is_some() { None } else { all_later(m, inserter, warm) };
-    let off_timed = off.as_ref().and_then(|off| timed(m, inserter, &off.schedule()));
-    // Of equal ones what stands on the screen stays.
-    let all = [kept, as_shown, off_timed, off, together].into_iter().flatten();
-    all.min_by_key(|state| price::cost(state).total())
+    match just_so(m, inserter, warm) {
+        Some(kept) => cheapest([Some(kept), as_shown]),
+        None => must_move(m, inserter, warm, as_shown).map(|(_, cheapest)| cheapest),
+    }
 }
 
 /// A schedule with what must be later put off and nothing else moved, and the
@@ -89,8 +85,28 @@ pub fn as_must_be<'m>(m: &'m Model, warm: &Schedule) -> Option<(State<'m>, State
     if let Some(state) = just_so(m, &mut inserter, warm) {
         return Some((state.clone(), state));
     }
-    let cheapest = put_off(m, &mut inserter, warm)?;
-    Some((later(m, &mut inserter, warm).unwrap_or_else(|| cheapest.clone()), cheapest))
+    let as_shown = timed(m, &mut inserter, warm);
+    must_move(m, &mut inserter, warm, as_shown)
+}
+
+/// Of a schedule that no longer fits: with what must be later put off and nothing else moved, and the cheapest
+/// of all ways to keep its order, `as_shown` (at its best minutes) among them.
+fn must_move<'m>(
+    m: &'m Model,
+    inserter: &mut Inserter,
+    warm: &Schedule,
+    as_shown: Option<State<'m>>,
+) -> Option<(State<'m>, State<'m>)> {
+    let off = later(m, inserter, warm);
+    let together = if as_shown.is_some() { None } else { all_later(m, inserter, warm) };
+    let off_timed = off.as_ref().and_then(|off| timed(m, inserter, &off.schedule()));
+    let cheapest = cheapest([as_shown, off_timed, off.clone(), together])?;
+    Some((off.unwrap_or_else(|| cheapest.clone()), cheapest))
+}
+
+/// Of equal ones the first: what stands on the screen stays.
+fn cheapest<'m, const N: usize>(states: [Option<State<'m>>; N]) -> Option<State<'m>> {
+    states.into_iter().flatten().min_by_key(|state| price::cost(state).total())
 }
 
 /// All that has not begun later by the same, the least that will do; at its best minutes from there.
@@ -102,7 +118,7 @@ fn all_later<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Opti
         just_so(m, inserter, &off)
     })?;
     let best = timed(m, inserter, &state.schedule());
-    [Some(state), best].into_iter().flatten().min_by_key(|state| price::cost(state).total())
+    cheapest([Some(state), best])
 }
 
 /// The best minutes of the order of a schedule.

@@ -11,6 +11,9 @@ const MOST_NAMED: usize = 3;
 /// A smallest group of cooks who are asked for more than they can do, whoever of them does what
 /// and whenever.
 pub fn overworked(m: &Model) -> Option<Clash> {
+    if m.cut {
+        return None;
+    }
     let mut groups: Vec<Vec<usize>> = m.p.steps.iter().map(|s| s.cooks.clone()).collect();
     groups.push(m.cooks.clone());
     for group in &mut groups {
@@ -20,7 +23,7 @@ pub fn overworked(m: &Model) -> Option<Clash> {
     groups.retain(|group| !group.is_empty());
     groups.sort_by(|a, b| (a.len(), a).cmp(&(b.len(), b)));
     groups.dedup();
-    groups.into_iter().filter(|_| !m.cut).find_map(|cooks| {
+    groups.into_iter().find_map(|cooks| {
         let work = asked(m, &cooks);
         let asked: i64 = work.steps.iter().sum();
         let there: i64 = cooks.iter().map(|&c| there(m, c, work.from)).sum();

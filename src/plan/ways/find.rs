@@ -214,7 +214,8 @@ impl Finder<'_> {
                 return ranked(&outs);
             }
             tell(News::Tried(done, all.len()));
-            if outs.iter().any(|out| *candidate == Candidate::Plain(out.changes.clone())) {
+            let is_told = |changes: &Vec<Change>| outs.iter().any(|out| out.changes == *changes);
+            if matches!(candidate, Candidate::Plain(changes) if is_told(changes)) {
                 continue;
             }
             match self.solve(known, candidate) {
@@ -252,35 +253,38 @@ impl Finder<'_> {
     /// Several dishes dropped, where several things clash at once: one after the other that
     /// clashes or is late till the rest is on time, then each taken up again that need not go.
     fn fewest_dropped(&self, known: &Known<'_>) -> Option<WayOut> {
-        let mut dropped: Vec<usize> = Vec::new();
         let drops = |dishes: &[usize]| -> Vec<Change> {
             dishes.iter().map(|&dish| Change::Drop { dish }).collect()
         };
-        while self.look(&drops(&dropped)).is_none() {
+        let mut dropped: Vec<usize> = Vec::new();
+        let mut next = known.best.map_or_else(|| known.clash.and_then(dish_of), latest);
+        let mut schedule = loop {
+            dropped.push(next.filter(|dish| !dropped.contains(dish))?);
+            let changes = drops(&dropped);
+            if let Some(schedule) = self.look(&changes) {
+                break schedule;
+            }
             if dropped.len() == MOST_DROPPED || (self.ask.stop)() {
                 return None;
             }
-            let changes = drops(&dropped);
             let changed =
                 apply(self.ask.evening, self.ask.situation, &changes, self.ask.settle).ok()?;
-            let next = match self.plan(&changed.evening, &changed.situation, None) {
+            next = match self.plan(&changed.evening, &changed.situation, None) {
                 Ok((plan, _)) => latest(&plan),
-                Err(_) if dropped.is_empty() => known.clash.and_then(dish_of),
                 Err(_) => {
                     let question = self.question(&changed.evening, &changed.situation);
                     demand::smallest(&question).as_ref().and_then(dish_of)
                 }
             };
-            dropped.push(next.filter(|dish| !dropped.contains(dish))?);
-        }
-        for at in (0..dropped.len().saturating_sub(1)).rev() {
+        };
+        for at in (0..dropped.len() - 1).rev() {
             let mut less = dropped.clone();
             less.remove(at);
-            if self.look(&drops(&less)).is_some() {
-                dropped = less;
+            if let Some(found) = self.look(&drops(&less)) {
+                (dropped, schedule) = (less, found);
             }
         }
-        self.out(drops(&dropped), None)
+        self.out(drops(&dropped), Some(schedule))
     }
 
     fn question<'q>(&'q self, evening: &'q Evening, situation: &'q Situation) -> Question<'q> {

@@ -3,6 +3,7 @@
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
 use crate::kitchen::{Evening, Minute, Sheet};
+use crate::paper::list;
 use crate::plan::{Begun, Situation, StepKey};
 
 /// Changes in one line: "Mains 23 min later (18:23)".
@@ -20,9 +21,8 @@ pub fn of_changes(evening: &Evening, situation: &Situation, changes: &[Change]) 
     let piece = |changes: &[Change]| match changes {
         [one] => words.change(one),
         several => {
-            let mut dishes: Vec<&str> = several.iter().filter_map(dropped).collect();
-            let last = dishes.pop().unwrap_or_default();
-            format!("Leave out {} and {last}", dishes.join(", "))
+            let dishes = several.iter().filter_map(dropped).map(str::to_owned);
+            format!("Leave out {}", list(&dishes.collect::<Vec<_>>()))
         }
     };
     pieces.map(piece).collect::<Vec<_>>().join("; ")

@@ -101,7 +101,7 @@ fn title(canvas: &mut Canvas, row: Rect, form: &Form, known: &Known, found: &[Fa
 fn keys(canvas: &mut Canvas, row: Rect, form: &Form, rows: &[Row]) {
     let what = rows.get(form.paper.row).map(|r| r.what);
     let first = match what {
-        Some(What::Entry(list, _)) if list.items.is_empty() => None,
+        Some(What::Entry(list, _)) if list.is_bare() => None,
         Some(What::Entry(..)) => Some(("Enter", "open")),
         Some(What::Add(_)) => Some(("Enter", "add")),
         Some(What::Field(spec)) if spec.kind.is_chosen() => Some(("Enter", "choose")),

@@ -76,6 +76,14 @@ pub struct ListSpec {
     pub pick: Option<Kind>,
 }
 
+impl ListSpec {
+    /// Is an entry nothing but what was picked, with no fields to open?
+    #[must_use]
+    pub const fn is_bare(&self) -> bool {
+        self.items.is_empty()
+    }
+}
+
 /// A part of a form.
 #[derive(Debug)]
 pub enum Item {

@@ -25,7 +25,7 @@ pub fn click(form: &mut Form, row: usize, known: &Known) -> Asks {
     // In a field for text a second click changes nothing: Enter would go on to the next.
     let opens = form.row(known).is_some_and(|r| match r.what {
         What::Field(spec) => spec.kind.is_chosen(),
-        What::Entry(list, _) => !list.items.is_empty(),
+        What::Entry(list, _) => !list.is_bare(),
         What::Add(_) => true,
         What::Head => false,
     });

@@ -189,7 +189,7 @@ fn enter(form: &mut Form, known: &Known) {
     let Some(row) = form.row(known) else { return };
     match row.what {
         What::Head => {}
-        What::Entry(list, _) if list.items.is_empty() => {
+        What::Entry(list, _) if list.is_bare() => {
             form.say = Some("Ctrl-D takes it out, and what is under it adds another.".to_owned());
         }
         What::Entry(..) => {
@@ -230,7 +230,7 @@ fn add(form: &mut Form, picked: &str, known: &Known) {
     }
     if let Some(entries) = tree::get_mut(&mut form.paper.value, &path).and_then(Value::as_array_mut)
     {
-        if list.items.is_empty() && entries.contains(&entry) {
+        if list.is_bare() && entries.contains(&entry) {
             form.say = Some("That one is there already.".to_owned());
             return;
         }
@@ -239,7 +239,7 @@ fn add(form: &mut Form, picked: &str, known: &Known) {
         if list.pick.is_some() {
             // What was picked is whole: the next one can be added at once.
             form.go(form.paper.row + 1, known);
-            let more = match list.items.is_empty() {
+            let more = match list.is_bare() {
                 true => "Up and Ctrl-D take this one out.",
                 false => "Up and Enter open this one.",
             };
@@ -314,7 +314,7 @@ fn edit(form: &mut Form, code: KeyCode, known: &Known) {
             }
             (KeyCode::Char('+' | ' '), What::Add(_)) => enter(form, known),
             (KeyCode::Char(_), _) => {
-                let bare = matches!(row.what, What::Entry(list, _) if list.items.is_empty());
+                let bare = matches!(row.what, What::Entry(list, _) if list.is_bare());
                 let words = if bare {
                     "Ctrl-D takes it out."
                 } else {
