@@ -35,11 +35,11 @@ pub trait Shared {
     fn append(&mut self, stamp: (i64, Ticks), event: &Event) -> Result<u64, JournalError>;
     /// Ends the turn.
     fn end_turn(&mut self);
-    /// What others have marked since the last look; nothing while one of them writes.
+    /// What others have marked since the last look; None while one of them writes: look again soon.
     ///
     /// # Errors
     /// The journal's.
-    fn look(&mut self) -> Result<Vec<Mark>, JournalError>;
+    fn look(&mut self) -> Result<Option<Vec<Mark>>, JournalError>;
     /// If writing has failed: tries to go on in a fresh file. Returns all marks that are in it if that succeeds.
     fn mend(&mut self) -> Option<Vec<Mark>>;
     /// Why marks cannot be kept any more, if that is so.
@@ -86,13 +86,13 @@ impl Book {
         Ok(Mark { seq, at_ms, event })
     }
 
-    /// What other screens have marked since the last look.
+    /// What other screens have marked since the last look; None while one of them writes: look again soon.
     ///
     /// # Errors
     /// The journal's.
-    pub fn look(&mut self) -> Result<Vec<Mark>, JournalError> {
+    pub fn look(&mut self) -> Result<Option<Vec<Mark>>, JournalError> {
         match self {
-            Self::Memory { .. } => Ok(Vec::new()),
+            Self::Memory { .. } => Ok(Some(Vec::new())),
             Self::Disk(shared) => shared.look(),
         }
     }
@@ -235,11 +235,11 @@ impl<D: Disk, L: Locks> Shared for OnDisk<D, L> {
         self.turn = None;
     }
 
-    fn look(&mut self) -> Result<Vec<Mark>, JournalError> {
+    fn look(&mut self) -> Result<Option<Vec<Mark>>, JournalError> {
         // While another writes, what it writes is not durable yet.
         match self.locks.turn_now(self.journal.path()).map_err(no_lock)? {
-            Some(_turn) => self.journal.look().map(marks),
-            None => Ok(Vec::new()),
+            Some(_turn) => self.journal.look().map(marks).map(Some),
+            None => Ok(None),
         }
     }
 
@@ -271,4 +271,32 @@ impl<D: Disk, L: Locks> Shared for OnDisk<D, L> {
 #[must_use]
 pub fn marks(entries: Vec<Entry<Event>>) -> Vec<Mark> {
     entries.into_iter().map(|e| Mark { seq: e.seq, at_ms: e.at.wall_ms, event: e.event }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::{Identity, Lock};
+
+    /// A screen that looks just while another writes reads nothing that is not durable, and knows that it must
+    /// look again: nobody would tell it of that mark a second time.
+    #[test]
+    fn who_looks_while_another_writes_is_told_to_look_again() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("supper.jsonl");
+        let who = Identity { party: "supper".to_owned(), fingerprint: "f00d".to_owned() };
+        let screen = || {
+            let place = Lock::share(&path).unwrap();
+            let (journal, _) = Journal::<Event, _>::open(RealDisk, &path, &who, 0).unwrap();
+            OnDisk::new(journal, BootId::new("boot"), SystemLocks { place })
+        };
+        let (mut one, mut other) = (screen(), screen());
+        assert!(one.take_turn().unwrap().is_empty());
+        one.append((1, Ticks { wall_ms: 1, mono_ms: 1 }), &Event::Finished).unwrap();
+        assert_eq!(other.look().unwrap(), None);
+        one.end_turn();
+        let seen = other.look().unwrap().expect("nobody writes");
+        assert!(matches!(seen.as_slice(), [Mark { event: Event::Finished, .. }]), "{seen:?}");
+        assert_eq!(other.look().unwrap().map(|more| more.len()), Some(0));
+    }
 }

@@ -23,13 +23,22 @@ pub enum Noticed {
     Leaderless,
 }
 
+/// What the thread asks of the screen that it looks out for.
+#[derive(Debug, Default)]
+pub struct Asked {
+    /// The screen plans for all.
+    pub leads: AtomicBool,
+    /// Another screen was writing when this one looked: it wants to be told again.
+    pub behind: AtomicBool,
+}
+
 /// Starts the thread. It goes on as long as `tell` gives true.
 ///
 /// # Errors
 /// If the system gives no thread.
 pub fn watch(
     journal: PathBuf,
-    leads: Arc<AtomicBool>,
+    asked: Arc<Asked>,
     tell: impl Fn(Noticed) -> bool + Send + 'static,
 ) -> std::io::Result<()> {
     let look = move || {
@@ -40,10 +49,11 @@ pub fn watch(
             std::thread::sleep(LOOK);
             // A journal that cannot be looked at is told of when it is written.
             let now = RealDisk.len(&journal).ok().or(len);
-            if std::mem::replace(&mut len, now) != now && !tell(Noticed::Written) {
+            let grew = std::mem::replace(&mut len, now) != now;
+            if (grew || asked.behind.load(Ordering::Relaxed)) && !tell(Noticed::Written) {
                 return;
             }
-            let asks = look % LEAD_EVERY == 0 && !leads.load(Ordering::Relaxed);
+            let asks = look % LEAD_EVERY == 0 && !asked.leads.load(Ordering::Relaxed);
             let is_free = || matches!(Lead::take(&journal), Ok(Some(_)));
             if asks && is_free() && !tell(Noticed::Leaderless) {
                 return;
@@ -51,4 +61,29 @@ pub fn watch(
         }
     };
     std::thread::Builder::new().name("neighbours".to_owned()).spawn(look).map(drop)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::mpsc::channel;
+
+    use super::*;
+
+    /// A journal that does not grow is told of once, as others may have written before the thread ran, and again
+    /// as long as the screen is behind.
+    #[test]
+    fn who_is_behind_is_told_again() {
+        let dir = tempfile::tempdir().unwrap();
+        let journal = dir.path().join("supper.jsonl");
+        std::fs::write(&journal, "a line\n").unwrap();
+        let asked = Arc::new(Asked { leads: true.into(), behind: true.into() });
+        let (sender, told) = channel();
+        let tell = move |noticed| sender.send(noticed).is_ok();
+        watch(journal, Arc::clone(&asked), tell).unwrap();
+        // By a thread that looks four times a second.
+        let patience = Duration::from_secs(60);
+        for _ in 0..3 {
+            assert_eq!(told.recv_timeout(patience), Ok(Noticed::Written));
+        }
+    }
 }

@@ -96,6 +96,8 @@ pub struct Pass {
     ended: bool,
     /// An odd mark that counts if it is pressed again.
     doubted: Option<Event>,
+    /// Another screen was writing at the last look at what others mark.
+    behind: bool,
     echo_until_ms: i64,
     notice_until_ms: i64,
     last_ticks: Ticks,
@@ -166,6 +168,7 @@ impl Pass {
             crowds: Vec::new(),
             ended,
             doubted: None,
+            behind: false,
             echo_until_ms: 0,
             notice_until_ms: real_ms(ticks).saturating_add(NOTICE_MS),
             last_ticks: ticks,

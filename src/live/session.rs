@@ -100,11 +100,12 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
         move || drop(resumed.send(Coming::Resumed)),
         move |heard| ears.send(heard.map_or_else(Coming::Deaf, Coming::Input)).is_ok(),
     )?;
-    let leads = Arc::new(AtomicBool::new(opening.book.leads()));
+    let leads = AtomicBool::new(opening.book.leads());
+    let asked = Arc::new(neighbours::Asked { leads, ..neighbours::Asked::default() });
     if let Some(journal) = opening.journal.clone() {
         let notices = sender.clone();
         let tell = move |noticed| notices.send(Coming::Neighbours(noticed)).is_ok();
-        neighbours::watch(journal, Arc::clone(&leads), tell)?;
+        neighbours::watch(journal, Arc::clone(&asked), tell)?;
     }
     let mut pass = seat(opening, Of::Evening, &sender)?;
     pass.stand_at(around.distance_m);
@@ -117,7 +118,7 @@ pub fn run(opening: Opening, around: &Surroundings) -> anyhow::Result<Left> {
         rehearsal: None,
         rehearsals: 0,
         sender,
-        leads,
+        asked,
         power: around.watches_power.then(|| Power::new(around.awake_by.as_deref())),
         around,
         stage,
@@ -203,8 +204,8 @@ struct Session<'a> {
     rehearsals: u32,
     sender: Sender<Coming>,
     power: Option<Power>,
-    /// Does this screen plan for all screens of the evening?
-    leads: Arc<AtomicBool>,
+    /// What the thread that looks out for other screens asks: does this one plan for all, is it behind?
+    asked: Arc<neighbours::Asked>,
     around: &'a Surroundings,
     stage: Stage,
     receiver: Receiver<Coming>,
@@ -335,14 +336,16 @@ impl Session<'_> {
 
     /// Looks at what another screen did. True if anything is new.
     fn look_at(&mut self, noticed: Noticed) -> bool {
-        match noticed {
+        let is_news = match noticed {
             Noticed::Written => self.pass.look_at_others(),
             Noticed::Leaderless => {
                 let leads_now = self.pass.try_lead();
-                self.leads.fetch_or(leads_now, Ordering::Relaxed);
+                self.asked.leads.fetch_or(leads_now, Ordering::Relaxed);
                 leads_now
             }
-        }
+        };
+        self.asked.behind.store(self.pass.is_behind(), Ordering::Relaxed);
+        is_news
     }
 
     fn follow(&mut self, todo: Todo) -> anyhow::Result<Option<Left>> {
@@ -422,7 +425,7 @@ impl Session<'_> {
     /// Starts the cook's own program for alarms that came. Of several screens the one that plans does.
     fn tell_program(&self, came: &[String]) {
         let Some(Ok(program)) = &self.around.on_alarm else { return };
-        if !self.leads.load(Ordering::Relaxed) {
+        if !self.asked.leads.load(Ordering::Relaxed) {
             return;
         }
         let Some(document) = self.pass.came(came) else { return };

@@ -23,7 +23,8 @@ impl Pass {
         if looked.is_ok() {
             self.is_over(BEHIND);
         }
-        match looked {
+        self.behind = matches!(looked, Ok(None));
+        match looked.map(Option::unwrap_or_default) {
             Ok(others) if others.is_empty() => false,
             Ok(others) => {
                 self.take_in(&others, ticks);
@@ -35,6 +36,12 @@ impl Pass {
                 true
             }
         }
+    }
+
+    /// Did another screen write at the last look, so that what it wrote is still to be taken in?
+    #[must_use]
+    pub const fn is_behind(&self) -> bool {
+        self.behind
     }
 
     /// Takes the lead if the screen that had it is gone. True if this screen leads from now on.
