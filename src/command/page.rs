@@ -183,7 +183,9 @@ pub fn planned(page: OfPlan, flags: &PlannedFlags, streams: &mut Streams) -> any
             print(&page, serving::ServingPage::text, flags.json, streams)
         }
         OfPlan::Ahead => {
-            let page = ahead::ahead(evening, plan, dropped);
+            let is_begun = || begun.situation.begun.keys().map(|key| key.dish);
+            let stands = |dish| ahead::Stands::of(dish, dropped, is_begun());
+            let page = ahead::ahead(evening, plan, stands);
             print(&page, ahead::AheadPage::text, flags.json, streams)
         }
     }

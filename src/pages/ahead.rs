@@ -40,7 +40,7 @@ pub struct Dish {
     /// Minutes of hands that it asks for on the day, as it is made.
     pub hands_on_the_day: Minute,
     /// Minutes of hands that it would take off the day if it were made the day before;
-    /// nothing if it is already, or cannot be.
+    /// nothing if it is already, cannot be, or is begun.
     pub would_save: Option<Minute>,
     /// Its steps of the day before, or those that could be.
     pub steps: Vec<Step>,
@@ -86,10 +86,33 @@ pub struct Step {
     pub starts: Option<Planned>,
 }
 
+/// How far a dish has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stands {
+    /// Nothing of it is begun.
+    Open,
+    /// A step of it is begun: its steps stay on the day that they are on.
+    Begun,
+    /// It is not made after all.
+    Dropped,
+}
+
+impl Stands {
+    /// How a dish stands among those that were dropped and those that are begun.
+    #[must_use]
+    pub fn of(dish: usize, dropped: &[usize], mut begun: impl Iterator<Item = usize>) -> Self {
+        match dropped.contains(&dish) {
+            true => Self::Dropped,
+            false if begun.any(|b| b == dish) => Self::Begun,
+            false => Self::Open,
+        }
+    }
+}
+
 /// When a dish is made, and in a few words what that means.
 #[must_use]
-pub fn state(sheet: &Sheet, dropped: bool) -> (Made, String) {
-    if dropped {
+pub fn state(sheet: &Sheet, stands: Stands) -> (Made, String) {
+    if stands == Stands::Dropped {
         return (Made::Not, String::new());
     }
     if is_made_before(sheet) {
@@ -97,7 +120,8 @@ pub fn state(sheet: &Sheet, dropped: bool) -> (Made, String) {
         return (Made::TheDayBefore, format!("{left} of your hands left on the day"));
     }
     let words = match would_save(sheet) {
-        Ok(saved) => format!("the day before it would save {} of your hands", minutes(saved)),
+        _ if stands == Stands::Begun => "is begun".to_owned(),
+        Ok(saved) => format!("the day before: {} less of your hands", minutes(saved)),
         Err(why) => why.short().to_owned(),
     };
     (Made::OnTheDay, words)
@@ -113,23 +137,28 @@ fn would_save(sheet: &Sheet) -> Result<Minute, ahead::NotAhead> {
     Ok(now.saturating_sub(ahead::hands_on_the_day(&made)))
 }
 
-/// The page; `plan` gives the times, if there is one.
+/// The page; `plan` gives the times, if there is one, `stands` how far each dish has come.
 #[must_use]
-pub fn ahead(evening: &Evening, plan: Option<&Plan>, dropped: &[usize]) -> AheadPage {
+pub fn ahead(
+    evening: &Evening,
+    plan: Option<&Plan>,
+    stands: impl Fn(usize) -> Stands,
+) -> AheadPage {
     let dishes = by_course(evening).into_iter();
     AheadPage {
         format: AHEAD_FORMAT.to_owned(),
         title: evening.party.title.clone(),
         day: evening.party.day.to_string(),
-        dishes: dishes.filter_map(|d| dish(evening, plan, d, dropped.contains(&d))).collect(),
+        dishes: dishes.filter_map(|d| dish(evening, plan, d, stands(d))).collect(),
     }
 }
 
-fn dish(evening: &Evening, plan: Option<&Plan>, dish: usize, dropped: bool) -> Option<Dish> {
+fn dish(evening: &Evening, plan: Option<&Plan>, dish: usize, stands: Stands) -> Option<Dish> {
     let sheet = evening.sheets.get(dish)?;
-    let (made, words) = state(sheet, dropped);
+    let (made, words) = state(sheet, stands);
+    let stays = made == Made::OnTheDay && stands == Stands::Begun;
     let could = ahead::day_before(&sheet.recipe);
-    let recipe = if made == Made::Not { None } else { could.as_ref().ok() };
+    let recipe = if made == Made::Not || stays { None } else { could.as_ref().ok() };
     // The plan has times only for steps that are in it as steps of that day.
     let timed = plan.filter(|_| made == Made::TheDayBefore);
     let is_again = |s: &crate::kitchen::Step| s.care == Some(StepCare::Reheats);
@@ -138,7 +167,7 @@ fn dish(evening: &Evening, plan: Option<&Plan>, dish: usize, dropped: bool) -> O
         made,
         words,
         hands_on_the_day: ahead::hands_on_the_day(&sheet.recipe),
-        would_save: (made == Made::OnTheDay).then(|| would_save(sheet).ok()).flatten(),
+        would_save: (made == Made::OnTheDay && !stays).then(|| would_save(sheet).ok()).flatten(),
         steps: steps(evening, timed, dish, recipe, |s| s.day_before),
         heated_again: steps(evening, timed, dish, recipe, is_again),
         cooling: timed.map_or_else(Vec::new, |plan| eve::cooling(evening, plan, dish)),

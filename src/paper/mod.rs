@@ -94,15 +94,23 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
-/// A stretch of time in words: `now`, `4 min`, `1 h 05`. Rounded down to whole
-/// minutes below an hour; the sign is left to the sentence.
+/// A day, in ms.
+pub const DAY_MS: i64 = 24 * 3_600_000;
+
+/// From here on a stretch of time is told in whole days (ms). Our choice.
+pub const IN_DAYS_MS: i64 = 3 * DAY_MS;
+
+/// A stretch of time in words: `4 min`, `1 h 05`, `6 days`. Rounded down to
+/// whole minutes, or to days from three on; the sign is left to the sentence.
 #[must_use]
 pub fn span(ms: i64) -> String {
     let minutes = ms.unsigned_abs() / 60_000;
     if minutes < 60 {
         format!("{minutes} min")
-    } else {
+    } else if ms.unsigned_abs() < IN_DAYS_MS.unsigned_abs() {
         format!("{} h {:02}", minutes / 60, minutes % 60)
+    } else {
+        format!("{} days", ms.unsigned_abs() / DAY_MS.unsigned_abs())
     }
 }
 
@@ -114,6 +122,13 @@ mod tests {
     fn text_stays_text() {
         assert_eq!(escape("<b> & \"x\"\u{7}"), "&lt;b&gt; &amp; &quot;x&quot; ");
         assert_eq!(csv_row(&["a,b", "say \"x\"", "plain"]), "\"a,b\",\"say \"\"x\"\"\",plain\r\n");
+    }
+
+    #[test]
+    fn long_stretches_are_told_in_days() {
+        let hours = |h: i64| span(h * 3_600_000 + 300_000);
+        assert_eq!([hours(0), hours(1), hours(71)], ["5 min", "1 h 05", "71 h 05"]);
+        assert_eq!([hours(72), hours(-160)], ["3 days", "6 days"]);
     }
 
     #[test]

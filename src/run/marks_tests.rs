@@ -35,6 +35,13 @@ fn steps_are_marked_once_and_in_order() {
 }
 
 #[test]
+fn a_start_long_before_the_plan_is_asked_back() {
+    assert_eq!(why(&[], "10:41", "start soup chop"), "taken");
+    let early = "sure? The soup (chop) is planned for 16:40, in 6 h 10.";
+    assert_eq!(why(&[], "10:30", "start soup chop"), early);
+}
+
+#[test]
 fn more_minutes_are_for_what_runs() {
     let rows = on_time("16:55");
     let ask = |what: &str| why(&rows, "16:55", what);

@@ -6,6 +6,7 @@ use unicode_width::UnicodeWidthStr;
 
 use crate::kitchen::Evening;
 pub use crate::paper::span;
+use crate::paper::{DAY_MS, IN_DAYS_MS};
 
 /// Columns that a text takes.
 #[must_use]
@@ -113,8 +114,8 @@ pub fn clock(evening: &Evening, ms: i64) -> String {
 }
 
 /// The digits of the large countdown: `4:09` below ten minutes, `25` minutes
-/// below an hour, `1:05` hours above (with the unit as a word: see the second).
-/// Past: `+3` minutes. Rounded down.
+/// below an hour, `1:05` hours above, whole days from three on (with the unit as
+/// a word: see the second). Past: `+3` minutes. Rounded down.
 #[must_use]
 pub fn countdown(due_ms: i64, now_ms: i64) -> (String, &'static str) {
     let left = due_ms.saturating_sub(now_ms);
@@ -134,9 +135,11 @@ pub fn countdown(due_ms: i64, now_ms: i64) -> (String, &'static str) {
         (format!("{}:{:02}", seconds / 60, seconds % 60), "min")
     } else if left < 6_000_000 {
         (format!("{}", left / 60_000), "min")
-    } else {
-        let minutes = (left / 60_000).min(99 * 60);
+    } else if left < IN_DAYS_MS {
+        let minutes = left / 60_000;
         (format!("{}:{:02}", minutes / 60, minutes % 60), "hours")
+    } else {
+        ((left / DAY_MS).min(999).to_string(), "days")
     }
 }
 
@@ -198,11 +201,13 @@ mod tests {
         assert_eq!(cd(0), ("NOW".into(), ""));
         assert_eq!(cd(-59_999), ("NOW".into(), ""));
         assert_eq!(cd(-180_000), ("+3".into(), "min late"));
+        assert_eq!(cd(71 * 3_600_000), ("71:00".into(), "hours"));
+        assert_eq!(cd(160 * 3_600_000), ("6".into(), "days"));
         assert_eq!(cd(599_000), ("9:59".into(), "min"));
         assert_eq!(cd(25 * 60_000), ("25".into(), "min"));
         assert_eq!(cd(125 * 60_000), ("2:05".into(), "hours"));
         assert_eq!(cd(i64::MIN).1, "hours late");
-        assert_eq!(cd(i64::MAX).1, "hours");
+        assert_eq!(cd(i64::MAX), ("999".into(), "days"));
     }
 
     #[test]

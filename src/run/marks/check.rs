@@ -8,12 +8,16 @@ pub use food_marks::is_out_of_order;
 
 use super::{PUT_OFF_AT_MOST, Refusal, expect};
 use crate::kitchen::{Minute, StationKind};
+use crate::paper::span;
 use crate::plan::StepKey;
 use crate::run::apply::MORE_AT_MOST;
 use crate::run::event::{Event, StepId};
 use crate::run::state::{MINUTE_MS, Progress, State, Whereabouts};
 use crate::run::view::Alarm;
 use crate::run::{alarms, food, holding, words};
+
+/// A step that is begun so long (ms) before the plan has it was perhaps not meant. Our choice.
+const EARLY_MS: i64 = 6 * 60 * MINUTE_MS;
 
 /// May this be marked at `now_ms`?
 ///
@@ -144,6 +148,7 @@ fn check_start(state: &State, key: StepKey, event: &Event, now_ms: i64) -> Resul
         let name = words::capital(&words::the_station(state.evening(), station));
         return Err(Refusal::no(format!("{name} is out of use.")));
     }
+    not_days_early(state, key, now_ms)?;
     // What runs is taken to be done when the next step starts; what has not
     // even begun was perhaps not meant.
     let loads_before = (0..key.load).map(|load| StepKey { load, ..key });
@@ -157,6 +162,20 @@ fn check_start(state: &State, key: StepKey, event: &Event, now_ms: i64) -> Resul
         let name = words::capital(&words::step_of(state, before));
         Err(Refusal::sure(format!("{name} comes first and has not begun.")))
     })
+}
+
+/// Who looks at the plan days before and presses the one key hardly means it.
+fn not_days_early(state: &State, key: StepKey, now_ms: i64) -> Result<(), Refusal> {
+    let block = state.plan().and_then(|p| p.blocks.iter().find(|b| b.key == key));
+    let Some(block) = block else { return Ok(()) };
+    let face = &state.evening().face;
+    let early_ms = face.ms_of(block.start) - now_ms;
+    if early_ms < EARLY_MS {
+        return Ok(());
+    }
+    let name = words::capital(&words::step_of(state, key));
+    let (at, left) = (face.label(block.start), span(early_ms));
+    Err(Refusal::sure(format!("{name} is planned for {at}, in {left}.")))
 }
 
 fn check_more(state: &State, id: &StepId, minutes: u32) -> Result<(), Refusal> {

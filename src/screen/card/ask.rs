@@ -150,6 +150,8 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui, ask: &Ask)
     let wide = if matches!(ask.kind, Kind::Openings(_)) { 100 } else { 72 };
     let room = usize::from(field.width.min(wide).saturating_sub(4));
     let caution = ask.caution().map_or(Vec::new(), |words| text::wrap(words, room));
+    let none = if rows.is_empty() { ask.none() } else { None };
+    let caution = none.map_or(caution, |words| text::wrap(words, room));
     let say = ui.say.as_ref().map_or(Vec::new(), |words| text::wrap(words, room));
     let more = 2
         + u16::from(ask.turns())
@@ -239,7 +241,8 @@ fn hints(ask: &Ask, scene: &Scene) -> Vec<(&'static str, &'static str, KeyCode)>
         hints.push(("0", "ten", KeyCode::Char('0')));
         hints.push(("Up/Down", "other", KeyCode::Up));
     }
-    if ask.number() || ask.asks_minutes() || !ask.grave_only() {
+    let to_take = !ask.grave_only() && !ask.choices(scene).is_empty();
+    if ask.number() || ask.asks_minutes() || to_take {
         hints.push(("Enter", "take it", KeyCode::Enter));
     }
     if ask.subjects(scene) > 1 {

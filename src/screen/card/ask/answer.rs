@@ -96,7 +96,11 @@ fn enter(ui: &mut Ui, ask: Ask, scene: &Scene) -> Vec<Intent> {
             Vec::new()
         }
         Some(choice) => take(&choice.then),
-        None => Vec::new(),
+        // With nothing to take it stays: another dish may have something.
+        None => {
+            ui.card = Some(Card::Ask(ask));
+            Vec::new()
+        }
     }
 }
 

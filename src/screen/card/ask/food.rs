@@ -21,6 +21,18 @@ impl Ask {
             _ => None,
         }
     }
+
+    /// What is said where there is nothing to choose from.
+    #[must_use]
+    pub const fn none(&self) -> Option<&'static str> {
+        match self.kind {
+            Kind::Items(_) => Some("Nothing is known that could stand in for what it takes."),
+            Kind::OtherService(_) => Some("There is no other service."),
+            Kind::Openings(_) => Some("Nothing is known that would open a dish to them."),
+            Kind::Shelf => Some("All that is on the shelf is on the menu."),
+            _ => None,
+        }
+    }
 }
 
 /// The dishes of which something is there to be divided or moved, in order.

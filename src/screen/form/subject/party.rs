@@ -105,7 +105,7 @@ pub(super) const ITEMS: &[Item] = &[
     line("room_c", "Room", "How warm it is where food stands.", Kind::Heat),
     line(
         "table_minutes",
-        "On the table",
+        "On the table, min",
         "Minutes that a dish stands on the table once it is served.",
         Kind::Count(0, 600),
     ),

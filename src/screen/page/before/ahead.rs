@@ -7,7 +7,7 @@ use super::flow::Flow;
 use super::table::{Column, rest, words, write};
 use crate::kitchen::menu::by_course;
 use crate::kitchen::{StepCare, ahead};
-use crate::pages::ahead::{Made, starts, state};
+use crate::pages::ahead::{Made, Stands, starts, state};
 use crate::plan::eve;
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, top};
@@ -36,7 +36,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         let Some(&dish) = order.get(index) else { continue };
         let Some(sheet) = scene.evening.sheets.get(dish) else { continue };
         let line = Rect { y: list.y + u16::try_from(at).unwrap_or(0), height: 1, ..list };
-        let (made, what) = state(sheet, scene.view.dropped.contains(&dish));
+        let (made, what) = state(sheet, stands(scene, dish));
         let style = match index == ui.row {
             true => scene.look.ink(Ink::Chosen),
             false if made == Made::TheDayBefore => scene.look.ink(Ink::Strong),
@@ -55,11 +55,20 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     }
 }
 
+fn stands(scene: &Scene, dish: usize) -> Stands {
+    Stands::of(dish, &scene.view.dropped, scene.view.spans.iter().map(|s| s.key.dish))
+}
+
 /// The steps of the day before of a dish with their times, how it is cooled and
 /// heated again; or what could be done then.
 fn about(canvas: &mut Canvas, field: Rect, scene: &Scene, dish: usize) {
     let Some(sheet) = scene.evening.sheets.get(dish) else { return };
     let is_made = sheet.recipe.steps.iter().any(|s| s.day_before);
+    if !is_made && stands(scene, dish) == Stands::Begun {
+        let words = "It is begun: its steps stay on the day.";
+        Flow::inset(field).say(canvas, words, Style::new());
+        return;
+    }
     let made = match is_made {
         true => Ok(sheet.recipe.clone()),
         false => ahead::day_before(&sheet.recipe),

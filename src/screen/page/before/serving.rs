@@ -6,6 +6,7 @@ use ratatui::style::Style;
 use super::flow::Flow;
 use super::table::{Column, rest, words, write};
 use crate::mise::servingware::{Laying, Row, clash_of, rows as rows_of, summary};
+use crate::paper;
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, top};
 use crate::screen::card::visible;
@@ -103,6 +104,6 @@ fn chosen(canvas: &mut Canvas, field: Rect, scene: &Scene, laying: &Laying, row:
         None => clash_of(scene.evening, laying, row.dish),
     };
     for words in row.notes.iter().chain(&missing) {
-        flow.say(canvas, words, Style::new());
+        flow.say(canvas, &paper::capital(words), Style::new());
     }
 }
