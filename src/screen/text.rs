@@ -107,6 +107,20 @@ pub fn due(due_ms: i64, now_ms: i64) -> String {
     }
 }
 
+/// A stretch of time in few columns: `45m`, from 100 minutes on `2h05`, from three
+/// days on `6d`. Rounded down, none below nought.
+#[must_use]
+pub fn brief(ms: i64) -> String {
+    let minutes = ms.max(0) / 60_000;
+    if minutes < 100 {
+        format!("{minutes}m")
+    } else if ms < IN_DAYS_MS {
+        format!("{}h{:02}", minutes / 60, minutes % 60)
+    } else {
+        format!("{}d", ms / DAY_MS)
+    }
+}
+
 /// `18:05` or `6:05pm` on the party's wall clock.
 #[must_use]
 pub fn clock(evening: &Evening, ms: i64) -> String {
@@ -208,6 +222,13 @@ mod tests {
         assert_eq!(cd(125 * 60_000), ("2:05".into(), "hours"));
         assert_eq!(cd(i64::MIN).1, "hours late");
         assert_eq!(cd(i64::MAX), ("999".into(), "days"));
+    }
+
+    #[test]
+    fn brief_stretches_take_few_columns() {
+        let minutes = |m: i64| brief(m * 60_000);
+        assert_eq!([minutes(-1), minutes(99), minutes(100)], ["0m", "99m", "1h40"]);
+        assert_eq!([minutes(125), minutes(4319), minutes(9545)], ["2h05", "71h59", "6d"]);
     }
 
     #[test]

@@ -310,15 +310,13 @@ impl Brush<'_> {
         let now = self.scene.view.now_ms;
         let whole = self.item.body_ms.saturating_sub(self.item.from_ms);
         match self.item.what {
-            What::Step(Phase::Running) => {
-                format!("{}m", (self.item.body_ms.saturating_sub(now) / 60_000).max(0))
-            }
+            What::Step(Phase::Running) => text::brief(self.item.body_ms.saturating_sub(now)),
             What::Step(Phase::Over | Phase::Overdone) => {
-                format!("+{}m", (now.saturating_sub(self.item.body_ms) / 60_000).max(0))
+                format!("+{}", text::brief(now.saturating_sub(self.item.body_ms)))
             }
             What::Step(Phase::Done | Phase::Skipped) => String::new(),
             What::Then => text::clock(self.scene.evening, self.item.from_ms),
-            _ => format!("{}m", whole / 60_000),
+            _ => text::brief(whole),
         }
     }
 
