@@ -65,6 +65,10 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Found>, Trouble> {
     if text.is_empty() {
         return Err(Trouble::Empty);
     }
+    // A disk that failed leaves noughts where the letters were.
+    if !text.chars().any(char::is_alphanumeric) {
+        return Err(Trouble::NoLetters);
+    }
     let mut found = match text.chars().next() {
         Some('{' | '[') => page::read_json(text)?,
         _ if is_page(text) => page::read(text)?,

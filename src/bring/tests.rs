@@ -159,6 +159,10 @@ fn bad_blocks_are_told_and_good_ones_read() {
     let cut = script(good);
     let cut = cut.split("Boil").next().expect("a start");
     assert_eq!(one(cut).lines.len(), 2);
+    assert!(one(cut).said.iter().any(|s| s.ends_with("what it still holds was read")));
+    let nothing = cut.split("recipeIngredient").next().expect("a start");
+    let trouble = read(nothing.as_bytes()).expect_err("only a name is left");
+    assert!(trouble.what().ends_with("block 1 of JSON-LD is cut off"), "{trouble}");
 }
 
 #[test]
@@ -166,6 +170,7 @@ fn files_without_a_recipe_get_a_message() {
     for (bytes, start) in [
         (&b""[..], "is empty"),
         (b" \n\t ", "is empty"),
+        (&[0; 4000], "holds neither letters nor figures"),
         (b"%PDF-1.7", "is a PDF"),
         (b"PK\x03\x04\x00", "is an archive"),
         (b"\x00\x01\x02ab\x00cdefghijklmnopqrst", "is not made of letters"),
@@ -175,7 +180,7 @@ fn files_without_a_recipe_get_a_message() {
         ),
         (b"{\"a\": 1}", "holds no recipe"),
         (b"{\"a\": ", "holds no recipe"),
-        (b"Good morning", "holds no recipe"),
+        (b"Good morning", "holds no recipe that could be found: a text of 1 line"),
     ] {
         let trouble = read(bytes).expect_err("no recipe");
         assert!(trouble.what().starts_with(start), "{trouble}");

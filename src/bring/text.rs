@@ -49,8 +49,11 @@ pub fn read_marked(text: &str) -> Result<Found, Trouble> {
     }
     let found = reader.found;
     if found.is_empty() {
-        let lines = text.lines().filter(|l| !l.trim().is_empty()).count();
-        return Err(Trouble::NoRecipe { seen: format!("a text of {lines} lines") });
+        let seen = match text.lines().filter(|l| !l.trim().is_empty()).count() {
+            1 => "a text of 1 line".to_owned(),
+            n => format!("a text of {n} lines"),
+        };
+        return Err(Trouble::NoRecipe { seen });
     }
     Ok(found)
 }

@@ -6,6 +6,8 @@
 pub enum Trouble {
     /// Nothing in it.
     Empty,
+    /// Neither a letter nor a figure in it.
+    NoLetters,
     /// Larger than a page is: the most, in MB.
     TooLarge(u64),
     /// Pictures, archives, printed documents.
@@ -23,6 +25,7 @@ impl Trouble {
     pub fn what(&self) -> String {
         match self {
             Self::Empty => "is empty".to_owned(),
+            Self::NoLetters => "holds neither letters nor figures".to_owned(),
             Self::TooLarge(most) => format!("is larger than {most} MB"),
             Self::NotText(kind) => format!("is {kind}, not a page or a text"),
             Self::NoRecipe { seen } => format!("holds no recipe that could be found: {seen}"),
@@ -33,7 +36,7 @@ impl Trouble {
     #[must_use]
     pub const fn remedy(&self) -> &'static str {
         match self {
-            Self::Empty => "Save the page or paste the text again",
+            Self::Empty | Self::NoLetters => "Save the page or paste the text again",
             Self::TooLarge(_) => {
                 "Save the page alone, without its pictures, or copy its text into a .txt file"
             }

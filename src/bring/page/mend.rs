@@ -9,6 +9,9 @@ const ENDS_MOST: usize = 24;
 /// Largest block, in bytes: as values it takes up to twenty times its length.
 const LARGEST: usize = 4 * 1024 * 1024;
 
+/// What is wrong with a block that ends too soon.
+pub const CUT: &str = "is cut off";
+
 /// Values of a block of JSON, and what was wrong with it.
 ///
 /// # Errors
@@ -33,7 +36,7 @@ pub fn values(text: &str) -> Result<(Vec<Value>, Option<&'static str>), String> 
         let mut tried = mended.text.get(..*cut).unwrap_or_default().to_owned();
         tried.extend(open.iter().rev());
         if let Ok(values) = stream(&tried) {
-            return Ok((values, Some("is cut off; what it still holds was read")));
+            return Ok((values, Some(CUT)));
         }
     }
     if text.contains("&quot;") && !text.contains('"') {

@@ -38,7 +38,8 @@ pub fn read(text: &str) -> Result<Vec<Found>, Trouble> {
             Ok((values, trouble)) => {
                 let more = recipes(&values);
                 if let Some(trouble) = trouble.filter(|_| !more.is_empty()) {
-                    said.push(format!("block {} of JSON-LD {trouble}", index + 1));
+                    let still = still_read(trouble, &more);
+                    said.push(format!("block {} of JSON-LD {trouble}{still}", index + 1));
                 }
                 found.extend(more);
             }
@@ -67,11 +68,23 @@ pub fn read_json(text: &str) -> Result<Vec<Found>, Trouble> {
     let mut found = recipes(&values);
     found.retain(|f| !f.is_empty());
     if found.is_empty() {
-        let seen = "it is JSON, but no schema.org Recipe with ingredients or a method".to_owned();
+        let mut seen =
+            "it is JSON, but no schema.org Recipe with ingredients or a method".to_owned();
+        if let Some(trouble) = trouble {
+            seen.push_str("; the file ");
+            seen.push_str(trouble);
+        }
         return Err(Trouble::NoRecipe { seen });
     }
-    let said = trouble.map(|t| format!("the file {t}")).into_iter().collect();
+    let said = trouble.map(|t| format!("the file {t}{}", still_read(t, &found)));
+    let said = said.into_iter().collect();
     Ok(ordered(found, said))
+}
+
+/// What goes with the trouble of a block: what is cut off was read as far as it goes, if that gave anything.
+fn still_read(trouble: &str, found: &[Found]) -> &'static str {
+    let some = found.iter().any(|f| !f.is_empty());
+    if some && trouble == mend::CUT { "; what it still holds was read" } else { "" }
 }
 
 /// The fullest first; what was said goes with each. The same recipe told twice is one.
@@ -136,10 +149,13 @@ fn search(value: &Value, found: &mut Vec<Found>, left: &mut usize) {
 fn seen(tree: &Tree, said: &[String]) -> String {
     let title = tree.walk(ROOT).find(|&id| tree.name(id) == "title");
     let title = title.map(|id| html::inline_text(tree, id)).filter(|t| !t.is_empty());
-    let words = html::inline_text(tree, ROOT).split(' ').count();
+    let words = match html::inline_text(tree, ROOT).split_whitespace().count() {
+        1 => "1 word".to_owned(),
+        n => format!("{n} words"),
+    };
     let mut seen = match title {
-        Some(title) => format!("a page \"{}\" of {words} words", clipped(&title)),
-        None => format!("a page of {words} words"),
+        Some(title) => format!("a page \"{}\" of {words}", clipped(&title)),
+        None => format!("a page of {words}"),
     };
     for one in said.iter().take(3) {
         seen.push_str("; ");
