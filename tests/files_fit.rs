@@ -123,13 +123,27 @@ fn what_does_not_fit_the_kitchen() {
         (
             |p| p["dishes"][0]["servings"] = json!(13),
             &[
-                "dishes[0].recipe: step \"fill\" cannot be done in this kitchen: it needs a \"pan\" of 3250 ml and the largest there holds 3000 ml. Make it for 12 at the most, add to the kitchen, or give the step another way.",
+                "dishes[0].recipe: step \"fill\" cannot be done in this kitchen: it needs a pan for 3250 ml and the largest, \"Deep pan\", holds 3000 ml: 2 of those would do and there is only 1. Make it for 12 at the most, add to the kitchen, or give the step another way.",
             ],
         ),
         (
-            |p| bake(p)["cookware"][0]["count"] = json!(2),
+            |p| bake(p)["cookware"][0] = json!({"kind": "pan", "count": 2}),
             &[
-                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: it needs 2 of \"pan\" of 2000 ml and there are only 1; it needs 2 of \"pan\" of 1000 ml and there are only 1. Add to the kitchen, or give the step another way.",
+                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: it needs 2 of \"Deep pan\" and there is only 1. Add to the kitchen, or give the step another way.",
+            ],
+        ),
+        // Twice 1 l goes into one pan of 3 l.
+        (
+            |p| {
+                bake(p)["cookware"][0]["count"] = json!(2);
+                bake(p)["cookware"][0]["least_ml"] = json!(1000);
+            },
+            &[],
+        ),
+        (
+            |p| bake(p)["cookware"][0]["kind"] = json!("jam_kettle"),
+            &[
+                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: it needs a \"jam_kettle\" for 2000 ml and there is none; it needs a \"jam_kettle\" for 1000 ml and there is none. Add to the kitchen, or give the step another way.",
             ],
         ),
         (
@@ -138,7 +152,7 @@ fn what_does_not_fit_the_kitchen() {
                 bake(p)["ways"].as_array_mut().expect("ways").truncate(1);
             },
             &[
-                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: it needs a \"pan\" of 2000 ml, ovenproof, and none of the 1 is like that. Add to the kitchen, or give the step another way.",
+                "dishes[0].recipe: step \"bake\" cannot be done in this kitchen: it needs an ovenproof pan for 2000 ml and the one there is not. Add to the kitchen, or give the step another way.",
             ],
         ),
         // One pan for both steps: large enough for the first, ovenproof for the second, but not both.
@@ -153,7 +167,7 @@ fn what_does_not_fit_the_kitchen() {
                 );
             },
             &[
-                "dishes[0].recipe: its pan goes through several steps: it needs a \"pan\" of 2000 ml, ovenproof, and the largest there holds 600 ml. Add to the kitchen's cookware.",
+                "dishes[0].recipe: its pan goes through several steps: it needs an ovenproof pan for 2000 ml and the largest, \"Small\", holds 600 ml: 4 of those would do and there is only 1. Add to the kitchen's cookware.",
             ],
         ),
         (

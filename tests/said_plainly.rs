@@ -78,7 +78,7 @@ fn no_servings_and_too_many_for_the_pan() {
     assert!(told.iter().any(|(path, _)| path == "dishes[0].servings"), "{told:?}");
     // The home kitchen's oven pan holds 4 l; the pie wants 3.5 l for eight.
     let party = changed(|p| p["dishes"][5]["servings"] = json!(10));
-    let words = "it needs an \"oven_pan\" of 4375 ml and the largest there holds 4000 ml. Make it for 9 at the most";
+    let words = "it needs an oven pan for 4375 ml and the largest, \"Deep iron pan, 30 cm, ovenproof\", holds 4000 ml: 2 of those would do and there is only 1. Make it for 9 at the most";
     says(&party, &["check"], Exit::WrongFile, &["dishes[5].recipe", words]);
     let told = at_the_field(party);
     assert!(

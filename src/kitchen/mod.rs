@@ -15,6 +15,7 @@ pub mod id;
 pub mod items;
 pub mod menu;
 pub mod own_times;
+pub mod pans;
 pub mod party;
 pub mod recipe;
 pub mod servingware;

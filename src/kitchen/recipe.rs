@@ -300,7 +300,10 @@ pub struct Reheating {
 pub struct Way {
     /// The kind of station it is done at.
     pub station: StationKind,
-    /// Slots (racks, burners, places) of the station that it takes.
+    /// Slots (racks, burners, places) of the station that it takes for the
+    /// recipe's own count of pans. Where the pans stand in it (oven, grill, hob,
+    /// fridge, freezer), fewer pans take fewer, and more take more, up to what
+    /// the station has.
     #[serde(default = "one")]
     pub slots: u32,
     /// How long it takes (one load, where it is done in loads).
@@ -471,15 +474,25 @@ pub enum WaitPlace {
 
 /// A pan, pot, tray or bowl that a step is done in. A pan is taken from the
 /// first step of the dish that uses its kind to the end of the last that does.
+///
+/// Count and volume are for the recipe's own servings. With a volume, count x
+/// least_ml is what must be held; it goes in proportion to what is made at once
+/// (a load, where the way has loads), and as few pieces are taken as will hold
+/// it in equal parts: one large dish for two smaller ones, three for more guests.
+/// Without a volume a count of two or more goes in proportion, rounded up, up to
+/// what the kitchen has (never below the recipe's own count for that); one stays
+/// one. The reckoning is in [`super::pans`].
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CookwareNeed {
     /// Its kind, as the kitchen calls it: "sheet_tray", "stock_pot".
     pub kind: String,
-    /// How many.
+    /// How many, for the recipe's servings. With other servings, or larger ones in
+    /// the kitchen, there are more or fewer.
     #[serde(default = "one")]
     pub count: u32,
-    /// The least volume of each in ml for the recipe's servings; grows with the servings.
+    /// The least volume of each in ml, for the recipe's servings and count. Count
+    /// x volume goes in proportion to the servings.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub least_ml: Option<u32>,
 }

@@ -153,7 +153,7 @@ pub fn of_dish(evening: &Evening, dish: usize, dropped: &[usize]) -> Option<Scal
         amounts: portions.iter().map(scaled_amount).collect(),
         steps: steps(sheet),
         vessels: vessels::vessels(&evening.kitchen, sheet),
-        beware: beware::beware(sheet, &portions),
+        beware: beware::beware(&evening.kitchen, sheet, &portions),
     })
 }
 

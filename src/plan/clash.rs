@@ -5,6 +5,7 @@ use super::planner::NoPlan;
 use super::problem::Problem;
 use super::prove::Demand;
 use super::search::{Clash, ClashKind};
+use crate::kitchen::check::suits;
 use crate::kitchen::{Evening, HoldClass, StationKind};
 use crate::paper::list;
 use crate::safety::Profile;
@@ -96,15 +97,12 @@ impl Words<'_> {
                     whys.join("; ")
                 )
             }
-            Reason::Pan { dish, kind, count, least_ml, ovenproof, fitting } => {
-                let size = least_ml.map_or_else(String::new, |ml| format!(" of {ml} ml or more"));
-                let proof = if *ovenproof { " that may go into the oven" } else { "" };
-                let has = if *fitting == 0 { "has none".into() } else { format!("has {fitting}") };
+            Reason::Pan { dish, kind, asked, ovenproof } => {
+                let why = suits::enough(&self.evening.kitchen, kind, *asked, *ovenproof).err();
                 format!(
-                    "{} needs {count} of the kind {}{size}{proof}; the kitchen {has}. \
-                     Borrow one, or make fewer servings.",
+                    "{}: {}. Borrow what is missing, or make fewer servings.",
                     self.dish(*dish),
-                    kind.replace('_', " ")
+                    why.unwrap_or_else(|| "its pans are not there".to_owned())
                 )
             }
             Reason::Fridge { dish, step } => format!(

@@ -33,8 +33,8 @@ fn what_is_missing_is_named_with_a_remedy() {
              to 180 °C; there is no air fryer. Give the recipe another way, or leave the dish out.",
             "Chips, fry: this kitchen cannot do it now: there is no air fryer. \
              Give the recipe another way, or leave the dish out.",
-            "Yoghurt dip needs 1 of the kind bowl of 2500 ml or more; the kitchen has none. \
-             Borrow one, or make fewer servings.",
+            "Yoghurt dip: it needs a bowl for 2500 ml and the largest, \"Bowl\", holds 2000 ml: 2 of \
+             those would do and there is only 1. Borrow what is missing, or make fewer servings.",
             "Yoghurt dip, dress: it waits in a fridge before this, and there is none to be used.",
         ]
     );

@@ -6,6 +6,7 @@
 mod food;
 mod hands;
 mod heat;
+mod pans;
 mod places;
 mod steps;
 

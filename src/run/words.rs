@@ -3,10 +3,11 @@
 
 use super::state::State;
 use super::view::PromptKind;
+use crate::kitchen::pans::{self, Asked};
 use crate::kitchen::{CookwareNeed, Evening, Setting, StationKind, Step};
 pub use crate::paper::capital;
 pub use crate::paper::list;
-use crate::plan::StepKey;
+use crate::plan::{Block, Plan, StepKey};
 
 /// A dish's short name inside a sentence: "pumpkin soup".
 #[must_use]
@@ -123,12 +124,35 @@ pub fn setting(setting: Setting) -> &'static str {
     }
 }
 
-/// "sheet tray", "2 sheet trays" by their titles in the kitchen.
+/// "sheet tray", "2 x sheet tray" by their titles in the kitchen: the pieces that
+/// the plan has for a block, as many as the block needs of them; as few of the
+/// kitchen's as will do, where the plan has none.
 #[must_use]
-pub fn cookware(evening: &Evening, need: &CookwareNeed) -> String {
-    let owned = evening.kitchen.cookware.iter().find(|c| c.kind == need.kind);
+pub fn cookware(evening: &Evening, plan: &Plan, block: &Block, need: &CookwareNeed) -> String {
+    let kitchen = &evening.kitchen;
+    let sheet = evening.sheets.get(block.key.dish);
+    let step = sheet.and_then(|s| s.recipe.steps.get(block.key.step));
+    let load = step.and_then(|s| s.ways.get(block.way)).and_then(|w| w.load_servings);
+    let asked = sheet.map(|s| Asked::of(&s.recipe, need, s.servings, load)).unwrap_or_default();
+    let mine = plan
+        .pans
+        .iter()
+        .filter(|p| p.dish == block.key.dish && p.from < block.end && p.to > block.start);
+    let known = mine.filter_map(|p| {
+        let ware = kitchen.cookware.iter().find(|c| c.id == p.cookware && c.kind == need.kind)?;
+        Some((ware, u32::try_from(p.numbers.len()).unwrap_or(u32::MAX)))
+    });
+    let has: Vec<_> = known.collect();
+    let pieces: Vec<_> = has.iter().map(|(ware, n)| (ware.volume_ml, *n)).collect();
+    let take = pans::fewest(asked, &pieces);
+    let take = take.or_else(|| pans::in_kitchen(kitchen, &need.kind, asked, false));
+    let first = kitchen.cookware.iter().find(|c| c.kind == need.kind);
+    let owned = has.first().map(|(ware, _)| *ware).or(first);
     let title = owned.map_or_else(|| need.kind.replace('_', " "), |c| in_sentence(&c.title));
-    if need.count > 1 { format!("{} x {title}", need.count) } else { title }
+    match take.map_or(need.count, |take| take.pieces) {
+        0 | 1 => title,
+        n => format!("{n} x {title}"),
+    }
 }
 
 /// A setting as the cook's oven has it on its dial: "200 °C", "gas 6".

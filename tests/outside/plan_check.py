@@ -17,6 +17,22 @@ import sys
 
 LATE, POINT, CUSHION, HOUR, IDLE, HOP = 1_000_000, 10_000, 2_000, 400, 2, 1_500
 PAST_TASTE, PAST_SAFETY, OTHER_PLACE = 2_000_000, 5_000_000, 3_000
+HOT = ("oven", "grill")
+
+
+def enough(pieces, least, total, each, stated):
+    """How many of these pieces are wanted to hold so much in equal parts, `least` at the least; 0 if they do not.
+    One of no stated volume holds `each`; if that does not do, anything, at the cook's word."""
+    if not total:
+        return least if len(pieces) >= least else 0
+    unsaid = sum(not c.get("volume_ml") for c in pieces)
+    for n in range(max(1, least), len(pieces) + 1):
+        if sum((c.get("volume_ml") or each) * n >= total for c in pieces) >= n:
+            return n
+    for n in (max(unsaid, stated), stated):
+        if sum(not c.get("volume_ml") or c["volume_ml"] * n >= total for c in pieces) >= n:
+            return n
+    return 0
 
 
 class Check:
@@ -121,7 +137,8 @@ class Check:
             self.expect(b["end_minute"] - b["start_minute"] == minutes, f"{name}: {minutes} minutes")
             self.expect(b["start_minute"] >= self.plan["made_for_minute"], f"{name}: in the past")
             self.expect(station["kind"] == way["station"], f"{name}: kind of station")
-            self.expect(len(set(b["slots"])) == way.get("slots", 1), f"{name}: slots")
+            places = self.places_of(dish, recipe, step, way, b, station)
+            self.expect(len(set(b["slots"])) == places, f"{name}: {len(set(b['slots']))} slots, not {places}")
             self.expect(all(0 <= s < station["slots"] for s in b["slots"]), f"{name}: slot numbers")
             if way.get("ml_per_serving") and station.get("volume_ml"):
                 self.expect(way["ml_per_serving"] * servings <= station["volume_ml"], f"{name}: volume")
@@ -290,11 +307,59 @@ class Check:
                     end = max(end, hold["to_minute"])
                 if end <= start:
                     continue
-                count = max(c.get("count", 1) for s in using for c in s["cookware"] if c["kind"] == kind)
-                have = sum(len(p["numbers"]) for p in self.plan["pans"] if p["dish"] == dish
-                           and ware[p["cookware"]]["kind"] == kind
-                           and p["from_minute"] <= start and p["to_minute"] >= end)
-                self.expect(have >= count, f"{dish} has {have} of {count} {kind}")
+                oven = any(self.stations[b["station"]]["kind"] in HOT for b in blocks)
+                asked = [self.asked(dish, recipe, c, s["ways"][self.blocks[dish, s["id"]][0]["way"]])
+                         for s in using for c in s["cookware"] if c["kind"] == kind]
+                stated, pieces, total, each = (max(column) for column in zip(*asked))
+                mine = self.pieces_of(dish, kind, start, end)
+                all_there = [c for c in ware.values() if c["kind"] == kind for _ in range(c["count"])]
+                proof = [c for c in all_there if c.get("ovenproof")]
+                if oven and enough(proof, min(stated, pieces), total, each, stated):
+                    mine, all_there = [c for c in mine if c.get("ovenproof")], proof
+                # All that there is will do, and what has begun has found its pans.
+                if any(b["begun"] for b in blocks):
+                    pieces = min(pieces, stated)
+                elif len(mine) == len(all_there):
+                    pieces = min(pieces, max(stated, len(mine)))
+                self.expect(enough(mine, pieces, total, each, stated),
+                            f"{dish} has {len(mine)} {kind}, for {pieces} pieces and {total} ml")
+
+    def asked(self, dish, recipe, need, way):
+        """Pieces stated, pieces for what is made at once, ml that they hold together, ml of each by the recipe."""
+        stated, each = need.get("count", 1), need.get("least_ml") or 0
+        servings, load = self.dishes[dish]["servings"], way.get("load_servings")
+        at_once = min(load or servings, servings)
+        if each:
+            return stated, 1, -(-stated * each * at_once // recipe["servings"]), each
+        own = min(load or recipe["servings"], recipe["servings"])
+        return stated, -(-stated * at_once // own) if stated > 1 else 1, 0, 0
+
+    def pieces_of(self, dish, kind, start, end):
+        ware = {c["id"]: c for c in self.kitchen["cookware"]}
+        return [ware[p["cookware"]] for p in self.plan["pans"] if p["dish"] == dish
+                and ware[p["cookware"]]["kind"] == kind and p["from_minute"] <= start and p["to_minute"] >= end
+                for _ in p["numbers"]]
+
+    def places_of(self, dish, recipe, step, way, block, station):
+        """Places by the pieces that the dish has; the way's own are for the count that the recipe states."""
+        own, needs = way.get("slots", 1), step.get("cookware", [])
+        if way["station"] in HOT:
+            deciding = needs
+        elif way["station"] in ("stovetop", "fridge", "freezer"):
+            deciding = needs[:1]
+        else:
+            return own
+        places = []
+        for need in deciding:
+            mine = self.pieces_of(dish, need["kind"], block["start_minute"], block["end_minute"])
+            if not mine or way["station"] in HOT and not all(c.get("ovenproof") for c in mine):
+                continue
+            stated, pieces, total, each = self.asked(dish, recipe, need, way)
+            n = enough(mine, 1, total, each, stated) if total else min(pieces, len(mine))
+            if n:
+                places.append(-(-own * n // stated))
+        wanted = max(places, default=own)
+        return min(wanted, max(station["slots"], own)) if wanted > own else wanted
 
     def cooks(self):
         asked, new = {}, {}

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::MOST_SERVINGS;
 use super::report::Report;
-use super::suits::{in_heat, least_ml, pans_of, stations_for, stations_to_hold};
+use super::suits::{enough, stations_for, stations_to_hold};
+use crate::kitchen::pans::{Asked, in_heat};
 use crate::kitchen::{Dish, Kitchen, Recipe, StationKind, Step, WaitPlace, ahead};
 
 /// So many servings more are tried, where fewer would not do either.
@@ -141,7 +142,7 @@ fn cold_waits(step: &Step, kitchen: &Kitchen, path: &str, report: &mut Report) {
 /// A pan stays with the dish from its first use to its last, so that one kind
 /// of pan must suit all the steps that use it. What is missing, in words.
 fn pans(recipe: &Recipe, servings: u32, kitchen: &Kitchen) -> Vec<String> {
-    let mut asked: BTreeMap<&str, (u32, u64, bool)> = BTreeMap::new();
+    let mut asked: BTreeMap<&str, (Asked, bool)> = BTreeMap::new();
     for step in &recipe.steps {
         let possible = || {
             step.ways.iter().filter(|w| stations_for(kitchen, recipe, servings, step, w).is_ok())
@@ -150,15 +151,13 @@ fn pans(recipe: &Recipe, servings: u32, kitchen: &Kitchen) -> Vec<String> {
         let heat = step.cookware.len() == 1 && possible().all(|w| in_heat(w.station));
         // The least that any possible way asks: loads need smaller pans.
         let load = possible().map(|w| w.load_servings.unwrap_or(servings)).min();
-        let load = load.unwrap_or(servings).min(servings);
         for need in &step.cookware {
-            let entry = asked.entry(need.kind.as_str()).or_insert((0, 0, false));
-            entry.0 = entry.0.max(need.count);
-            entry.1 = entry.1.max(least_ml(recipe, load, need));
-            entry.2 |= heat;
+            let entry = asked.entry(need.kind.as_str()).or_default();
+            entry.0 = entry.0.and(Asked::of(recipe, need, servings, load));
+            entry.1 |= heat;
         }
     }
-    let missing = |(kind, (count, ml, heat))| pans_of(kitchen, kind, count, ml, heat).err();
+    let missing = |(kind, (asked, heat))| enough(kitchen, kind, asked, heat).err();
     asked.into_iter().filter_map(missing).collect()
 }
 

@@ -2,8 +2,9 @@
 //! planner asks the same questions as the check, so that they never disagree.
 
 use super::MOST_STEP_MINUTES;
+use crate::kitchen::pans::{self, Asked};
 use crate::kitchen::{
-    CookwareNeed, Growth, Hold, Kitchen, Recipe, Station, StationKind, Step, Way,
+    Cookware, CookwareNeed, Growth, Hold, Kitchen, Recipe, Station, StationKind, Step, Way,
 };
 
 /// Stations, by index, at which a step can be done in one of its ways for so
@@ -21,8 +22,9 @@ pub fn stations_for(
     long_enough(recipe, servings, step, way)?;
     cookware(kitchen, recipe, servings, step, way)?;
     one_of(kitchen, way.station, |station| {
-        if station.slots < way.slots {
-            return Err(format!("has {} of the {} places", station.slots, way.slots));
+        let places = pans::places_in(kitchen, recipe, servings, step, way, station.slots);
+        if station.slots < places {
+            return Err(format!("has {} of the {places} places", station.slots));
         }
         reaches(station, way.at_c)?;
         let load = way.load_servings.unwrap_or(servings).min(servings);
@@ -58,50 +60,59 @@ pub fn pans_for(
     in_heat: bool,
     load: Option<u32>,
 ) -> Result<Vec<usize>, String> {
-    let least = least_ml(recipe, load.unwrap_or(servings).min(servings), need);
-    pans_of(kitchen, &need.kind, need.count, least, in_heat)
+    let asked = Asked::of(recipe, need, servings, load);
+    enough(kitchen, &need.kind, asked, in_heat)?;
+    let take = pans::in_kitchen(kitchen, &need.kind, asked, in_heat);
+    let suits = |c: &Cookware| take.is_some_and(|take| take.suits(c.volume_ml));
+    let found = pans::of_kind(kitchen, &need.kind, in_heat).filter(|(_, c)| suits(c));
+    Ok(found.map(|(index, _)| index).collect())
 }
 
-/// Cookware, by index, of a kind, a least volume each (0 for any) and, if it
-/// stands `in_heat`, ovenproof: `needed` pieces of it.
-pub(super) fn pans_of(
-    kitchen: &Kitchen,
-    kind: &str,
-    needed: u32,
-    least: u64,
-    in_heat: bool,
-) -> Result<Vec<usize>, String> {
-    let of_kind = || kitchen.cookware.iter().enumerate().filter(|(_, c)| c.kind == kind);
-    let large = |ml: Option<u32>| least == 0 || ml.is_none_or(|ml| u64::from(ml) >= least);
-    let suits: Vec<usize> = of_kind()
-        .filter(|(_, c)| (c.ovenproof || !in_heat) && large(c.volume_ml))
-        .map(|(index, _)| index)
-        .collect();
-    let count: u32 = suits.iter().filter_map(|&i| kitchen.cookware.get(i)).map(|c| c.count).sum();
-    if count >= needed {
-        return Ok(suits);
+/// Is there cookware of a kind for what is asked and, if it stands `in_heat`,
+/// ovenproof?
+///
+/// # Errors
+/// Why not, as the end of a sentence: "it needs …".
+pub fn enough(kitchen: &Kitchen, kind: &str, asked: Asked, in_heat: bool) -> Result<(), String> {
+    if pans::in_kitchen(kitchen, kind, asked, in_heat).is_some() {
+        return Ok(());
     }
-    let asked = match needed {
-        1 if kind.starts_with(['a', 'e', 'i', 'o']) => format!("an \"{kind}\""),
-        1 => format!("a \"{kind}\""),
-        n => format!("{n} of \"{kind}\""),
+    let all: u32 = pans::of_kind(kitchen, kind, false).map(|(_, c)| c.count).sum();
+    let right = || pans::of_kind(kitchen, kind, in_heat).map(|(_, c)| c);
+    let (article, words) = (article(kind, in_heat), kind.replace('_', " "));
+    let heat = if in_heat { "ovenproof " } else { "" };
+    let one = format!("{article} {heat}{words}");
+    let total = asked.total_ml();
+    let room = if total > 0 { format!(" for {total} ml") } else { String::new() };
+    // The largest of them is what the cook knows it by.
+    let Some(largest) = right().max_by_key(|c| c.volume_ml) else {
+        return Err(match all {
+            // By the word that recipes have for it: it is what the cook would add.
+            0 => format!("it needs {article} {heat}\"{kind}\"{room} and there is none"),
+            1 => format!("it needs {one}{room} and the one there is not"),
+            all => format!("it needs {one}{room} and none of the {all} there is"),
+        });
     };
-    let mut asked = if least > 0 { format!("{asked} of {least} ml") } else { asked };
-    if in_heat {
-        asked.push_str(", ovenproof,");
-    }
-    let all: u32 = of_kind().map(|(_, c)| c.count).sum();
-    let right = of_kind().filter(|(_, c)| c.ovenproof || !in_heat);
-    let largest = right.filter_map(|(_, c)| c.volume_ml).max();
-    Err(match (count, all) {
-        (_, 0) => format!("it needs {asked} and there is none"),
-        (0, _) if largest.is_some_and(|ml| u64::from(ml) < least) => {
-            let ml = largest.unwrap_or_default();
-            format!("it needs {asked} and the largest there holds {ml} ml")
+    let is_only = |n: u32| if n == 1 { "is only 1".to_owned() } else { format!("are only {n}") };
+    let as_large = right().filter(|c| c.volume_ml == largest.volume_ml).map(|c| c.count).sum();
+    let would = |ml: u32| total.div_ceil(ml.max(1).into());
+    Err(match largest.volume_ml.filter(|&ml| would(ml) > u64::from(as_large)) {
+        Some(ml) => {
+            let (would, only, title) = (would(ml), is_only(as_large), &largest.title);
+            format!(
+                "it needs {one}{room} and the largest, \"{title}\", holds {ml} ml: \
+                 {would} of those would do and there {only}"
+            )
         }
-        (0, all) => format!("it needs {asked} and none of the {all} is like that"),
-        (some, _) => format!("it needs {asked} and there are only {some}"),
+        None => {
+            let (n, only) = (asked.stated(), is_only(right().map(|c| c.count).sum()));
+            format!("it needs {n} of \"{}\"{room} and there {only}", largest.title)
+        }
     })
+}
+
+fn article(kind: &str, in_heat: bool) -> &'static str {
+    if in_heat || kind.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" }
 }
 
 /// All cookware of a step must be there; in dry heat one kind of it at least
@@ -117,7 +128,7 @@ fn cookware(
     for need in &step.cookware {
         pans(need, false)?;
     }
-    if in_heat(way.station) {
+    if pans::in_heat(way.station) {
         let mut missing = None;
         for need in &step.cookware {
             match pans(need, true) {
@@ -129,12 +140,6 @@ fn cookware(
     } else {
         Ok(())
     }
-}
-
-/// Does cookware stand in dry heat at stations of this kind, so that it must be ovenproof?
-#[must_use]
-pub const fn in_heat(kind: StationKind) -> bool {
-    matches!(kind, StationKind::Oven | StationKind::Grill)
 }
 
 /// Likely minutes of one load of a step, and its loads.
@@ -163,13 +168,6 @@ fn long_enough(recipe: &Recipe, servings: u32, step: &Step, way: &Way) -> Result
         ));
     }
     Ok(())
-}
-
-/// The least volume of a pan in ml for so many servings; 0 for any.
-#[must_use]
-pub fn least_ml(recipe: &Recipe, servings: u32, need: &CookwareNeed) -> u64 {
-    let made = u64::from(recipe.servings.max(1));
-    (u64::from(need.least_ml.unwrap_or(0)) * u64::from(servings)).div_ceil(made)
 }
 
 fn reaches(station: &Station, at_c: Option<i32>) -> Result<(), String> {

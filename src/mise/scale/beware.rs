@@ -1,15 +1,16 @@
 //! What does not grow in proportion to the servings.
 
 use crate::kitchen::items::{Aisle, Item};
+use crate::kitchen::pans::{self, Asked};
 use crate::kitchen::units::Exact;
-use crate::kitchen::{Growth, Sheet, StationKind};
+use crate::kitchen::{Growth, Kitchen, Sheet, StationKind};
 use crate::mise::amounts::{self, Portion};
 
 const LEAVENING: [&str; 4] = ["baking powder", "bicarbonate of soda", "dried yeast", "fresh yeast"];
 
 /// Each a sentence; none for the servings that the recipe is written for.
 /// Common practice, no source.
-pub(super) fn beware(sheet: &Sheet, portions: &[Portion<'_>]) -> Vec<String> {
+pub(super) fn beware(kitchen: &Kitchen, sheet: &Sheet, portions: &[Portion<'_>]) -> Vec<String> {
     let factor = amounts::factor(sheet);
     if factor == Exact::ONE {
         return Vec::new();
@@ -41,6 +42,7 @@ pub(super) fn beware(sheet: &Sheet, portions: &[Portion<'_>]) -> Vec<String> {
             "Oven time stays as written ({oven}) as long as the food lies as deep: take {pans}."
         ));
     }
+    said.extend(short_of_pans(kitchen, sheet));
     let hob = steps(sheet, |kind| matches!(kind, StationKind::Stovetop));
     if !hob.is_empty() {
         let pan = match more {
@@ -48,6 +50,43 @@ pub(super) fn beware(sheet: &Sheet, portions: &[Portion<'_>]) -> Vec<String> {
             false => "A pan with less in it boils and dries out sooner",
         };
         said.push(format!("{pan} ({hob}): go by the look, the minutes are the recipe's."));
+    }
+    said
+}
+
+/// What of the pans, racks and burners the servings would take beyond those that
+/// there are: the plan takes what there is.
+fn short_of_pans(kitchen: &Kitchen, sheet: &Sheet) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    let mut say = |what: String| {
+        if !said.contains(&what) {
+            said.push(what);
+        }
+    };
+    for step in &sheet.recipe.steps {
+        let Some(way) = step.ways.first() else { continue };
+        for need in &step.cookware {
+            let asked = Asked::of(&sheet.recipe, need, sheet.servings, way.load_servings);
+            let take = pans::in_kitchen(kitchen, &need.kind, asked, false);
+            if let Some(take) = take.filter(|take| take.pieces < asked.wanted()) {
+                let (kind, has) = (need.kind.replace('_', " "), take.pieces);
+                let wanted = asked.wanted();
+                say(format!(
+                    "{wanted} x {kind} would be in step and the kitchen has {has}: the rest lies \
+                     closer, or goes after."
+                ));
+            }
+        }
+        let stations = kitchen.stations.iter().filter(|s| s.kind == way.station);
+        let Some(has) = stations.map(|s| s.slots).max() else { continue };
+        let all = |has| pans::places_in(kitchen, &sheet.recipe, sheet.servings, step, way, has);
+        if all(u32::MAX) > all(has) {
+            let (label, wanted, place) = (&step.label, all(u32::MAX), way.station.word());
+            say(format!(
+                "Its pans want {wanted} places for {label} and the {place} has {has}: put in the \
+                 rest as there is room, and allow for it; the plan does not."
+            ));
+        }
     }
     said
 }

@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::kitchen::check::suits;
-use crate::kitchen::{CookwareNeed, Kitchen, Sheet, Way};
+use crate::kitchen::pans::{self, Asked};
+use crate::kitchen::{Cookware, Kitchen, Sheet};
 
 /// Cookware for the servings that are made, a load at a time.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -21,52 +21,41 @@ pub struct Vessel {
     pub of_largest: Option<u32>,
 }
 
-/// What all steps of a dish want, each kind at its most.
+/// What all steps of a dish want in their first ways, each kind at its most.
 pub(super) fn vessels(kitchen: &Kitchen, sheet: &Sheet) -> Vec<Vessel> {
-    let mut vessels: Vec<Vessel> = Vec::new();
+    let mut kinds: Vec<(&str, Asked, bool)> = Vec::new();
     for step in &sheet.recipe.steps {
         let Some(way) = step.ways.first() else { continue };
         for need in &step.cookware {
-            let vessel = vessel(kitchen, sheet, way, need);
-            match vessels.iter_mut().find(|v| v.kind == vessel.kind) {
-                Some(seen) => {
-                    // The step that wants most says which piece it is.
-                    let more = (vessel.least_ml, vessel.count) > (seen.least_ml, seen.count);
-                    let count = seen.count.max(vessel.count);
-                    if more {
-                        *seen = vessel;
-                    }
-                    seen.count = count;
-                }
-                None => vessels.push(vessel),
+            let asked = Asked::of(&sheet.recipe, need, sheet.servings, way.load_servings);
+            let heat = pans::in_heat(way.station);
+            match kinds.iter_mut().find(|(kind, ..)| *kind == need.kind) {
+                Some((_, seen, hot)) => (*seen, *hot) = (seen.and(asked), *hot || heat),
+                None => kinds.push((&need.kind, asked, heat)),
             }
         }
     }
-    vessels
+    kinds.into_iter().map(|(kind, asked, heat)| vessel(kitchen, kind, asked, heat)).collect()
 }
 
-fn vessel(kitchen: &Kitchen, sheet: &Sheet, way: &Way, need: &CookwareNeed) -> Vessel {
-    let recipe = &sheet.recipe;
-    let load = way.load_servings.unwrap_or(sheet.servings).min(sheet.servings);
-    let least = Some(suits::least_ml(recipe, load, need)).filter(|&ml| ml > 0);
-    let suitable =
-        |heat| suits::pans_for(kitchen, recipe, sheet.servings, need, heat, way.load_servings);
-    let heat = suits::in_heat(way.station);
+fn vessel(kitchen: &Kitchen, kind: &str, asked: Asked, heat: bool) -> Vessel {
+    let take = |heat| Some((pans::in_kitchen(kitchen, kind, asked, heat)?, heat));
     // In dry heat one of a step's pieces must bear it; a bowl stays outside.
-    let found = suitable(heat).or_else(|why| if heat { suitable(false) } else { Err(why) });
-    let pieces = found.unwrap_or_default();
-    let pieces = pieces.iter().filter_map(|&index| kitchen.cookware.get(index));
-    let takes = pieces.min_by_key(|c| c.volume_ml.unwrap_or(u32::MAX)).map(|c| c.title.clone());
-    let of_kind = kitchen.cookware.iter().filter(|c| c.kind == need.kind);
-    let largest = of_kind.filter_map(|c| c.volume_ml).max().filter(|&ml| ml > 0);
-    let all = least.unwrap_or(0).saturating_mul(need.count.into());
-    let of_largest = largest.filter(|_| takes.is_none()).map(|ml| all.div_ceil(ml.into()));
+    let found = take(heat).or_else(|| if heat { take(false) } else { None });
+    let smallest = found.and_then(|(take, heat)| {
+        let suits = |c: &&Cookware| take.suits(c.volume_ml);
+        let of_kind = pans::of_kind(kitchen, kind, heat).map(|(_, c)| c);
+        of_kind.filter(suits).min_by_key(|c| c.volume_ml.unwrap_or(u32::MAX))
+    });
+    let largest = pans::of_kind(kitchen, kind, false).filter_map(|(_, c)| c.volume_ml).max();
+    let largest = largest.filter(|&ml| ml > 0 && found.is_none());
     let small = |n: u64| u32::try_from(n).unwrap_or(u32::MAX);
+    let count = found.map_or(asked.stated(), |(take, _)| take.pieces);
     Vessel {
-        kind: need.kind.clone(),
-        count: need.count,
-        least_ml: least.map(small),
-        takes,
-        of_largest: of_largest.map(small),
+        kind: kind.to_owned(),
+        count,
+        least_ml: Some(asked.each_of(count)).filter(|&ml| ml > 0).map(small),
+        takes: smallest.map(|c| c.title.clone()),
+        of_largest: largest.map(|ml| small(asked.total_ml().div_ceil(ml.into()))),
     }
 }

@@ -1,5 +1,6 @@
 //! What each dish asks of the dish that it is served in.
 
+use crate::kitchen::pans::{self, Asked};
 use crate::kitchen::{
     Course, Evening, HoldClass, Minute, Served, Sheet, StationKind, servingware::WareKind,
 };
@@ -192,8 +193,8 @@ fn own_pans(
     sheet: &Sheet,
 ) -> Vec<(String, u32)> {
     let Some(step) = sheet.recipe.steps.get(sheet.last_step()) else { return Vec::new() };
-    let pans = &evening.kitchen.cookware;
-    let title = |id: &str| pans.iter().find(|c| c.id == id).map(|c| (c.title.clone(), &c.kind));
+    let wares = &evening.kitchen.cookware;
+    let title = |id: &str| wares.iter().find(|c| c.id == id).map(|c| (c.title.clone(), &c.kind));
     let asked = |kind: &str| step.cookware.iter().any(|n| n.kind == kind);
     if let Some(plan) = plan {
         let own = plan.pans.iter().filter(|p| p.dish == dish);
@@ -202,8 +203,10 @@ fn own_pans(
         return own.map(|((title, _), n)| (title, u32::try_from(n).unwrap_or(u32::MAX))).collect();
     }
     let of_kind = |need: &crate::kitchen::CookwareNeed| {
-        let pan = pans.iter().find(|c| c.kind == need.kind)?;
-        Some((pan.title.clone(), need.count))
+        let pan = wares.iter().find(|c| c.kind == need.kind)?;
+        let asked = Asked::of(&sheet.recipe, need, sheet.servings, None);
+        let take = pans::in_kitchen(&evening.kitchen, &need.kind, asked, false);
+        Some((pan.title.clone(), take.map_or(need.count, |take| take.pieces)))
     };
     step.cookware.iter().filter_map(of_kind).collect()
 }

@@ -1,5 +1,6 @@
 //! What each integer of the problem stands for, and why none could be built.
 
+use crate::kitchen::pans::Asked;
 use crate::kitchen::{HoldClass, StationKind, WaitPlace};
 use crate::plan::StepKey;
 
@@ -202,14 +203,10 @@ pub enum Reason {
         dish: usize,
         /// The kind asked for.
         kind: String,
-        /// How many are asked for.
-        count: u32,
-        /// How large each must be, in ml.
-        least_ml: Option<u32>,
+        /// What is asked of it.
+        asked: Asked,
         /// It must stand an oven.
         ovenproof: bool,
-        /// How many fitting ones there are.
-        fitting: u32,
     },
     /// Food must wait cold and there is no fridge to be used.
     Fridge {

@@ -2,8 +2,8 @@
 
 use super::draft::Draft;
 use super::map::{ModeAt, Reason, StepAt, TaskAt, WayWhy};
-use super::pans::{has_ovenproof, scaled};
-use crate::kitchen::{self, Hands, Minute, Sheet, Station, StationKind, Way};
+use crate::kitchen::pans::{self, Asked};
+use crate::kitchen::{self, Hands, Minute, Sheet, Station, Way};
 use crate::plan::problem::{Fixed, HandsPart, Mode, OvenUse, Step, Task, Use};
 use crate::plan::{Begun, StepKey, weights};
 
@@ -171,8 +171,11 @@ fn mode(draft: &Draft<'_>, d: usize, s: usize, w: usize, i: usize) -> Result<Mod
     let step = &sheet.recipe.steps[s];
     let station = &draft.evening.kitchen.stations[i];
     let Some(way) = step.ways.get(w) else { return Err(WayWhy::NoStation(station.kind)) };
-    if way.slots > station.slots {
-        return Err(WayWhy::Slots { station: i, needs: way.slots, has: station.slots });
+    // By the fewest pans; when the dish has its pans, its places follow them.
+    let (kitchen, has) = (&draft.evening.kitchen, station.slots);
+    let needs = pans::places_in(kitchen, &sheet.recipe, sheet.servings, step, way, has);
+    if needs > has {
+        return Err(WayWhy::Slots { station: i, needs, has });
     }
     fits(sheet, s, w, way, station, i)?;
     let oven = match (draft.oven_at(i), way.at_c) {
@@ -186,7 +189,7 @@ fn mode(draft: &Draft<'_>, d: usize, s: usize, w: usize, i: usize) -> Result<Mod
     Ok(Mode {
         minutes,
         loads: sheet.loads(s, w) as usize,
-        uses: vec![Use { resource: draft.map.of_station(i), amount: way.slots.max(1) as i32 }],
+        uses: vec![Use { resource: draft.map.of_station(i), amount: needs as i32 }],
         oven,
         hands: hands(step.hands, minutes),
         price: weights::POINT * i64::from(way.points),
@@ -220,21 +223,15 @@ fn melts(
     way: &Way,
     station: &Station,
 ) -> Option<String> {
-    if !hot_all_round(station.kind) {
+    if !pans::in_heat(station.kind) {
         return None;
     }
-    let load = way.load_servings.filter(|&n| n > 0).unwrap_or(sheet.servings).min(sheet.servings);
     let goes_in = |need: &kitchen::CookwareNeed| {
-        let least_ml = need.least_ml.map(|ml| scaled(ml, sheet, load));
-        has_ovenproof(draft, &need.kind, need.count, least_ml)
+        let asked = Asked::of(&sheet.recipe, need, sheet.servings, way.load_servings);
+        pans::in_kitchen(&draft.evening.kitchen, &need.kind, asked, true).is_some()
     };
     let first = step.cookware.first().map(|need| need.kind.clone());
     first.filter(|_| !step.cookware.iter().any(goes_in))
-}
-
-/// Must a pan be ovenproof to go there?
-pub(super) const fn hot_all_round(kind: StationKind) -> bool {
-    matches!(kind, StationKind::Oven | StationKind::Grill)
 }
 
 /// The settings of an oven that suit, within its thermostat's range: all of it

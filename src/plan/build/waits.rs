@@ -2,7 +2,8 @@
 
 use super::draft::Draft;
 use super::map::{HoldAt, Reason, StayAt};
-use super::steps::{hot_all_round, range};
+use super::steps::range;
+use crate::kitchen::pans::in_heat;
 use crate::kitchen::{self, HoldClass, Sheet, StationKind};
 use crate::plan::problem::{Dish, Hold, Point, Use};
 use crate::plan::{Held, HoldBlock, weights};
@@ -104,7 +105,7 @@ fn hold_at(draft: &Draft<'_>, d: usize, hold: &kitchen::Hold, i: usize) -> Optio
         return None;
     }
     let pans = &draft.evening.kitchen.cookware;
-    if hot_all_round(station.kind)
+    if in_heat(station.kind)
         && let Some(kind) = &hold.cookware
         && !pans.iter().any(|w| w.kind == *kind && w.ovenproof)
     {

@@ -70,14 +70,23 @@ impl Compose<'_> {
         (things, takings)
     }
 
-    /// Slots that a block takes.
+    /// Slots that a block takes: those of its mode; of one that the problem does not
+    /// have any more, those on the plan before.
     fn amount(&self, block: &Block) -> usize {
-        let step = self
-            .evening
-            .sheets
-            .get(block.key.dish)
-            .and_then(|s| s.recipe.steps.get(block.key.step));
-        step.and_then(|s| s.ways.get(block.way)).map_or(1, |w| w.slots.max(1) as usize)
+        let of_it = |t: &usize| {
+            let at = self.map.tasks[*t];
+            at.key == block.key && !at.shadow && self.problem.active(self.schedule, *t)
+        };
+        let task = (0..self.problem.tasks.len()).find(of_it);
+        let uses = task.and_then(|t| {
+            let step = self.problem.tasks[t].step;
+            self.problem.steps[step].modes[self.schedule.mode[step]].uses.first()
+        });
+        let amount = uses.and_then(|u| usize::try_from(u.amount).ok());
+        let before = || self.shown_block(block).map(|b| b.slots.len());
+        let sheet = self.evening.sheets.get(block.key.dish);
+        let way = || sheet?.recipe.steps.get(block.key.step)?.ways.get(block.way);
+        amount.or_else(before).or_else(|| way().map(|w| w.slots as usize)).unwrap_or(1).max(1)
     }
 
     /// Does a block end with the dish coming out for this hold?

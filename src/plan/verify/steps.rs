@@ -169,7 +169,7 @@ impl Check<'_> {
         if self.situation.down.contains(&block.station) {
             self.fault(format!("{name}: {} cannot be used", block.station));
         }
-        if block.slots.len() != way.slots as usize {
+        if block.slots.len() != self.places_of(block, way) {
             self.fault(format!("{name} takes {} slots", block.slots.len()));
         }
         if let Some(at_c) = way.at_c

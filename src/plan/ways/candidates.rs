@@ -132,7 +132,7 @@ fn servings_matter(known: &Known<'_>, dish: usize) -> bool {
         let ways = |w: &crate::kitchen::Way| {
             w.load_servings.is_some_and(|n| n < sheet.servings) || w.ml_per_serving.is_some()
         };
-        let pans = s.cookware.iter().any(|c| c.least_ml.is_some());
+        let pans = s.cookware.iter().any(|c| c.least_ml.is_some() || c.count > 1);
         !begun && (s.grows == Growth::Proportion || pans || s.ways.iter().any(ways))
     })
 }

@@ -195,7 +195,9 @@ fn details(state: &State, key: StepKey, block: &Block) -> String {
     }];
     parts.push(words::minutes(i64::from(block.end.saturating_sub(block.start))));
     let pans = state.step(key).map(|s| s.cookware.as_slice()).unwrap_or_default();
-    parts.extend(pans.iter().map(|need| words::cookware(evening, need)));
+    let plan = state.plan();
+    let words = |need| plan.map(|plan| words::cookware(evening, plan, block, need));
+    parts.extend(pans.iter().filter_map(words));
     if let Some(cook) = helper(state, block) {
         parts.push(cook);
     }
