@@ -438,3 +438,13 @@ fn a_change_is_typed_and_the_card_stays_until_it_is_understood() {
     assert_eq!(press(&mut ui, &show, "esc"), []);
     assert!(ui.card.is_none());
 }
+
+#[test]
+fn the_digit_of_the_page_in_front_says_nothing_of_another() {
+    let show = Show::at((17, 33, 20));
+    let mut ui = Ui::default();
+    for digits in ["1", "11", "33", "911"] {
+        assert!(press(&mut ui, &show, digits).is_empty());
+        assert_eq!(ui.say, None, "{digits}");
+    }
+}

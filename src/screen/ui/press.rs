@@ -357,7 +357,9 @@ fn next_service(scene: &Scene) -> usize {
 
 /// A word when a key that means something elsewhere means nothing here.
 fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
-    let action = keys::ACTIONS.iter().find(|a| a.keys.contains(&press))?;
+    let named = || keys::ACTIONS.iter().filter(|a| a.keys.contains(&press));
+    // What it means on this page comes first: the digit of the page in front says nothing.
+    let action = named().find(|a| keys::on_page(a, ui.page)).or_else(|| named().next())?;
     let why = match action.act {
         Act::MarkExpected | Act::MarkEarlier => "Nothing is expected right now.",
         Act::MarkChosen | Act::Details | Act::Why => "Choose a block first: arrow keys.",

@@ -4,7 +4,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::flow::Flow;
-use super::table::{Column, rest, words, write};
+use super::table::{Column, name, rest, words, write};
 use crate::kitchen::menu::by_course;
 use crate::kitchen::{StepCare, ahead};
 use crate::pages::ahead::{Made, Stands, starts, state};
@@ -18,7 +18,7 @@ use crate::screen::ui::Ui;
 /// Letter, dish, when, what that means.
 fn columns(width: u16) -> [Column; 4] {
     let left = rest(width, &[2, 16]);
-    let title = (left / 3).clamp(12, 34).min(left);
+    let title = (left * 3 / 10).clamp(12, 34).min(left);
     [words(2), words(title), words(16), words(left - title)]
 }
 
@@ -45,7 +45,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         if index == ui.row {
             canvas.fill(line, " ", style);
         }
-        let cells = [String::new(), sheet.recipe.title.clone(), made.words().to_owned(), what];
+        let cells = [String::new(), name(sheet, columns[1]), made.words().to_owned(), what];
         write(canvas, line, &columns, &cells, style);
         canvas.text(line.x + 1, line.y, 1, &sheet.letter.to_string(), scene.look.tag(dish));
         canvas.hit(line, Hit::Row(index));

@@ -4,7 +4,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::flow::Flow;
-use super::table::{Column, rest, words, write};
+use super::table::{Column, name, rest, words, write};
 use crate::mise::servingware::{Laying, Row, clash_of, rows as rows_of, summary};
 use crate::paper;
 use crate::screen::Scene;
@@ -21,7 +21,7 @@ pub(super) fn rows(scene: &Scene) -> usize {
 /// Letter, dish, from, until, into, how full.
 fn columns(width: u16) -> [Column; 6] {
     let left = rest(width, &[2, 7, 7, 16]);
-    let dish = (left / 2).min(34);
+    let dish = (left * 2 / 5).min(34);
     [words(2), words(dish), words(7), words(7), words((left - dish).min(60)), words(16)]
 }
 
@@ -62,7 +62,7 @@ fn line(
     canvas: &mut Canvas,
     place: Rect,
     scene: &Scene,
-    columns: &[Column],
+    columns: &[Column; 6],
     (row, is_chosen): (&Row, bool),
 ) {
     let Some(sheet) = scene.evening.sheets.get(row.dish) else { return };
@@ -77,7 +77,7 @@ fn line(
     let face = &scene.evening.face;
     let cells = [
         String::new(),
-        sheet.recipe.title.clone(),
+        name(sheet, columns[1]),
         face.label(row.from),
         face.label(row.to),
         row.into.clone().unwrap_or_else(|| "nothing is left".to_owned()),

@@ -3,7 +3,10 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
+use crate::kitchen::Sheet;
+use crate::paper;
 use crate::screen::canvas::Canvas;
+use crate::screen::text;
 
 /// A column of a list.
 #[derive(Debug, Clone, Copy)]
@@ -44,4 +47,13 @@ pub(super) fn write<S: AsRef<str>>(
 /// What is left of a width when the fixed columns have theirs.
 pub(super) fn rest(width: u16, fixed: &[u16]) -> u16 {
     fixed.iter().fold(width.saturating_sub(1), |left, wide| left.saturating_sub(*wide))
+}
+
+/// A dish's title; its short name where the title does not fit the column.
+pub(super) fn name(sheet: &Sheet, column: Column) -> String {
+    let room = usize::from(column.wide.saturating_sub(1));
+    match text::width(&sheet.recipe.title) > room {
+        true => paper::capital(&sheet.short()),
+        false => sheet.recipe.title.clone(),
+    }
 }

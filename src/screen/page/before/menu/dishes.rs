@@ -12,7 +12,7 @@ use crate::screen::card::visible;
 use crate::screen::look::Ink;
 use crate::screen::ui::Ui;
 
-use super::super::table::{Column, number, rest, words, write};
+use super::super::table::{Column, name, number, rest, words, write};
 
 const COURSE: u16 = 9;
 
@@ -59,7 +59,7 @@ fn row(
     canvas: &mut Canvas,
     line: Rect,
     scene: &Scene,
-    columns: &[Column],
+    columns: &[Column; 7],
     (dish, sheet): (usize, &Sheet),
     (names_course, is_chosen): (bool, bool),
 ) {
@@ -79,7 +79,7 @@ fn row(
     let cells = [
         course.to_owned(),
         String::new(),
-        sheet.recipe.title.clone(),
+        name(sheet, columns[2]),
         sheet.servings.to_string(),
         Warmth::of(&sheet.recipe).word().to_owned(),
         service,
