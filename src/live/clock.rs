@@ -84,6 +84,8 @@ pub struct DemoTime {
     since_mono_ms: u64,
     speed: usize,
     paused: bool,
+    /// It runs no faster than the wall clock for now, whatever its speed.
+    held: bool,
 }
 
 impl PartyTime {
@@ -97,7 +99,13 @@ impl PartyTime {
     #[must_use]
     pub fn quick(at_ms: i64, ticks: Ticks, speed: u32) -> Self {
         let speed = SPEEDS.iter().rposition(|s| *s <= speed).unwrap_or(0);
-        Self::Demo(DemoTime { at_ms, since_mono_ms: ticks.mono_ms, speed, paused: false })
+        Self::Demo(DemoTime {
+            at_ms,
+            since_mono_ms: ticks.mono_ms,
+            speed,
+            paused: false,
+            held: false,
+        })
     }
 
     /// The party's present time, unix ms.
@@ -117,11 +125,11 @@ impl PartyTime {
         match self {
             Self::Wall => Some(ahead),
             Self::Demo(demo) if demo.paused => None,
-            Self::Demo(demo) => Some(ahead.div_ceil(u64::from(demo.factor()))),
+            Self::Demo(demo) => Some(ahead.div_ceil(u64::from(demo.pace()))),
         }
     }
 
-    /// How fast it runs; 0 while paused. The wall clock runs at 1.
+    /// How fast it runs where nothing holds it; 0 while paused. The wall clock runs at 1.
     #[must_use]
     pub fn speed(&self) -> u32 {
         match self {
@@ -144,6 +152,18 @@ impl PartyTime {
         }
     }
 
+    /// Lets a quick clock run no faster than the wall clock for as long as it is
+    /// held. A plan takes its second to make; at 120 seconds a second it
+    /// would come two minutes late, for an evening that has gone on.
+    pub fn hold(&mut self, held: bool, ticks: Ticks) {
+        if let Self::Demo(demo) = self
+            && demo.held != held
+        {
+            demo.settle(ticks);
+            demo.held = held;
+        }
+    }
+
     /// Stops a demo, or lets it go on.
     pub fn pause(&mut self, ticks: Ticks) {
         if let Self::Demo(demo) = self {
@@ -158,13 +178,17 @@ impl DemoTime {
         SPEEDS.get(self.speed).copied().unwrap_or(1)
     }
 
+    fn pace(&self) -> u32 {
+        if self.held { 1 } else { self.factor() }
+    }
+
     fn now_ms(&self, ticks: Ticks) -> i64 {
         if self.paused {
             return self.at_ms;
         }
         let real = i64::try_from(ticks.mono_ms.saturating_sub(self.since_mono_ms));
         let real = real.unwrap_or(i64::MAX);
-        self.at_ms.saturating_add(real.saturating_mul(i64::from(self.factor())))
+        self.at_ms.saturating_add(real.saturating_mul(i64::from(self.pace())))
     }
 
     /// Makes the present moment the new starting point.
@@ -205,6 +229,16 @@ mod tests {
         assert_eq!(time.real_ms_until(600_000, ticks(90_000)), None);
         time.pause(ticks(90_000));
         assert_eq!(time.real_ms_until(504_000, ticks(90_000)), Some(500));
+    }
+
+    #[test]
+    fn a_held_clock_goes_on_as_the_wall_clock_does_and_keeps_its_speed() {
+        let mut time = PartyTime::quick(0, ticks(0), 60);
+        time.hold(true, ticks(1000));
+        assert_eq!((time.speed(), time.now_ms(ticks(3000))), (60, 62_000));
+        assert_eq!(time.real_ms_until(63_000, ticks(3000)), Some(1000));
+        time.hold(false, ticks(3000));
+        assert_eq!(time.now_ms(ticks(4000)), 122_000);
     }
 
     #[test]

@@ -416,6 +416,7 @@ impl Pass {
         }
         self.end_once(ticks);
         self.ask(now_ms, ticks);
+        self.wait_for_the_plan(ticks);
         self.inquire(now_ms, ticks);
         self.ask_odds(now_ms, ticks);
         self.look_at_board(now_ms);
@@ -575,7 +576,9 @@ impl Pass {
             .map(until);
         let by_echo = self.status.echo.is_some().then(|| until(self.echo_until_ms));
         let by_notice = self.status.notice.is_some().then(|| until(self.notice_until_ms));
-        [by_party, by_sound, by_echo, by_notice].into_iter().flatten().min()
+        let held = self.held_until_ms().filter(|at| self.time.speed() > 1 && *at > real);
+        let by_hold = held.map(until);
+        [by_party, by_sound, by_echo, by_notice, by_hold].into_iter().flatten().min()
     }
 }
 

@@ -13,6 +13,11 @@ use crate::run::{self, Event};
 
 /// How long the search may go on after a key was pressed or something drifted.
 const RESHUFFLE_BUDGET: Duration = Duration::from_millis(1200);
+/// How long it may go on in quick time, whose clock is held meanwhile. The demo's plan is as
+/// good as it gets after half of it (DEVELOPERS.md).
+const QUICK_BUDGET: Duration = Duration::from_millis(500);
+/// A quick clock is held for no longer than this while a plan is made (real ms).
+const HELD_AT_MOST_MS: i64 = 3_000;
 /// How long it may go on for the first plan of an evening.
 const FIRST_BUDGET: Duration = Duration::from_secs(4);
 /// Without a mark in between, the same wish for a plan is asked again no sooner (real ms).
@@ -234,6 +239,18 @@ impl Pass {
         }
     }
 
+    /// Holds a quick clock while a plan is made.
+    pub(super) fn wait_for_the_plan(&mut self, ticks: Ticks) {
+        let until = self.held_until_ms();
+        self.time.hold(until.is_some_and(|until| real_ms(ticks) < until), ticks);
+    }
+
+    /// Until when (real ms) a quick clock is held, if a plan is being made.
+    pub(super) fn held_until_ms(&self) -> Option<i64> {
+        let asked = &self.question;
+        asked.open.then(|| asked.at_real_ms.saturating_add(HELD_AT_MOST_MS))
+    }
+
     pub(super) fn ask(&mut self, now_ms: i64, ticks: Ticks) {
         if !self.book.leads() {
             self.question.open = false;
@@ -251,7 +268,11 @@ impl Pass {
             return;
         };
         let before = self.state.plan().cloned();
-        let budget = if before.is_some() { RESHUFFLE_BUDGET } else { FIRST_BUDGET };
+        let budget = match &before {
+            Some(_) if self.time.speed() > 1 => QUICK_BUDGET,
+            Some(_) => RESHUFFLE_BUDGET,
+            None => FIRST_BUDGET,
+        };
         self.question = Asked {
             turn: self.question.turn + 1,
             open: true,
