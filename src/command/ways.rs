@@ -10,7 +10,7 @@ use super::{Exit, Streams};
 use crate::kitchen::Evening;
 use crate::mise::knife::board;
 use crate::plan::Situation;
-use crate::plan::ways::{self, Ask, Found, Try, wire};
+use crate::plan::ways::{self, Ask, Figures, Found, Try, wire};
 
 /// Rounds of improvement for each plan, where no rounds are given.
 const ROUNDS: u64 = 400;
@@ -35,7 +35,9 @@ fn find(evening: &Evening, effort: &Effort) -> Option<Found> {
     ways::find::find(&ask)
 }
 
-/// Prints what clashes and the ways out.
+/// Prints what clashes and the ways out; that all fits, if the plan that is printed
+/// without `--ways` misses nothing. It is searched for longer than the look for ways
+/// out looks at the evening as it is.
 ///
 /// # Errors
 /// Trouble with writing.
@@ -46,7 +48,9 @@ pub fn ways(
     effort: &Effort,
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
-    let found = find(evening, effort);
+    let plan = super::plan::search(evening, effort);
+    let fits = plan.is_ok_and(|plan| Figures::of(evening, &plan).works());
+    let found = if fits { None } else { find(evening, effort) };
     let ahead = Situation::default();
     if print == Print::Json {
         let file = wire::ways_file(evening, &ahead, found.as_ref(), board::settle)?;
