@@ -15,10 +15,13 @@ use crate::screen::card::visible;
 use crate::screen::look::Ink;
 use crate::screen::ui::Ui;
 
+/// What moving a dish saves, in words.
+const SAVES: u16 = 43;
+
 /// Letter, dish, when, what that means.
 fn columns(width: u16) -> [Column; 4] {
     let left = rest(width, &[2, 16]);
-    let title = (left * 3 / 10).clamp(12, 34).min(left);
+    let title = (left / 3).min(left.saturating_sub(SAVES)).clamp(12, 34).min(left);
     [words(2), words(title), words(16), words(left - title)]
 }
 
