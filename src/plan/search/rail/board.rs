@@ -55,6 +55,11 @@ impl Board {
         board
     }
 
+    /// Takes over what another board of the same problem says.
+    pub fn copy(&mut self, other: &Self) {
+        self.bits.clone_from(&other.bits);
+    }
+
     /// Levels that an amount takes; more than there are if it is too much.
     pub fn units(&self, resource: usize, amount: i32) -> usize {
         let unit = self.unit[resource];

@@ -9,6 +9,7 @@
 //! What it finds is put into a [`State`] and so looked at again before it counts.
 
 mod board;
+mod cuts;
 mod heat;
 mod orders;
 mod pull;
@@ -73,6 +74,22 @@ struct Standing<'m> {
     settled: Vec<bool>,
     /// For each dish when it is served, if it is settled.
     served: Vec<i32>,
+}
+
+impl Standing<'_> {
+    /// Becomes what another is, in the room that this one has.
+    fn copy(&mut self, other: &Self) {
+        self.laid.mode.clone_from(&other.laid.mode);
+        self.laid.placed.clone_from(&other.laid.placed);
+        self.laid.start.clone_from(&other.laid.start);
+        self.laid.cook.clone_from(&other.laid.cook);
+        self.laid.hold.clone_from(&other.laid.hold);
+        self.board.copy(&other.board);
+        self.heats.clone_from(&other.heats);
+        self.stays.clone_from(&other.stays);
+        self.settled.clone_from(&other.settled);
+        self.served.clone_from(&other.served);
+    }
 }
 
 /// Rough schedules of a problem.

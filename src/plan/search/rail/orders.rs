@@ -1,8 +1,9 @@
-//! The search over rough schedules: some of a dish before or after something
-//! else, two dishes in each other's place, a dish ready earlier or later, a step
+//! The search over rough schedules: a dish before or behind all others from some
+//! minute on, some of a dish before or after something else, two dishes in each other's place, a dish ready earlier or later, a step
 //! done another way. Dearer schedules are taken now and then, the less often the
 //! longer it lasts; then it begins again from the best.
 
+use super::cuts::Cuts;
 use super::{Rail, Standing};
 use crate::plan::problem::Schedule;
 use crate::plan::search::model::NONE;
@@ -25,6 +26,8 @@ pub struct Orders<'m> {
     bare: Standing<'m>,
     /// The schedule from which changes are tried.
     base: Standing<'m>,
+    /// The same without what comes late in it.
+    cuts: Cuts<'m>,
     rank: i64,
     best: Standing<'m>,
     best_rank: i64,
@@ -40,6 +43,13 @@ pub struct Orders<'m> {
     /// Steps that have not begun and may be done in several modes.
     choices: Vec<usize>,
     again: Vec<usize>,
+}
+
+/// What is put in anew: all that comes at or after a minute, a step perhaps in another mode.
+#[derive(Debug, Clone, Copy)]
+struct Change {
+    from: i32,
+    mode: Option<(usize, usize)>,
 }
 
 impl<'m> Orders<'m> {
@@ -61,6 +71,7 @@ impl<'m> Orders<'m> {
             rail,
             bare: standing.clone(),
             base: standing.clone(),
+            cuts: Cuts::default(),
             rank: i64::MAX,
             best: standing,
             best_rank: i64::MAX,
@@ -92,10 +103,8 @@ impl<'m> Orders<'m> {
         if fits && rank < self.best_rank {
             self.rank = rank;
             self.best_rank = rank;
-            self.base.clone_from(&self.rail.now);
-            self.best.clone_from(&self.rail.now);
-        } else {
-            self.rail.now.clone_from(&self.base);
+            self.go_on_from_here();
+            self.best.copy(&self.rail.now);
         }
         fits
     }
@@ -107,10 +116,14 @@ impl<'m> Orders<'m> {
 
     /// The best schedule.
     pub fn schedule(&mut self) -> Schedule {
-        self.rail.now.clone_from(&self.best);
-        let schedule = self.rail.schedule();
-        self.rail.now.clone_from(&self.base);
-        schedule
+        self.rail.now.copy(&self.best);
+        self.rail.schedule()
+    }
+
+    /// Changes are tried from where everything stands now.
+    fn go_on_from_here(&mut self) {
+        self.base.copy(&self.rail.now);
+        self.cuts.forget();
     }
 
     /// Is there nothing to be changed?
@@ -124,13 +137,12 @@ impl<'m> Orders<'m> {
         if self.tried > self.cooling {
             self.tried = 0;
             self.cooling = (self.cooling * 2).min(LONGEST_COOLING);
-            self.base.clone_from(&self.best);
-            self.rail.now.clone_from(&self.best);
+            self.rail.now.copy(&self.best);
+            self.go_on_from_here();
             self.rank = self.best_rank;
         }
-        let Some(from) = self.change(rng) else { return false };
-        if !self.work_off(from) {
-            self.rail.now.clone_from(&self.base);
+        let Some(change) = self.change(rng) else { return false };
+        if !self.work_off(change) {
             return false;
         }
         let rank = price::rank(&self.rail.now.laid);
@@ -139,15 +151,14 @@ impl<'m> Orders<'m> {
             self.heat += ((rank - self.rank).min(self.rank / 2) - self.heat) / self.seen;
         }
         if rank > self.rank.saturating_add(self.boldness(rng)) {
-            self.rail.now.clone_from(&self.base);
             return false;
         }
         self.rank = rank;
-        self.base.clone_from(&self.rail.now);
+        self.go_on_from_here();
         let better = rank < self.best_rank;
         if better {
             self.best_rank = rank;
-            self.best.clone_from(&self.rail.now);
+            self.best.copy(&self.rail.now);
         }
         better
     }
@@ -159,9 +170,13 @@ impl<'m> Orders<'m> {
         (heat / 256).saturating_mul(rng.boldness())
     }
 
-    /// Puts in anew all that comes at or after a minute; false if something finds no place.
-    fn work_off(&mut self, from: i32) -> bool {
-        let Self { rail, key, again, .. } = self;
+    /// Puts in anew all that comes at or after a change; false if something finds no place.
+    fn work_off(&mut self, Change { from, mode }: Change) -> bool {
+        let Self { rail, base, cuts, key, again, .. } = self;
+        cuts.lay(rail, base, from);
+        if let Some((step, mode)) = mode {
+            rail.set_mode(step, mode);
+        }
         // What leads to a task comes before it, whatever the keys say.
         again.clear();
         for &t in &rail.open {
@@ -186,16 +201,18 @@ impl<'m> Orders<'m> {
         again.iter().all(|&t| rail.put(t))
     }
 
-    /// Chooses a change: sets what is wanted when, and the order. Gives the minute
-    /// from which on things are put in anew; None if nothing would change.
-    fn change(&mut self, rng: &mut Rng) -> Option<i32> {
+    /// Chooses a change: sets what is wanted when, and the order. None if nothing
+    /// would change.
+    fn change(&mut self, rng: &mut Rng) -> Option<Change> {
         self.as_it_stands(rng);
-        match rng.below(16) {
-            0..=9 => self.move_some(rng),
-            10..=12 => self.swap_two(rng),
-            13 => self.do_otherwise(rng),
+        let from = match rng.below(40) {
+            0..=23 => self.give_way(rng),
+            24..=33 => self.move_some(rng),
+            34..=36 => self.swap_two(rng),
+            37 => return self.do_otherwise(rng),
             _ => self.shift_one(rng),
-        }
+        };
+        from.map(|from| Change { from, mode: None })
     }
 
     /// Everything is wanted where it stands; what is late, and what only others
@@ -204,14 +221,14 @@ impl<'m> Orders<'m> {
         let m = self.rail.m;
         let hurry = rng.below(8);
         for unit in &self.units {
-            let laid = &self.rail.now.laid;
+            let laid = &self.base.laid;
             let steps = unit.iter().map(|&t| m.p.tasks[t].step);
             let mut dishes = steps.flat_map(|s| &m.dishes_of[s]).peekable();
             let job = dishes.peek().is_none();
             let is_late = |&d: &usize| laid.made(d).is_some_and(|(_, r)| r > m.p.dishes[d].due);
             let soon = hurry == 0 || job || dishes.any(is_late);
             for &t in unit {
-                self.key[t] = self.rail.now.laid.start[t];
+                self.key[t] = self.base.laid.start[t];
                 self.rail.wanted[t] = if soon { 0 } else { self.key[t] };
             }
         }
@@ -220,7 +237,7 @@ impl<'m> Orders<'m> {
     /// Tasks of a unit that stand.
     fn active(&self, unit: usize) -> Vec<usize> {
         let mut tasks = self.units[unit].clone();
-        tasks.retain(|&t| self.rail.now.laid.active(t));
+        tasks.retain(|&t| self.base.laid.active(t));
         tasks.sort_by_key(|&t| (self.key[t], t));
         tasks
     }
@@ -232,7 +249,7 @@ impl<'m> Orders<'m> {
             let m = self.rail.m;
             let steps = self.units[u].iter().map(|&t| m.p.tasks[t].step);
             let dishes = steps.flat_map(|s| &m.dishes_of[s]);
-            let late = |&d: &usize| self.rail.now.laid.made(d).map(|(_, r)| r - m.p.dishes[d].due);
+            let late = |&d: &usize| self.base.laid.made(d).map(|(_, r)| r - m.p.dishes[d].due);
             dishes.filter_map(late).max().unwrap_or(0).max(0)
         };
         if rng.below(2) == 0 && late(b) > late(a) { b } else { a }
@@ -300,23 +317,54 @@ impl<'m> Orders<'m> {
         self.move_by(&tasks, SHIFTS[rng.below(SHIFTS.len())], rng)
     }
 
+    /// From a task of another unit on, a unit has the right of way: it goes before all else, or
+    /// gives way to all else up to the other's end.
+    fn give_way(&mut self, rng: &mut Rng) -> Option<i32> {
+        let first = rng.below(2) == 0;
+        let unit = self.pick(rng);
+        let tasks = self.active(unit);
+        let other = rng.below(self.units.len());
+        let others = self.active(other);
+        if other == unit || others.is_empty() || tasks.is_empty() {
+            return None;
+        }
+        let from = self.key[others[rng.below(others.len())]];
+        if first {
+            return self.gather(&tasks, (from, i32::MAX), from - 1);
+        }
+        let end = self.key[others[others.len() - 1]];
+        self.gather(&tasks, (from, end), end + 1)
+    }
+
+    /// Tasks between two minutes come one right after the other, as soon as may be.
+    fn gather(&mut self, tasks: &[usize], (from, to): (i32, i32), at: i32) -> Option<i32> {
+        let mut first = None;
+        for &t in tasks {
+            let key = self.key[t];
+            if key >= from && key <= to {
+                first = Some(first.unwrap_or(at).min(key));
+                self.key[t] = at;
+                self.rail.wanted[t] = 0;
+            }
+        }
+        first
+    }
+
     /// A step is done in another mode.
-    fn do_otherwise(&mut self, rng: &mut Rng) -> Option<i32> {
+    fn do_otherwise(&mut self, rng: &mut Rng) -> Option<Change> {
         let m = self.rail.m;
         let step = *self.choices.get(rng.below(self.choices.len()))?;
         let mode = m.modes[step][rng.below(m.modes[step].len())];
-        if mode == self.rail.now.laid.mode[step] {
+        if mode == self.base.laid.mode[step] {
             return None;
         }
-        let loads = self.rail.now.laid.loads(step);
+        let loads = self.base.laid.loads(step);
         let (mut first, mut last) = (i32::MAX, 0);
         for t in loads.filter(|&t| m.p.tasks[t].fixed.is_none()) {
             first = first.min(self.key[t]);
             last = last.max(self.key[t]);
-            self.rail.lift(t);
         }
-        self.rail.now.laid.mode[step] = mode;
-        for t in self.rail.now.laid.loads(step) {
+        for t in m.loads(step, mode) {
             self.key[t] = if self.key[t] == 0 { last } else { self.key[t] };
             self.rail.wanted[t] = 0;
         }
@@ -325,6 +373,6 @@ impl<'m> Orders<'m> {
         for &t in unit.iter().filter(|_| soon) {
             self.rail.wanted[t] = 0;
         }
-        Some(first)
+        Some(Change { from: first, mode: Some((step, mode)) })
     }
 }

@@ -41,11 +41,9 @@ impl Rail<'_> {
                 from = at;
                 continue;
             }
-            if !self.pull_what_waits(t, at, MOST_PULLS) {
-                continue;
-            }
+            let Some(pulled) = self.pull_what_waits(t, at, MOST_PULLS) else { continue };
             // What was pulled may stand where this was to stand.
-            if self.fit(t, at).is_none_or(|(again, by)| (again, by) != (at, cook)) {
+            if pulled && self.fit(t, at) != Some((at, cook)) {
                 from = at;
                 continue;
             }
@@ -67,8 +65,10 @@ impl Rail<'_> {
         last.min().unwrap_or(FAR)
     }
 
-    /// Moves what must not wait so long for a task that starts here; false if it cannot.
-    fn pull_what_waits(&mut self, t: usize, at: i32, pulls: usize) -> bool {
+    /// Moves what must not wait so long for a task that starts here. Gives whether
+    /// there was any; None if it cannot be moved.
+    fn pull_what_waits(&mut self, t: usize, at: i32, pulls: usize) -> Option<bool> {
+        let mut pulled = false;
         for i in 0..self.before[t].len() {
             let tie = self.before[t][i];
             if tie.most == i32::MAX || !self.now.laid.stands(tie.other) {
@@ -79,11 +79,12 @@ impl Rail<'_> {
                 let gap = if tie.least == i32::MIN { -FAR } else { tie.least };
                 let most = at - self.between(&tie, tie.other, t, gap);
                 if !self.pull(tie.other, (least, most), pulls) {
-                    return false;
+                    return None;
                 }
+                pulled = true;
             }
         }
-        true
+        Some(pulled)
     }
 
     /// Moves what keeps a thing that others take before a task that starts here
@@ -128,8 +129,8 @@ impl Rail<'_> {
         let (from, to) = self.by_stays(t);
         let found = self.fit(t, least.max(from)).filter(|f| f.0 <= most.min(to));
         let (at, cook) = found.unwrap_or((was, by));
-        let mut fits = found.is_some() && self.pull_what_waits(t, at, pulls - 1);
-        fits = fits && self.fit(t, at) == Some((at, cook));
+        let pulled = found.and_then(|_| self.pull_what_waits(t, at, pulls - 1));
+        let fits = pulled.is_some_and(|any| !any || self.fit(t, at) == Some((at, cook)));
         let step = m.p.tasks[t].step;
         if fits {
             self.stand(t, at, cook);

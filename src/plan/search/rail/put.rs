@@ -153,6 +153,17 @@ impl Rail<'_> {
         self.refresh_stays(t);
     }
 
+    /// A step is done in another mode; nothing of it stands then that has not begun.
+    pub(super) fn set_mode(&mut self, step: usize, mode: usize) {
+        let m = self.m;
+        for t in self.now.laid.loads(step) {
+            if self.now.laid.placed[t] && m.p.tasks[t].fixed.is_none() {
+                self.lift(t);
+            }
+        }
+        self.now.laid.mode[step] = mode;
+    }
+
     /// Takes a task out that stands and has not begun; its dishes are no longer settled.
     pub(super) fn lift(&mut self, t: usize) {
         let m = self.m;

@@ -86,12 +86,16 @@ impl Rail<'_> {
     fn cheapest(&self, d: usize, out: i32, served: i32) -> Option<usize> {
         let dish = &self.m.p.dishes[d];
         let all = std::iter::once(NONE).chain(0..dish.holds.len());
-        let may = all.filter(|&h| dish.held.is_none_or(|held| held == h));
-        let priced = may.filter_map(|h| {
-            let price = wait_price(dish, h, served - out)?;
-            Some((price + hold::limits_price(&self.now.laid, d, h, served)?, h))
-        });
-        priced.filter(|&(_, h)| self.has_room(d, h, out, served)).min().map(|best| best.1)
+        let mut best = None;
+        for h in all.filter(|&h| dish.held.is_none_or(|held| held == h)) {
+            let Some(price) = wait_price(dish, h, served - out) else { continue };
+            let Some(more) = hold::limits_price(&self.now.laid, d, h, served) else { continue };
+            let priced = (price + more, h);
+            if best.is_none_or(|best| priced < best) && self.has_room(d, h, out, served) {
+                best = Some(priced);
+            }
+        }
+        best.map(|best| best.1)
     }
 
     fn has_room(&self, d: usize, hold: usize, out: i32, served: i32) -> bool {
