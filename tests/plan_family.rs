@@ -154,6 +154,33 @@ fn plans_of_equal_cost_never_flicker() {
     assert!(kept_as_shown > 0, "never the case: nothing was shown");
 }
 
+/// Two searches at a time meet after counted rounds: what comes of it hangs on no thread.
+#[test]
+fn two_searches_side_by_side_find_what_they_find_one_after_the_other() {
+    let threads = |one: &mut dyn FnMut(), other: &mut (dyn FnMut() + Send)| {
+        std::thread::scope(|scope| {
+            scope.spawn(other);
+            one();
+        });
+    };
+    let by_turns = |one: &mut dyn FnMut(), other: &mut (dyn FnMut() + Send)| {
+        one();
+        other();
+    };
+    let mut better = 0;
+    for (member, evening, situation) in cases(|m| m.steps == 40).into_iter().take(4) {
+        let plan = |both: Option<search::Both<'_>>| {
+            let planning = Planning::new(&evening, &situation).expect("a problem").by_two(both);
+            let plan = planning.search(planning.shown().as_ref(), &budget(250));
+            plan.unwrap_or_else(|e| panic!("{}: {e:?}", member.name())).0
+        };
+        let (alone, side_by_side) = (plan(None), plan(Some(&threads)));
+        assert_eq!(side_by_side, plan(Some(&by_turns)), "{}", member.name());
+        better += usize::from(side_by_side.cost.total() < alone.cost.total());
+    }
+    assert!(better > 0, "the other found nothing");
+}
+
 /// A plan with room in it: some for each dish, some after each step.
 fn roomy(evening: &Evening, minutes: Minute) -> Option<Plan> {
     let ahead = Situation::default();

@@ -218,7 +218,7 @@ fn plan(
     send: &dyn Fn(Result<Plan, String>, bool),
 ) {
     let planning = match Planning::new(&question.evening, &question.situation) {
-        Ok(planning) => planning,
+        Ok(planning) => planning.by_two(may_do_both().then_some(&do_both)),
         Err(no_plan) => return send(Err(clash::words(&question.evening, &no_plan)), true),
     };
     let mut warm = planning.shown();
@@ -249,6 +249,25 @@ fn plan(
             Err(no_plan) => return send(Err(clash::words(&question.evening, &no_plan)), true),
         }
     }
+}
+
+/// Is there a second core for a second search?
+fn may_do_both() -> bool {
+    std::thread::available_parallelism().is_ok_and(|cores| cores.get() > 1)
+}
+
+/// Does two pieces of work side by side; one after the other if the system gives no thread.
+fn do_both(one: &mut dyn FnMut(), other: &mut (dyn FnMut() + Send)) {
+    let other = Mutex::new(other);
+    let work = || (other.lock().unwrap_or_else(PoisonError::into_inner))();
+    std::thread::scope(|scope| {
+        let beside = std::thread::Builder::new().name("planner 2".to_owned());
+        let begun = beside.spawn_scoped(scope, work);
+        one();
+        if begun.is_err() {
+            work();
+        }
+    });
 }
 
 /// Gives a plan room (see [`cushion::is_wanted`]). Room once made is kept by every later plan.

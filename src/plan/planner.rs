@@ -15,7 +15,7 @@ use super::judge;
 use super::problem::{Problem, Schedule};
 use super::prove;
 use super::risk::Room;
-use super::search::{self, Answer, Ask, Clash, Standing};
+use super::search::{self, Answer, Ask, Both, Clash, Standing};
 use super::situation::Situation;
 use super::verify;
 use crate::kitchen::Evening;
@@ -68,6 +68,8 @@ pub struct Planning<'a> {
     map: Map,
     /// What speaks against each dish for each guest, once it is asked for.
     known: OnceLock<contact::Known>,
+    /// Does two searches at a time, if there is something that does.
+    both: Option<Both<'a>>,
 }
 
 /// Plans a party that lies ahead. Each plan better than the last by a
@@ -117,7 +119,14 @@ impl<'a> Planning<'a> {
         };
         let (problem, map) = build_with(evening, &situation, pins).map_err(NoPlan::NoWay)?;
         let known = OnceLock::new();
-        Ok(Self { evening, asked, situation, eve, profile, problem, map, known })
+        Ok(Self { evening, asked, situation, eve, profile, problem, map, known, both: None })
+    }
+
+    /// Searches go on two at a time from here on: more is found in the time of one.
+    #[must_use]
+    pub fn by_two(mut self, both: Option<Both<'a>>) -> Self {
+        self.both = both;
+        self
     }
 
     /// The evening that is planned.
@@ -308,7 +317,7 @@ impl<'a> Planning<'a> {
         tell: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Answer {
         let (seed, rounds, stop) = (budget.seed, budget.rounds, budget.stop);
-        prove::solve(&Ask { problem, warm, seed, rounds, stop }, tell)
+        prove::solve_both(&Ask { problem, warm, seed, rounds, stop }, self.both, tell)
     }
 
     /// Where the search found no beginning and cannot say that there is none:
@@ -340,6 +349,7 @@ impl<'a> Planning<'a> {
             return None;
         }
         let loose = Planning::with(self.evening, self.asked, Pins::NotEarlier).ok()?;
+        let loose = loose.by_two(self.both);
         loose.search(loose.shown().as_ref(), budget).ok().map(Ok)
     }
 

@@ -57,4 +57,4 @@ pub use clash::{Clashing, Met, Patience, clash, demands, met};
 pub use demand::Demand;
 pub use model::NotModelled;
 pub use optimum::{Proved, Prover};
-pub use team::solve;
+pub use team::{solve, solve_both};

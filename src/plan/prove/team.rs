@@ -7,7 +7,7 @@ use super::clash::{Patience, clash};
 use super::optimum::{Proved, Prover};
 use crate::plan::Cost;
 use crate::plan::problem::Schedule;
-use crate::plan::search::{self, Answer, Ask, Clash, ClashKind, Ground, Search, Standing};
+use crate::plan::search::{self, Answer, Ask, Both, Clash, ClashKind, Ground, Pair, Standing};
 
 /// Rounds of the search before the prover begins, at the least.
 const FIRST_ROUNDS: u64 = 200;
@@ -20,6 +20,13 @@ const CUBE: u64 = 16;
 const STAGNANT: u64 = 4;
 /// Of more tasks than this the prover has never ended: it waits, whether the search gets on or not.
 const MOST_TASKS: u64 = 50;
+/// Of a running evening with more tasks than this and something late the prover has never ended either, and the
+/// proof goes on when nobody waits any more: the search gets twice as long before.
+const MOST_TASKS_LATE: u64 = 30;
+/// [`CUBE`] then.
+const CUBE_LATE: u64 = 8;
+/// [`SHARE`] then.
+const SHARE_LATE: (u64, u64) = (1, 2);
 /// Turns of the search in a row at the most while each finds something.
 const IN_A_ROW: usize = 4;
 /// Rounds of its later turns; each is longer than the one before by half.
@@ -27,7 +34,7 @@ const ROUNDS: u64 = 100;
 /// Work of the prover that counts as one round.
 const WORK_OF_ROUND: u64 = 800;
 /// The prover's turns are so many times as long as the search's.
-const SHARE: u64 = 2;
+const SHARE: (u64, u64) = (2, 1);
 /// Work for the smallest set of demands that clash.
 const CLASH_WORK: u64 = 4_000_000;
 /// Work, in rounds, to find any schedule where the search found none.
@@ -35,6 +42,15 @@ const SOME_SCHEDULE: u64 = 2_000;
 
 /// Solves a problem: search and proof. As [`search::solve`], whose rounds it shares.
 pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
+    solve_both(ask, None, found)
+}
+
+/// The same with two searches at a time, if there is something that does both.
+pub fn solve_both(
+    ask: &Ask<'_>,
+    both: Option<Both<'_>>,
+    found: &mut dyn FnMut(&Schedule, &Cost),
+) -> Answer {
     let ground = match Ground::of(ask.problem) {
         Ok(ground) => ground,
         Err(clash) => return search::impossible(clash),
@@ -45,11 +61,18 @@ pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
     let most = if ask.problem.dishes.is_empty() { 0 } else { open.saturating_pow(3) / CUBE };
     let most = ask.rounds.min(most.max(least));
     let least = if open > MOST_TASKS { most } else { least };
+    let runs = ask.problem.tasks.iter().any(|t| t.fixed.is_some()) && open > MOST_TASKS_LATE;
+    let mut share = SHARE;
     let begin = (ask.warm, ask.seed);
-    let (search, answer, first) = match Search::begin(ask.problem, &ground, begin, ask.stop, found)
-    {
+    let begun = Pair::begin(ask.problem, &ground, begin, both, ask.stop, found);
+    let (search, answer, first) = match begun {
         Ok(mut search) => {
-            let done = alone(&mut search, (least, most), ask, found);
+            let mut done = alone(&mut search, (least, most), ask, found);
+            if runs && search.best().is_some_and(|b| b.1.late > 0) {
+                let more = ask.rounds.min(open.saturating_pow(3) / CUBE_LATE).saturating_sub(done);
+                done += alone(&mut search, (more, more), ask, found);
+                share = SHARE_LATE;
+            }
             let answer = search.answer();
             (Some(search), answer, done)
         }
@@ -73,13 +96,13 @@ pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
             });
         }
     };
-    Team { ask, ground: &ground, search, prover, answer }.play(first, found)
+    Team { ask, both, ground: &ground, search, prover, answer, share }.play(first, found)
 }
 
 /// The search by itself: so many rounds at the least, and on to the most while it gets on. Gives
 /// the rounds done.
 fn alone(
-    search: &mut Search<'_>,
+    search: &mut Pair<'_, '_>,
     (least, most): (u64, u64),
     ask: &Ask<'_>,
     found: &mut dyn FnMut(&Schedule, &Cost),
@@ -99,11 +122,14 @@ fn alone(
 
 struct Team<'a, 'b> {
     ask: &'b Ask<'a>,
+    both: Option<Both<'b>>,
     ground: &'b Ground,
     /// None if it found no beginning so far.
-    search: Option<Search<'b>>,
+    search: Option<Pair<'b, 'b>>,
     prover: Prover<'a>,
     answer: Answer,
+    /// The prover's turns are so many times as long as the search's: a fraction.
+    share: (u64, u64),
 }
 
 impl Team<'_, '_> {
@@ -117,7 +143,7 @@ impl Team<'_, '_> {
         };
         let mut turn = ROUNDS;
         while left > 0 && !(self.ask.stop)() {
-            let rounds = (turn * SHARE).min(left);
+            let rounds = (turn * self.share.0 / self.share.1).min(left);
             left -= rounds;
             self.prove(rounds, found);
             if self.prover.proved() != Proved::Open {
@@ -173,7 +199,8 @@ impl Team<'_, '_> {
             None => {
                 let begin = (Some(schedule), self.ask.seed);
                 let ask = self.ask;
-                let begun = Search::begin(ask.problem, self.ground, begin, ask.stop, &mut better);
+                let (both, stop) = (self.both, ask.stop);
+                let begun = Pair::begin(ask.problem, self.ground, begin, both, stop, &mut better);
                 self.search = begun.ok();
             }
         }

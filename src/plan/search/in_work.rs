@@ -138,6 +138,16 @@ impl<'g> Search<'g> {
         Ok(Self { m, kind, best: Some(best), bound, rounds: 0 })
     }
 
+    /// Another search that begins where this one is and goes its own way. None for a
+    /// benchmark problem, which is soon solved.
+    pub(super) fn twin(&self, seed: u64) -> Option<Self> {
+        let Kind::Party(party) = &self.kind else { return None };
+        let (state, mut rng) = (party.improver.state.clone(), Rng::new(seed));
+        let party = Party::new(party.inserter.clone(), state, party.shown, rng.split().split());
+        let kind = Kind::Party(Box::new(party));
+        Some(Self { m: self.m, kind, best: self.best.clone(), bound: self.bound, rounds: 0 })
+    }
+
     /// The best schedule so far, and its cost.
     pub const fn best(&self) -> Option<&(Schedule, Cost)> {
         self.best.as_ref()

@@ -16,7 +16,7 @@
 //! - [`beyond`]: a first schedule by way of a longer day, where the day is too full for that;
 //! - [`rail`]: rough schedules by the thousand, tried by turns with that: a change
 //!   of the order, and all that comes after it put in anew as soon as it fits;
-//! - [`in_work`]: both by turns, to be left and gone on with;
+//! - [`in_work`]: both by turns, to be left and gone on with; [`pair`]: two of them at a time;
 //! - [`timing`], [`ties`], [`cut`]: the best minutes of all for an order, for
 //!   each better schedule, and for the plan on the screen when it must be put off;
 //! - [`bound`]: what cannot be avoided, and the place for a prover;
@@ -38,6 +38,7 @@ mod laid;
 mod model;
 mod offer;
 mod oven;
+mod pair;
 mod price;
 mod profile;
 mod program;
@@ -55,6 +56,7 @@ mod workload;
 
 pub use clash::{Clash, ClashKind};
 pub use in_work::{Ground, Search};
+pub use pair::{Both, Pair};
 pub use tame::sound;
 
 use super::Cost;
