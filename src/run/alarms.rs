@@ -40,25 +40,36 @@ const RELIEF_SHOWN: i64 = 10;
 /// after which an alarm that lasts is raised again, and no figure).
 const ASKS_AGAIN: i64 = 10;
 
+/// How alarms stand at one moment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alarms {
+    /// All of them, most pressing first, put-off ones last.
+    pub all: Vec<Alarm>,
+    /// Those that are raised and held back by design: a worse one of the same thing says it all. In order of key.
+    pub held_back: Vec<Alarm>,
+    /// When the next one is raised, or a put-off one comes back, if nothing is marked (unix ms).
+    pub next_ms: Option<i64>,
+}
+
+/// How all alarms stand at `now_ms`.
+#[must_use]
+pub fn at(state: &State, now_ms: i64) -> Alarms {
+    let now_ms = state.sane_ms(now_ms);
+    let causes = causes(state, now_ms);
+    let next_ms = next_ms(state, &causes, now_ms);
+    let (held_back, mut all) = sorted_out(come(causes, now_ms));
+    for alarm in &mut all {
+        alarm.state = standing(state, alarm, now_ms);
+    }
+    all.extend(services::relieved(state, now_ms, RELIEF_SHOWN * MINUTE_MS));
+    all.sort_by(|a, b| urgency(a).cmp(&urgency(b)));
+    Alarms { all, held_back, next_ms }
+}
+
 /// All alarms at `now_ms`, most pressing first, put-off ones last.
 #[must_use]
 pub fn alarms(state: &State, now_ms: i64) -> Vec<Alarm> {
-    let now_ms = state.sane_ms(now_ms);
-    let raised = raised(state, now_ms);
-    let (_, mut alarms) = sorted_out(raised);
-    for alarm in &mut alarms {
-        alarm.state = standing(state, alarm, now_ms);
-    }
-    alarms.extend(services::relieved(state, now_ms, RELIEF_SHOWN * MINUTE_MS));
-    alarms.sort_by(|a, b| urgency(a).cmp(&urgency(b)));
-    alarms
-}
-
-/// Alarms that are raised and held back by design: a worse one of the same thing
-/// says it all. In order of key.
-#[must_use]
-pub fn held_back(state: &State, now_ms: i64) -> Vec<Alarm> {
-    sorted_out(raised(state, state.sane_ms(now_ms))).0
+    at(state, now_ms).all
 }
 
 /// Those that a worse one has outdone, and the others.
@@ -72,16 +83,18 @@ fn sorted_out(raised: Vec<Alarm>) -> (Vec<Alarm>, Vec<Alarm>) {
 /// of key; those too that a worse one of the same thing has overtaken.
 #[must_use]
 pub fn raised(state: &State, now_ms: i64) -> Vec<Alarm> {
-    let mut alarms: Vec<Alarm> =
-        causes(state, now_ms).into_iter().filter(|a| a.raised_ms <= now_ms).collect();
+    come(causes(state, now_ms), now_ms)
+}
+
+/// Those whose time has come, in order of key.
+fn come(causes: Vec<Alarm>, now_ms: i64) -> Vec<Alarm> {
+    let mut alarms: Vec<Alarm> = causes.into_iter().filter(|a| a.raised_ms <= now_ms).collect();
     alarms.sort_by(|a, b| a.key.cmp(&b.key));
     alarms
 }
 
-/// When the next alarm is raised, or a put-off one comes back, if nothing is marked.
-#[must_use]
-pub fn next_alarm_ms(state: &State, now_ms: i64) -> Option<i64> {
-    let causes = causes(state, now_ms);
+/// When the next one is raised, or a put-off one comes back.
+fn next_ms(state: &State, causes: &[Alarm], now_ms: i64) -> Option<i64> {
     let back = causes.iter().filter_map(|a| match standing(state, a, now_ms) {
         AlarmState::PutOff(until) => Some(until),
         AlarmState::Acknowledged => {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
 
-use super::alarms::{alarms, history, next_alarm_ms, raised};
+use super::alarms::{alarms, at, history, raised};
 use super::event::StepId;
 use super::fold_tests::any_marks;
 use super::state::MINUTE_MS;
@@ -112,7 +112,7 @@ fn seen_put_off_and_raised_anew() {
     rows.push(("18:46", "later pull_now:pie:bake:0 18:48"));
     check(&rows, "18:47", &format!("Notice later PIE is done [{key}]"));
     check(&rows, "18:48", &format!("Notice new PIE is done [{key}]"));
-    assert_eq!(next_alarm_ms(&state(&rows), ms("18:47")), Some(ms("18:48")));
+    assert_eq!(at(&state(&rows), ms("18:47")).next_ms, Some(ms("18:48")));
     // Worse is another alarm, whatever was done about the first.
     check(&rows, "18:52", "Warning new PIE overdone in 3 min [nearly_overdone:pie:bake:0]");
 }
@@ -159,7 +159,7 @@ fn food_on_the_table_runs_to_its_limit_and_stays_until_answered() {
     rows.push(("19:55", "clear dip put_away"));
     assert!(dip(&rows, "20:00").starts_with("Urgent seen"), "the fridge makes it no better");
     assert!(dip(&rows, "20:01").starts_with("Urgent new"), "ten minutes later it asks again");
-    assert_eq!(next_alarm_ms(&state(&rows), ms("20:00:30")), Some(ms("20:01")));
+    assert_eq!(at(&state(&rows), ms("20:00:30")).next_ms, Some(ms("20:01")));
     rows.push(("23:01", "answer unsafe_past:dip:: kept_knowingly"));
     assert_eq!(dip(&rows, "23:02"), "");
 }
@@ -333,7 +333,7 @@ fn what_comes_up_together_is_seen_together() {
     assert_eq!(roots[1], Some("The fridge is out of order since 17:45."), "{roots:?}");
     assert_eq!(foods.cause, "All came up at 19:05.");
     // The lesser ones are held back by design, and can be shown.
-    let past = super::alarms::held_back(&state, ms("23:00"));
+    let past = at(&state, ms("23:00")).held_back;
     assert!(past.iter().any(|a| a.key == "unsafe_soon:dip::"), "{past:#?}");
 }
 
@@ -406,14 +406,14 @@ proptest! {
     }
 
     /// Between two marks each cause raises one alarm, at one time, and the next
-    /// one is announced: nothing is raised before `next_alarm_ms`.
+    /// one is announced: nothing is raised before `next_ms`.
     #[test]
     fn each_cause_fires_once_and_is_announced(marks in any_marks(), minutes in 1_i64..400) {
         let marks = in_order(marks);
         let state = fold(evening(), &marks);
         let start_ms = marks.last().map_or(ms("16:00"), |m| m.at_ms);
         let mut fired: BTreeMap<String, i64> = BTreeMap::new();
-        let mut next = next_alarm_ms(&state, start_ms);
+        let mut next = at(&state, start_ms).next_ms;
         for alarm in raised(&state, start_ms) {
             fired.insert(alarm.key, alarm.raised_ms);
         }
@@ -427,7 +427,7 @@ proptest! {
                     prop_assert!(next.is_some_and(|n| n <= at_ms), "{} unannounced", alarm.key);
                 }
             }
-            next = next_alarm_ms(&state, at_ms);
+            next = at(&state, at_ms).next_ms;
         }
     }
 

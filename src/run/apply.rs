@@ -309,7 +309,7 @@ impl State {
     fn turn(&mut self, station: &str, dial: Dial) {
         self.facts.dials_due.remove(station);
         self.log_station(station, dial.at_ms, StationMark::Set(dial.to_c));
-        self.facts.dials.insert(station.to_owned(), dial);
+        self.facts.dials.entry(station.to_owned()).or_default().push(dial);
     }
 
     fn log_station(&mut self, station: &str, at_ms: i64, what: StationMark) {

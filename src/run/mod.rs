@@ -50,8 +50,8 @@ pub use report::{Report, report};
 pub use reshuffle::{Why, needs_reshuffle};
 pub use state::{Facts, Note, Portion, Progress, State};
 pub use view::{
-    Alarm, AlarmKind, AlarmState, Changed, Countdown, Ending, Expected, Holding, Limit, Measure,
-    Phase, Prompt, PromptKind, Rank, Span, View,
+    Alarm, AlarmKind, AlarmState, Changed, Countdown, Ending, Expected, Heat, Holding, Limit,
+    Measure, Phase, Prompt, PromptKind, Rank, Span, View,
 };
 
 #[cfg(test)]

@@ -24,6 +24,7 @@ fn seen(state: &State, now_ms: i64) -> View {
         items.iter().partition(|i| i.free && i.prompt.due_ms <= now_ms);
     due.sort_by_key(|i| (i.press, i.prompt.due_ms, i.prompt.key, i.prompt.dish));
     let holding = holding::board(state, now_ms);
+    let alarms = alarms::at(state, now_ms);
     let mut view = View {
         now_ms,
         now: state.minute(now_ms),
@@ -31,11 +32,12 @@ fn seen(state: &State, now_ms: i64) -> View {
         do_now: due.iter().map(|i| i.prompt.clone()).collect(),
         next: upcoming(state, &ahead),
         running: running(state, now_ms),
-        alarms: alarms::alarms(state, now_ms),
-        held_back: alarms::held_back(state, now_ms),
+        alarms: alarms.all,
+        held_back: alarms.held_back,
         expected: expected(&due, &ahead),
         phases: phases(state, now_ms),
         spans: spans(state),
+        heats: state.heats(now_ms),
         pinned: state.open_pins(state.minute(now_ms)).into_keys().collect(),
         down: state.facts().down.keys().cloned().collect(),
         dropped: state.facts().dropped.keys().copied().collect(),
@@ -51,7 +53,7 @@ fn seen(state: &State, now_ms: i64) -> View {
         expect: dishes(state).map(|dish| marks::expect(state, dish, now_ms)).collect(),
         next_change_ms: 0,
     };
-    view.next_change_ms = next_change_ms(state, &view, now_ms);
+    view.next_change_ms = next_change_ms(state, &view, alarms.next_ms);
     view
 }
 
@@ -186,7 +188,8 @@ fn spans(state: &State) -> Vec<Span> {
 
 /// When the picture changes next by itself: the next minute, or sooner a time
 /// that something is due or a limit is near or reached.
-fn next_change_ms(state: &State, view: &View, now_ms: i64) -> i64 {
+fn next_change_ms(state: &State, view: &View, next_alarm_ms: Option<i64>) -> i64 {
+    let now_ms = view.now_ms;
     let next_minute = state.ms(view.now.saturating_add(1));
     let limits = view
         .holding
@@ -197,11 +200,7 @@ fn next_change_ms(state: &State, view: &View, now_ms: i64) -> i64 {
     let prompts = view.next.iter().chain(&view.running).map(|p| p.due_ms);
     let readings = view.measure.iter().map(|m| m.due_ms);
     let old_news = view.last_change.iter().map(|c| c.at_ms.saturating_add(CHANGE_IS_NEWS_MS));
-    let times = prompts
-        .chain(limits)
-        .chain(old_news)
-        .chain(readings)
-        .chain(alarms::next_alarm_ms(state, now_ms));
+    let times = prompts.chain(limits).chain(old_news).chain(readings).chain(next_alarm_ms);
     times.filter(|t| *t > now_ms).fold(next_minute, i64::min)
 }
 

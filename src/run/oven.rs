@@ -1,7 +1,9 @@
 //! How hot an oven is, from what its dial was set to and when.
 
 use super::state::{MINUTE_MS, State};
+use super::view::Heat;
 use crate::kitchen::Thermostat;
+use crate::plan::SettingKind;
 
 /// What a thermostat was set to, when, and how hot it was then.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,6 +29,14 @@ impl Dial {
             (self.from_c - minutes * f64::from(thermostat.down_c_per_min)).max(goal)
         }
     }
+
+    /// When it is as hot as it was set (unix ms), to the next whole millisecond.
+    fn reached_ms(&self, thermostat: &Thermostat) -> i64 {
+        let way = f64::from(self.to_c) - self.from_c;
+        let per_min = if way >= 0.0 { thermostat.up_c_per_min } else { thermostat.down_c_per_min };
+        let takes_ms = way.abs() / f64::from(per_min.max(1)) * MINUTE_MS as f64;
+        self.at_ms.saturating_add(takes_ms.ceil() as i64)
+    }
 }
 
 impl State {
@@ -35,7 +45,7 @@ impl State {
     #[must_use]
     pub fn temperature(&self, station: &str, now_ms: i64) -> Option<f64> {
         let thermostat = self.evening.station(station)?.thermostat.as_ref()?;
-        Some(match self.facts.dials.get(station) {
+        Some(match self.dial_of(station) {
             Some(dial) => dial.temperature(thermostat, now_ms),
             None => f64::from(self.evening.party.room_c),
         })
@@ -44,7 +54,50 @@ impl State {
     /// What a station's dial is set to, °C; None if it was never touched.
     #[must_use]
     pub fn setting(&self, station: &str) -> Option<i32> {
-        self.facts.dials.get(station).map(|d| d.to_c)
+        self.dial_of(station).map(|d| d.to_c)
+    }
+
+    /// How a station's dial stands; None if it was never touched.
+    pub(super) fn dial_of(&self, station: &str) -> Option<&Dial> {
+        self.facts.dials.get(station)?.last()
+    }
+
+    /// What every oven has done up to `now_ms`, by its dial: on its way up or down, and at its setting.
+    /// One that is off (set to less than its dial has) is on its way down and no more.
+    pub(super) fn heats(&self, now_ms: i64) -> Vec<Heat> {
+        let dials = self.facts.dials.iter();
+        dials.flat_map(|(station, turns)| self.heats_of(station, turns, now_ms)).collect()
+    }
+
+    fn heats_of(&self, station: &str, turns: &[Dial], now_ms: i64) -> Vec<Heat> {
+        let place = self.evening.station(station);
+        let Some(thermostat) = place.and_then(|s| s.thermostat.as_ref()) else { return Vec::new() };
+        let mut heats: Vec<Heat> = Vec::new();
+        for (n, dial) in turns.iter().enumerate() {
+            let next_ms = turns.get(n + 1).map_or(now_ms, |next| next.at_ms.min(now_ms));
+            let reached_ms = dial.reached_ms(thermostat).min(next_ms);
+            let is_up = f64::from(dial.to_c) >= dial.from_c;
+            let moves = if is_up { SettingKind::Heating } else { SettingKind::Cooling };
+            let mut add = |kind, from_ms: i64, to_ms: i64| match heats.last_mut() {
+                _ if from_ms >= to_ms => {}
+                // Turned to where it stood: it went on.
+                Some(last) if (last.kind, last.to_c, last.to_ms) == (kind, dial.to_c, from_ms) => {
+                    last.to_ms = to_ms;
+                }
+                _ => heats.push(Heat {
+                    station: station.to_owned(),
+                    kind,
+                    from_ms,
+                    to_ms,
+                    to_c: dial.to_c,
+                }),
+            };
+            add(moves, dial.at_ms, reached_ms);
+            if dial.to_c >= thermostat.least_c {
+                add(SettingKind::Keeping, reached_ms, next_ms);
+            }
+        }
+        heats
     }
 }
 

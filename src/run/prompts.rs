@@ -5,7 +5,7 @@ mod places;
 mod steps;
 
 pub use places::{open_dials, serve_item};
-pub use steps::{end_item, end_kind, start_item, start_kind};
+pub use steps::{end_item, end_kind, start_item, start_kind, start_short};
 
 use super::event::Event;
 use super::state::State;

@@ -44,8 +44,8 @@ pub struct Facts {
     /// What happened to each station, in order of marks: a hold that failed once
     /// has failed, whatever is done to the station later.
     pub station_log: BTreeMap<String, Vec<(i64, StationMark)>>,
-    /// What each thermostat was last set to.
-    pub dials: BTreeMap<String, Dial>,
+    /// What each thermostat was set to, in order of marks: the last is how it stands.
+    pub dials: BTreeMap<String, Vec<Dial>>,
     /// Services that were moved, and to when.
     pub service_at: BTreeMap<usize, Minute>,
     /// Servings that were changed.

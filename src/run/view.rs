@@ -3,7 +3,7 @@
 
 use crate::kitchen::{HoldClass, Minute};
 use crate::paper::span;
-use crate::plan::StepKey;
+use crate::plan::{SettingKind, StepKey};
 use crate::safety::Expect;
 
 /// Everything a screen needs besides the evening and the plan.
@@ -45,6 +45,8 @@ pub struct View {
     pub phases: Vec<(StepKey, Phase)>,
     /// When each load that has begun started and ended or is expected to end, in order of key.
     pub spans: Vec<Span>,
+    /// What the ovens have done so far, by station and time.
+    pub heats: Vec<Heat>,
     /// Loads that are pinned, in order of key.
     pub pinned: Vec<StepKey>,
     /// Ids of stations that cannot be used.
@@ -107,6 +109,21 @@ pub struct Span {
     pub from_ms: i64,
     /// When it ended, or is expected to end (unix ms); not moved on by the clock while it runs over.
     pub to_ms: i64,
+}
+
+/// What an oven did for a while, by its dial.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Heat {
+    /// Id of the station.
+    pub station: String,
+    /// On its way up or down, or at its setting.
+    pub kind: SettingKind,
+    /// From when (unix ms).
+    pub from_ms: i64,
+    /// Until when, at the latest now (unix ms).
+    pub to_ms: i64,
+    /// What its dial was set to, °C.
+    pub to_c: i32,
 }
 
 /// A line of what to do.

@@ -210,10 +210,11 @@ impl<E: Serialize + DeserializeOwned, D: Disk> Journal<E, D> {
             return Err(JournalError::NotAJournal { path: self.path.clone() });
         };
         check_owner(&self.path, &header, &self.who)?;
-        let entries = decode_events(&self.path, &found)?;
         let cut = self.keep_torn(&found)?;
         let good = bytes.get(..found.good_len).unwrap_or_default();
+        // Before the events are read: this is asked again and again while the disk takes nothing.
         write_whole(&self.disk, &self.path, good)?;
+        let entries = decode_events(&self.path, &found)?;
         self.go_on_after(found.records.len() as u64, found.last_crc, found.good_len)?;
         Ok(Recovered { header, entries, cut })
     }

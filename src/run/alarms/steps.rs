@@ -199,13 +199,8 @@ fn bundle_alarm(
 ) -> Option<Alarm> {
     let (raised_ms, first) = *bundle.first()?;
     let tight = bundle.iter().any(|(_, k)| spare(state, k.dish) <= TIGHT);
-    let shorts: Vec<String> = bundle
-        .iter()
-        .filter_map(|(_, k)| {
-            let block = state.block(*k)?;
-            Some(prompts::start_item(state, block, now_ms)?.prompt.short)
-        })
-        .collect();
+    let blocks = bundle.iter().filter_map(|(_, k)| state.block(*k));
+    let shorts: Vec<String> = blocks.map(|b| prompts::start_short(state, b)).collect();
     let title = match bundle {
         [_] => {
             let label = state.step(first).map(|s| s.label.as_str()).unwrap_or_default();

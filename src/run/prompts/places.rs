@@ -36,7 +36,7 @@ pub fn open_dials<'a>(
         .filter(|s| s.to > 0 || now_ms < state.ms(0))
         .collect();
     turns.sort_by_key(|s| s.from);
-    let dial = state.facts().dials.get(station);
+    let dial = state.dial_of(station);
     let answered = |i: usize, turn: &SettingBlock| {
         // Set so already, and since the turn before this one was due: an older
         // setting that happens to be the same does not answer a later turn.

@@ -124,14 +124,29 @@ pub fn start_item(state: &State, block: &Block, now_ms: i64) -> Option<Item> {
     };
     let label = words::to_mark(state, key, kind);
     let mut text = format!("{} {}", step.sentence(), details(state, key, block));
-    let mut short = short;
-    // What a guest does not eat stays off that guest's dish.
-    for clean in state.plan().into_iter().flat_map(|p| contact::before(p, key)) {
+    for clean in cleans(state, key) {
         text = format!("{} {text}", clean.sentence(state.evening()));
-        short = format!("{short}, {}", clean.tag(state.evening()));
     }
+    let short = with_cleans(state, key, short);
     let prompt = Prompt { kind, key: Some(key), dish: Some(key.dish), short, text, due_ms };
     Some(Item { prompt, label, event, press: Press::Begins, free, hands_on: false })
+}
+
+/// The start of a planned step in few words: "pie into the oven".
+#[must_use]
+pub fn start_short(state: &State, block: &Block) -> String {
+    let (_, short) = start_words(state, block.key, &block.station);
+    with_cleans(state, block.key, short)
+}
+
+/// What a guest does not eat stays off that guest's dish.
+fn cleans(state: &State, key: StepKey) -> impl Iterator<Item = &contact::Clean> {
+    state.plan().into_iter().flat_map(move |p| contact::before(p, key))
+}
+
+fn with_cleans(state: &State, key: StepKey, short: String) -> String {
+    let tags = cleans(state, key).map(|clean| clean.tag(state.evening()));
+    tags.fold(short, |short, tag| format!("{short}, {tag}"))
 }
 
 /// When what comes before a step is expected to be over: at least a minute from now.

@@ -240,22 +240,10 @@ impl Context<'_> {
 
     fn dial(&self, station: usize) -> Option<Lane> {
         let place = self.evening.kitchen.stations.get(station)?;
-        let of_this = self.plan.settings.iter().filter(|s| s.station == place.id);
-        let mut items: Vec<Item> = of_this
-            .map(|s| {
-                let what = match s.kind {
-                    SettingKind::Heating => What::Heat(s.to_c),
-                    SettingKind::Cooling => What::Cool(s.to_c),
-                    SettingKind::Keeping => What::Keep(s.to_c),
-                };
-                let item = self.quiet(what, 0, s.from, s.to, "");
-                Item { dish: None, label: self.evening.customs.oven(s.to_c), ..item }
-            })
-            .collect();
+        let items = self.heats(&place.id);
         if items.is_empty() {
             return None;
         }
-        items.sort_by_key(|i| (i.from_ms, i.to_ms));
         let name = if self.alone(place.kind) {
             format!("{} heat", kind_word(place.kind))
         } else {
@@ -263,6 +251,47 @@ impl Context<'_> {
         };
         let down = self.view.down.contains(&place.id);
         Some(Lane { name, kind: LaneKind::Dial(station), items, down, cold: false })
+    }
+
+    /// What an oven did so far, by its dial, and what it is to do from now on, by the plan.
+    fn heats(&self, station: &str) -> Vec<Item> {
+        let now_ms = self.view.now_ms;
+        let past = self.view.heats.iter().filter(|h| h.station == station);
+        let past = past.map(|h| (h.from_ms, h.to_ms, h.kind, h.to_c));
+        let ahead = self.plan.settings.iter().filter(|s| s.station == station);
+        let ahead = ahead.map(|s| (self.ms(s.from).max(now_ms), self.ms(s.to), s.kind, s.to_c));
+        let mut all: Vec<_> = past.chain(ahead.filter(|s| s.0 < s.1)).collect();
+        all.sort_by_key(|s| (s.0, s.1));
+        // What goes on across the present is one.
+        all.dedup_by(|next, last| {
+            let goes_on = (last.1, last.2, last.3) == (next.0, next.2, next.3);
+            if goes_on {
+                last.1 = next.1;
+            }
+            goes_on
+        });
+        all.into_iter()
+            .map(|(from_ms, to_ms, kind, to_c)| self.heat(kind, to_c, from_ms, to_ms))
+            .collect()
+    }
+
+    fn heat(&self, kind: SettingKind, to_c: i32, from_ms: i64, to_ms: i64) -> Item {
+        let what = match kind {
+            SettingKind::Heating => What::Heat(to_c),
+            SettingKind::Cooling => What::Cool(to_c),
+            SettingKind::Keeping => What::Keep(to_c),
+        };
+        Item {
+            from_ms,
+            body_ms: to_ms,
+            to_ms,
+            what,
+            dish: None,
+            others: Vec::new(),
+            sel: None,
+            label: self.evening.customs.oven(to_c),
+            pinned: false,
+        }
     }
 
     fn alone(&self, kind: StationKind) -> bool {
