@@ -74,14 +74,18 @@ impl State {
         let Some(thermostat) = place.and_then(|s| s.thermostat.as_ref()) else { return Vec::new() };
         let mut heats: Vec<Heat> = Vec::new();
         for (n, dial) in turns.iter().enumerate() {
-            let next_ms = turns.get(n + 1).map_or(now_ms, |next| next.at_ms.min(now_ms));
-            let reached_ms = dial.reached_ms(thermostat).min(next_ms);
+            // Up to the next turn of the dial; the last one lasts.
+            let next_ms = turns.get(n + 1).map(|next| next.at_ms);
+            let until_ms = next_ms.unwrap_or(now_ms).min(now_ms);
+            let reached_ms = dial.reached_ms(thermostat);
             let is_up = f64::from(dial.to_c) >= dial.from_c;
             let moves = if is_up { SettingKind::Heating } else { SettingKind::Cooling };
-            let mut add = |kind, from_ms: i64, to_ms: i64| match heats.last_mut() {
-                _ if from_ms >= to_ms => {}
+            let mut add = |kind, from_ms: i64, to_ms: Option<i64>| match heats.last_mut() {
+                _ if from_ms >= to_ms.unwrap_or(now_ms.saturating_add(1)) => {}
                 // Turned to where it stood: it went on.
-                Some(last) if (last.kind, last.to_c, last.to_ms) == (kind, dial.to_c, from_ms) => {
+                Some(last)
+                    if (last.kind, last.to_c, last.to_ms) == (kind, dial.to_c, Some(from_ms)) =>
+                {
                     last.to_ms = to_ms;
                 }
                 _ => heats.push(Heat {
@@ -92,7 +96,11 @@ impl State {
                     to_c: dial.to_c,
                 }),
             };
-            add(moves, dial.at_ms, reached_ms);
+            if reached_ms >= until_ms {
+                add(moves, dial.at_ms, next_ms);
+                continue;
+            }
+            add(moves, dial.at_ms, Some(reached_ms));
             if dial.to_c >= thermostat.least_c {
                 add(SettingKind::Keeping, reached_ms, next_ms);
             }
@@ -104,6 +112,36 @@ impl State {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::run::fold;
+    use crate::run::testbed::{evening, marks, ms};
+
+    const TURNS: [(&str, &str); 4] =
+        [("16:00", "oven 200"), ("16:40", "oven 200"), ("17:00", "oven 150"), ("17:05", "oven 0")];
+
+    /// What the oven did, after so many turns of its dial: kind, from, to (unix ms), setting.
+    fn did(turns: usize, at: &str) -> Vec<(SettingKind, i64, Option<i64>, i32)> {
+        let state = fold(evening(), &marks(&TURNS[..turns]));
+        let heats = state.heats(ms(at)).into_iter();
+        heats.map(|h| (h.kind, h.from_ms, h.to_ms, h.to_c)).collect()
+    }
+
+    #[test]
+    fn what_an_oven_did_is_told_by_its_dial() {
+        use SettingKind::{Cooling, Heating, Keeping};
+        // From a room of 21 °C by 10 °C a minute up, by 5 down; off is less than its dial has.
+        let (on, hot, down, off) = (ms("16:00"), ms("16:17:54"), ms("17:00"), ms("17:05"));
+        assert_eq!(did(1, "16:10"), [(Heating, on, None, 200)]);
+        // Turned again to where it stood.
+        let kept = [(Heating, on, Some(hot), 200), (Keeping, hot, None, 200)];
+        assert_eq!(did(2, "16:50"), kept);
+        let all = [
+            (Heating, on, Some(hot), 200),
+            (Keeping, hot, Some(down), 200),
+            (Cooling, down, Some(off), 150),
+            (Cooling, off, None, 0),
+        ];
+        assert_eq!(did(4, "17:30"), all);
+    }
 
     #[test]
     fn an_oven_ramps_to_its_setting_and_stays() {

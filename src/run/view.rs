@@ -120,8 +120,8 @@ pub struct Heat {
     pub kind: SettingKind,
     /// From when (unix ms).
     pub from_ms: i64,
-    /// Until when, at the latest now (unix ms).
-    pub to_ms: i64,
+    /// Until when (unix ms); None if it is still so.
+    pub to_ms: Option<i64>,
     /// What its dial was set to, °C.
     pub to_c: i32,
 }

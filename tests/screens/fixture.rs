@@ -20,7 +20,7 @@ use potwatch::plan::why::room::Room;
 use potwatch::plan::why::{Answer, Reasons, Sentence, Why};
 use potwatch::plan::{Block, Plan, Situation, StepKey};
 use potwatch::run::{
-    Alarm, AlarmKind, AlarmState, Changed, Countdown, Event, Expected, Holding, Limit, Phase,
+    Alarm, AlarmKind, AlarmState, Changed, Countdown, Event, Expected, Heat, Holding, Limit, Phase,
     Prompt, PromptKind, Rank, Span, StepId, View,
 };
 use potwatch::screen::{Demo, Ground, Look, Scene, Status};
@@ -385,6 +385,16 @@ fn as_planned(supper: &Supper, now_ms: i64) -> View {
     let (evening, plan) = (&supper.evening, &supper.plan);
     let ms = |m| evening.face.ms_of(m);
     let mut view = View { now_ms, now: evening.face.minute_at(now_ms), ..View::default() };
+    let turned = plan.settings.iter().filter(|s| ms(s.from) < now_ms);
+    view.heats = turned
+        .map(|s| Heat {
+            station: s.station.clone(),
+            kind: s.kind,
+            from_ms: ms(s.from),
+            to_ms: Some(ms(s.to)).filter(|to| *to <= now_ms),
+            to_c: s.to_c,
+        })
+        .collect();
     let mut to_come: Vec<Prompt> = Vec::new();
     for block in &plan.blocks {
         let (from, to) = (ms(block.start), ms(block.end));

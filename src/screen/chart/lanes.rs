@@ -257,7 +257,7 @@ impl Context<'_> {
     fn heats(&self, station: &str) -> Vec<Item> {
         let now_ms = self.view.now_ms;
         let past = self.view.heats.iter().filter(|h| h.station == station);
-        let past = past.map(|h| (h.from_ms, h.to_ms, h.kind, h.to_c));
+        let past = past.map(|h| (h.from_ms, h.to_ms.unwrap_or(now_ms), h.kind, h.to_c));
         let ahead = self.plan.settings.iter().filter(|s| s.station == station);
         let ahead = ahead.map(|s| (self.ms(s.from).max(now_ms), self.ms(s.to), s.kind, s.to_c));
         let mut all: Vec<_> = past.chain(ahead.filter(|s| s.0 < s.1)).collect();
