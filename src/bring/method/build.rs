@@ -20,6 +20,8 @@ pub(super) struct Steps {
     pub oven_c: Option<i32>,
     /// Words that wait for a step to belong to.
     pub pending: String,
+    /// How the clause at hand is joined to the one before it: " and "; nothing before the first.
+    pub joint: &'static str,
     /// Only work at the pot so far in the step at hand: it may be what is cooked next.
     along: bool,
     /// A lid is on, by the words of the step at hand or of the sentence.
@@ -34,7 +36,7 @@ impl Steps {
     /// Words that belong to the next step.
     pub fn put_off(&mut self, words: &str) {
         if !self.pending.is_empty() {
-            self.pending.push(' ');
+            self.pending.push_str(if self.joint.is_empty() { " " } else { self.joint });
         }
         self.pending.push_str(words);
     }
@@ -81,7 +83,7 @@ impl Steps {
         let lower = act.said.to_lowercase();
         self.see_lid(&lower, false);
         let Some(last) = self.list.last_mut() else { return };
-        add_words(last, &act.said);
+        add_words(last, self.joint, &act.said);
         last.loads = work::loads(&lower).or(last.loads);
         let timed = act.span.is_some();
         if let Doing::Heat(station) = act.doing {
@@ -140,7 +142,7 @@ impl Steps {
         };
         let mut words = std::mem::take(&mut self.pending);
         if !words.is_empty() {
-            words.push(' ');
+            words.push_str(if self.joint.is_empty() { " " } else { self.joint });
         }
         words.push_str(&act.said);
         self.hands_from = act.span.map_or(0, |s| s.likely);
@@ -173,7 +175,7 @@ impl Steps {
         let behind = self.list.last().is_some_and(|s| s.rest.is_none()) && self.pending.is_empty();
         if fits || behind {
             if let Some(last) = self.list.last_mut() {
-                add_words(last, &act.said);
+                add_words(last, self.joint, &act.said);
             }
         } else {
             let verb = Verb { minutes: 2, doing: Doing::Along, ..act.verb };
@@ -206,9 +208,14 @@ fn set_heat(step: &mut Proposal, act: &Act, oven_c: Option<i32>) {
     }
 }
 
-/// Adds words to a step, as they stand in the text.
-pub(super) fn add_words(step: &mut Proposal, words: &str) {
-    let joint = if step.words.ends_with(['.', '!', '?']) { " " } else { "; " };
+/// Adds words to a step, as they stand in the text: joined as they are there, if they
+/// are of one sentence.
+pub(super) fn add_words(step: &mut Proposal, joint: &str, words: &str) {
+    let joint = match joint {
+        _ if step.words.ends_with(['.', '!', '?']) => " ",
+        "" => "; ",
+        joint => joint,
+    };
     step.words.push_str(joint);
     step.words.push_str(words);
 }

@@ -45,7 +45,7 @@ impl Reader {
         if !self.steps.pending.is_empty() {
             let words = std::mem::take(&mut self.steps.pending);
             match self.steps.list.last_mut() {
-                Some(last) => add_words(last, &words),
+                Some(last) => add_words(last, "", &words),
                 None => self.steps.push(0, &Act::plain(&words, PLAIN_MINUTES)),
             }
         }
@@ -75,7 +75,7 @@ impl Reader {
             match self.steps.list.last_mut() {
                 Some(last) => {
                     last.inside_c = about.inside_c.or(last.inside_c);
-                    add_words(last, sentence);
+                    add_words(last, "", sentence);
                 }
                 None => self.steps.put_off(sentence),
             }
@@ -88,9 +88,11 @@ impl Reader {
         }
         let begins = ["meanwhile", "in the meantime", "while ", "at the same time"];
         let meanwhile = begins.iter().any(|b| lower.starts_with(b));
-        for (index, clause) in sentence::clauses(sentence).iter().enumerate() {
+        for (index, (joint, clause)) in sentence::clauses(sentence).into_iter().enumerate() {
+            self.steps.joint = joint;
             self.clause(piece, clause, meanwhile && index == 0);
         }
+        self.steps.joint = "";
         // The words of one sentence may speak of heat and of the inside at once.
         if let (Some(inside), Some(last)) = (about.inside_c, self.steps.at_hand(piece)) {
             last.inside_c = Some(inside);
@@ -99,10 +101,11 @@ impl Reader {
 
     fn clause(&mut self, piece: usize, clause: &str, meanwhile: bool) {
         let Some(act) = Act::of(clause).filter(|a| !a.is_nothing()) else {
+            let joint = self.steps.joint;
             match self.steps.at_hand(piece) {
                 Some(last) => {
                     last.hands = work::hands(&clause.to_lowercase()).unwrap_or(last.hands);
-                    add_words(last, clause);
+                    add_words(last, joint, clause);
                 }
                 None => self.steps.put_off(clause),
             }

@@ -50,9 +50,11 @@ fn push<'t>(list: &mut Vec<&'t str>, piece: Option<&'t str>) {
     }
 }
 
-/// The clauses of a sentence: what is done one after another within it.
-pub fn clauses(sentence: &str) -> Vec<&str> {
-    let mut list = Vec::new();
+/// The clauses of a sentence: what is done one after another within it, each with
+/// the words that join it to the one before; nothing before the first.
+pub fn clauses(sentence: &str) -> Vec<(&'static str, &str)> {
+    let mut list: Vec<&str> = Vec::new();
+    let mut joints = vec![""];
     let mut begin = 0;
     let mut depth = 0_i32;
     for (at, c) in sentence.char_indices() {
@@ -75,12 +77,15 @@ pub fn clauses(sentence: &str) -> Vec<&str> {
             let verb = !join.ends_with("and ") || super::verbs::begins_with_verb(after);
             if verb {
                 push(&mut list, sentence.get(begin..at));
+                // Of nothing but signs no clause is made.
+                joints.truncate(list.len());
+                joints.push(if list.is_empty() { "" } else { *join });
                 begin = at + join.len();
             }
         }
     }
     push(&mut list, sentence.get(begin..));
-    list
+    joints.into_iter().zip(list).collect()
 }
 
 #[cfg(test)]
@@ -104,7 +109,12 @@ mod tests {
         );
         assert_eq!(
             parts,
-            ["Bring to a boil", "season with salt and pepper", "drain", "return to the pan."]
+            [
+                ("", "Bring to a boil"),
+                ("; ", "season with salt and pepper"),
+                (", then ", "drain"),
+                (" and ", "return to the pan.")
+            ]
         );
     }
 }
