@@ -125,7 +125,7 @@ fn movable(mut party: Party, evening: &Evening, from: &Path, to: &Path) -> Party
         }
     }
     if matches!(&party.kitchen, Sourced::Named(name) if by_path(name)) {
-        party.kitchen = Sourced::Inline(Box::new(evening.kitchen.clone()));
+        party.kitchen = Sourced::Inline(Box::new(evening.own_kitchen()));
     }
     party
 }

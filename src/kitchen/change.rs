@@ -5,6 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::ahead;
+use super::borrowed::{self, Borrowed};
 use super::check::{self, HoldLimits, Place, Problem, Severity};
 use super::evening::{Evening, Sheet};
 use super::party::{Appetite, Dish, Guest, Least, Sourced};
@@ -59,6 +60,11 @@ pub enum PartyChange {
         /// The recipe, whole.
         recipe: Box<Recipe>,
     },
+    /// Something is borrowed.
+    Borrowed {
+        /// What, on top of what is there.
+        more: Borrowed,
+    },
     /// Others come, or they eat otherwise.
     GuestsChanged {
         /// All guests.
@@ -89,7 +95,8 @@ impl PartyChange {
             | Self::Halved { dish, .. }
             | Self::DayBefore { dish, .. }
             | Self::RecipeChanged { dish, .. } => Some(dish),
-            Self::GuestsChanged { .. }
+            Self::Borrowed { .. }
+            | Self::GuestsChanged { .. }
             | Self::LeastChanged { .. }
             | Self::AppetiteChanged { .. } => None,
         }
@@ -102,6 +109,7 @@ impl PartyChange {
             Self::DishAdded { .. }
             | Self::DishMoved { .. }
             | Self::DayBefore { .. }
+            | Self::Borrowed { .. }
             | Self::RecipeChanged { .. } => true,
             Self::Swapped { .. }
             | Self::Halved { .. }
@@ -157,6 +165,10 @@ impl PartyChange {
                 let recipe = Sourced::Inline(recipe.clone());
                 with_dish(&mut new, at, |dish| dish.recipe = recipe);
             }
+            Self::Borrowed { more } => {
+                new.party.borrowed.push(more.clone());
+                borrowed::lend(&mut new.kitchen, more);
+            }
             Self::GuestsChanged { guests } => new.party.guests.clone_from(guests),
             Self::LeastChanged { starters, mains } => {
                 new.party.least = Least { starters: *starters, mains: *mains };
@@ -164,7 +176,12 @@ impl PartyChange {
             Self::AppetiteChanged { appetite } => new.party.appetite = *appetite,
         }
         let before = wrong(evening, limits);
-        match wrong(&new, limits).into_iter().find(|problem| !before.contains(problem)) {
+        // Of what is borrowed more is never worse, but told with other figures.
+        let more = matches!(self, Self::Borrowed { .. });
+        let known = |problem: &Problem| {
+            before.iter().any(|old| old == problem || more && old.place == problem.place)
+        };
+        match wrong(&new, limits).into_iter().find(|problem| !known(problem)) {
             Some(problem) => Err(told(&new, &problem)),
             None => Ok(new),
         }
@@ -253,7 +270,7 @@ fn swap(
 /// Everything that is wrong with an evening.
 fn wrong(evening: &Evening, limits: &[HoldLimits]) -> Vec<Problem> {
     let recipes: Vec<Recipe> = evening.sheets.iter().map(|s| s.written.clone()).collect();
-    let mut problems = check::check(&evening.party, &evening.kitchen, &recipes, limits);
+    let mut problems = check::check(&evening.party, &evening.own_kitchen(), &recipes, limits);
     problems.retain(|p| p.severity == Severity::Wrong);
     problems
 }

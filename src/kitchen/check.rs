@@ -19,7 +19,7 @@ pub mod words;
 pub use evening::{as_made, evening, free_letter, self_contained};
 pub use report::{Document, Place, Problem, Severity};
 
-use super::{Clockface, Kitchen, Party, Recipe};
+use super::{Clockface, Kitchen, Party, Recipe, borrowed};
 use report::Report;
 
 /// Most dishes in a party: letters and lanes stay readable.
@@ -81,8 +81,14 @@ pub fn check_parts(
     if let Some(kitchen) = kitchen {
         let mut report = Report::of(Document::Kitchen);
         stations::check(kitchen, &mut report);
-        sound_kitchen = report.is_sound().then_some(kitchen);
+        let sound = report.is_sound();
         all.extend(report.into_problems());
+        if sound {
+            let mut report = Report::of(Document::Party);
+            party::borrowed(party, kitchen, &mut report);
+            all.extend(report.into_problems());
+            sound_kitchen = Some(borrowed::with(kitchen.clone(), &party.borrowed));
+        }
     }
     for (index, recipe) in recipes.iter().enumerate() {
         let Some(recipe) = recipe else { continue };
@@ -92,7 +98,7 @@ pub fn check_parts(
         all.extend(report.into_problems());
         let dish = party.dishes.get(index).filter(|d| (1..=MOST_SERVINGS).contains(&d.servings));
         // What is wrong in itself would only repeat itself where the two meet.
-        if let (Some(kitchen), Some(dish), true) = (sound_kitchen, dish, sound) {
+        if let (Some(kitchen), Some(dish), true) = (&sound_kitchen, dish, sound) {
             let mut report = Report::of(Document::Party);
             let made = as_made(dish, (*recipe).clone());
             fit::check(index, dish, &made, kitchen, &mut report);

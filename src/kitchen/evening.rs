@@ -1,6 +1,7 @@
 //! One party, whole: every name resolved, every recipe in place. What the
 //! planner, the run and the screens read.
 
+use super::borrowed;
 use super::clock::{Clockface, Minute};
 use super::customs::Customs;
 use super::equipment::{Kitchen, Station};
@@ -13,7 +14,7 @@ use super::recipe::{Recipe, Step, WaitPlace};
 pub struct Evening {
     /// The party as the cook wrote it.
     pub party: Party,
-    /// Its kitchen.
+    /// Its kitchen, with what is borrowed for the party.
     pub kitchen: Kitchen,
     /// One sheet a dish, in the party's order.
     pub sheets: Vec<Sheet>,
@@ -223,6 +224,12 @@ impl Evening {
     #[must_use]
     pub fn dish_index(&self, id: &str) -> Option<usize> {
         self.sheets.iter().position(|s| s.id == id)
+    }
+
+    /// The kitchen without what is borrowed for the party: as its file has it.
+    #[must_use]
+    pub fn own_kitchen(&self) -> Kitchen {
+        borrowed::without(self.kitchen.clone(), &self.party.borrowed)
     }
 
     /// A station by its id.

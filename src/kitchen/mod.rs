@@ -3,6 +3,7 @@
 //! nothing here reads a file, a clock or the screen.
 
 pub mod ahead;
+pub mod borrowed;
 pub mod change;
 pub mod check;
 pub mod choice;
@@ -22,6 +23,7 @@ pub mod servingware;
 pub mod swap;
 pub mod units;
 
+pub use borrowed::{Borrowed, Lendable};
 pub use change::PartyChange;
 pub use clock::{Clockface, DAY, Minute, TimeOfDay};
 pub use customs::{Customs, Locale, Settings};

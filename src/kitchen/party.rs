@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::borrowed::Borrowed;
 use super::clock::TimeOfDay;
 use super::equipment::Kitchen;
 use super::items::Market;
@@ -32,6 +33,9 @@ pub struct Party {
     pub cooks: Vec<Cook>,
     /// The kitchen: its id, a path, or the kitchen itself.
     pub kitchen: Sourced<Kitchen>,
+    /// What is borrowed for the day, on top of what the kitchen has.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub borrowed: Vec<Borrowed>,
     /// Who comes.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub guests: Vec<Guest>,

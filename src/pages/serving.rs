@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{OfDish, Planned, headline};
-use crate::kitchen::Evening;
+use crate::kitchen::{Evening, borrowed};
 use crate::mise::servingware::{Laying, Row, clash_lines, rows};
 use crate::paper::{self, Head, Paper, Part, Table};
 
@@ -25,6 +25,8 @@ pub struct ServingPage {
     pub dishes: Vec<Dish>,
     /// What clashes and what to borrow, a sentence each; empty if every dish has its place.
     pub clashes: Vec<String>,
+    /// What else is borrowed for the day, each in words: "1 more: Baking dish, 3 l".
+    pub borrow: Vec<String>,
     /// Nothing fits more tightly, and no more dishes could be served.
     pub proved: bool,
 }
@@ -69,6 +71,7 @@ pub fn serving(evening: &Evening, laying: &Laying) -> ServingPage {
         day: evening.party.day.to_string(),
         dishes: rows(evening, laying).into_iter().filter_map(dish).collect(),
         clashes: clash_lines(evening, laying),
+        borrow: borrowed::lines(&evening.kitchen, &evening.party.borrowed),
         proved: laying.proved,
     }
 }
@@ -97,6 +100,10 @@ impl ServingPage {
         if !self.clashes.is_empty() {
             let parts = vec![Part::List(self.clashes.clone())];
             papers.push(Paper { id: "clashes", title: "What clashes", parts });
+        }
+        if !self.borrow.is_empty() {
+            let parts = vec![Part::List(self.borrow.clone())];
+            papers.push(Paper { id: "borrow", title: "To borrow", parts });
         }
         let title = headline(&self.title, &self.day, "serving dishes");
         paper::all(&title, &[], &papers, &[])

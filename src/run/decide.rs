@@ -3,8 +3,7 @@
 use super::event::{Event, StepId};
 use super::marks::Refusal;
 use super::state::State;
-use super::words;
-use crate::kitchen::{Evening, PartyChange};
+use crate::kitchen::PartyChange;
 use crate::plan::ways::Change;
 
 /// What the journal is told when changes are taken: one event, taken back as one.
@@ -58,18 +57,14 @@ fn event(state: &State, change: &Change) -> Result<Event, Refusal> {
         Change::DayBefore { dish } => {
             Event::PartyChanged { change: PartyChange::DayBefore { dish: id(dish)?, on: true } }
         }
-        Change::Another { station: at } => return Err(another(evening, &station(at)?.title)),
+        Change::Another { .. } | Change::MoreOf { .. } => {
+            let more = change.borrowed(evening).ok_or_else(gone)?;
+            Event::PartyChanged { change: PartyChange::Borrowed { more } }
+        }
         Change::Slower { .. } => {
             return Err(Refusal::no("That is only to see what would come of it."));
         }
     })
-}
-
-fn another(evening: &Evening, title: &str) -> Refusal {
-    let (title, kitchen) = (words::in_sentence(title), &evening.kitchen.title);
-    Refusal::no(format!(
-        "Write another {title} into the kitchen file ({kitchen}), then open again."
-    ))
 }
 
 #[cfg(test)]
@@ -120,16 +115,33 @@ mod tests {
         assert!(marks::check(&state, &nested, ms("16:10")).is_err());
     }
 
-    /// A key buys no oven: it says what to do instead.
     #[test]
     fn what_no_journal_can_say_is_told() {
         let state = state(&[]);
         let said = |change: Change| decide(&state, &[change], "").expect_err("not by a key").text;
-        assert!(
-            said(Change::Another { station: 0 }).contains("another oven into the kitchen file")
-        );
         assert!(said(Change::Slower { station: 0, percent: 10 }).contains("only to see"));
         assert!(decide(&state, &[], "").is_err());
+    }
+
+    #[test]
+    fn what_is_borrowed_is_there_until_it_is_taken_back() {
+        let mut state = state(&[]);
+        let own = state.evening().kitchen.clone();
+        let changes =
+            [Change::MoreOf { ware: 0, count: 2 }, Change::Another { station: 0, places: 1 }];
+        let event = decide(&state, &changes, "Borrow").expect("an event");
+        assert_eq!(marks::check(&state, &event, ms("16:10")), Ok(()));
+        state.apply(&mark(2, "16:10", event));
+        let evening = state.evening();
+        assert_eq!(evening.kitchen.cookware[0].count, own.cookware[0].count + 2);
+        assert_eq!(evening.kitchen.stations.len(), own.stations.len() + 1);
+        assert_eq!(evening.party.borrowed.len(), 2);
+        assert_eq!(evening.own_kitchen(), own);
+        assert!(needs_reshuffle(&state, ms("16:10")).is_some());
+        let undo = marks::undo(&state).expect("something to undo");
+        state.apply(&mark(3, "16:11", undo));
+        assert_eq!(state.evening().kitchen, own);
+        assert!(state.evening().party.borrowed.is_empty());
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use super::event::{Answer, Clearing, Event, Mark, PortionDid, StepId};
 use super::state::{MINUTE_MS, State};
 use super::{prompts, words};
-use crate::kitchen::PartyChange;
+use crate::kitchen::{PartyChange, borrowed};
 
 /// What a mark says, for the line under the chart and beside the undo key.
 /// None for what the program marks by itself.
@@ -142,6 +142,10 @@ fn changed(state: &State, change: &PartyChange) -> String {
         PartyChange::DayBefore { on: true, .. } => format!("made the day before: {name}"),
         PartyChange::DayBefore { .. } => format!("made on the day: {name}"),
         PartyChange::RecipeChanged { .. } => format!("made by another recipe: {name}"),
+        PartyChange::Borrowed { more } => {
+            let words = borrowed::words(&evening.kitchen, more);
+            format!("borrowed: {}", words.unwrap_or_else(|| more.like.clone()))
+        }
         PartyChange::GuestsChanged { guests } => {
             let heads: u64 = guests.iter().map(|g| u64::from(g.count)).sum();
             format!("guests: {heads}")

@@ -98,6 +98,7 @@ impl Draft {
             room_c: 21,
             table_minutes: 45,
             degrees: None,
+            borrowed: Vec::new(),
             in_house: Vec::new(),
             shops: None,
             appetite: Appetite::default(),

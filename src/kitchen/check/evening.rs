@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 
 use crate::kitchen::{
     Clockface, Customs, Dish, Evening, Kitchen, OwnTimes, Party, Recipe, Sheet, Sourced, ahead,
-    swap,
+    borrowed, swap,
 };
 
 /// Puts a checked party together: one sheet a dish, each with its own letter.
-/// `recipes` holds one recipe a dish, in the party's order.
+/// `kitchen` is the cook's own, and `recipes` holds one recipe a dish, in the party's order.
 #[must_use]
 pub fn evening(party: Party, kitchen: Kitchen, recipes: Vec<Recipe>, face: Clockface) -> Evening {
     let letters = letters(&party.dishes, &recipes);
@@ -28,6 +28,7 @@ pub fn evening(party: Party, kitchen: Kitchen, recipes: Vec<Recipe>, face: Clock
             waits_for: Vec::new(),
         })
         .collect();
+    let kitchen = borrowed::with(kitchen, &party.borrowed);
     let customs = Customs { hours: face.hours, ..Customs::default() };
     Evening { party, kitchen, sheets, face, customs, own_times: OwnTimes::default() }
         .read_by(customs)
@@ -49,7 +50,7 @@ pub fn as_made(dish: &Dish, recipe: Recipe) -> Recipe {
 #[must_use]
 pub fn self_contained(evening: &Evening) -> Party {
     let mut party = evening.party.clone();
-    party.kitchen = Sourced::Inline(Box::new(evening.kitchen.clone()));
+    party.kitchen = Sourced::Inline(Box::new(evening.own_kitchen()));
     for (dish, sheet) in party.dishes.iter_mut().zip(&evening.sheets) {
         dish.recipe = Sourced::Inline(Box::new(sheet.written.clone()));
         dish.letter = Some(sheet.letter);

@@ -7,7 +7,7 @@ use super::report::Report;
 use super::words::{self, mean};
 use super::{HoldLimits, MOST_DISHES, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_STEPS};
 use crate::kitchen::party::{Stock, Stretch};
-use crate::kitchen::{Cook, DAY, Dish, Guest, Party, Recipe, TimeOfDay};
+use crate::kitchen::{Cook, DAY, Dish, Guest, Kitchen, Lendable, Party, Recipe, TimeOfDay};
 
 const MOST_SERVICES: usize = 12;
 const MOST_COOKS: usize = 12;
@@ -17,6 +17,9 @@ const MOST_STOCK: usize = 300;
 const MOST_GUESTS: usize = 500;
 const MOST_OF_A_GUEST: u32 = 5000;
 const MOST_SWAPS: usize = 40;
+/// Things borrowed that a party may list, and of each how many.
+const MOST_BORROWED: usize = 50;
+const MOST_OF_BORROWED: u32 = 50;
 /// Most starters or mains that a guest may be wished to find.
 const MOST_TO_CHOOSE: u32 = 20;
 /// The fiercest of chilli.
@@ -68,6 +71,31 @@ pub(super) fn check(
     let guests = words::at_most(report, "guests", &party.guests, MOST_GUESTS);
     for (index, guest) in guests.iter().enumerate() {
         self::guest(guest, &format!("guests[{index}]"), report);
+    }
+}
+
+/// What is borrowed is like something that the kitchen has, which must be sound in itself.
+pub(super) fn borrowed(party: &Party, kitchen: &Kitchen, report: &mut Report) {
+    let mut kitchen = kitchen.clone();
+    let all = words::at_most(report, "borrowed", &party.borrowed, MOST_BORROWED);
+    for (index, one) in all.iter().enumerate() {
+        let path = format!("borrowed[{index}]");
+        report.within(format!("{path}.count"), one.count, 1, MOST_OF_BORROWED);
+        let known: Vec<String> = match one.what {
+            Lendable::Cookware => kitchen.cookware.iter().map(|c| c.id.clone()).collect(),
+            Lendable::Station => kitchen.stations.iter().map(|s| s.id.clone()).collect(),
+        };
+        if !crate::kitchen::borrowed::lend(&mut kitchen, one) {
+            report.wrong(
+                format!("{path}.like"),
+                format!(
+                    "the kitchen has no {} \"{}\" that it could be like",
+                    one.what.word(),
+                    one.like.escape_debug()
+                ),
+                mean(&one.like, known.iter().map(String::as_str)),
+            );
+        }
     }
 }
 

@@ -6,7 +6,7 @@ mod tests;
 
 use std::collections::BTreeSet;
 
-use crate::kitchen::{Evening, Sheet, Step};
+use crate::kitchen::{Evening, Sheet, Step, borrowed};
 use crate::mise::card::{self, FROM_THE_WORDS};
 use crate::mise::servingware::{self, Laying, WASHING_MINUTES, clash_lines};
 use crate::mise::{chart, day_words};
@@ -186,6 +186,10 @@ fn serving_dishes(make: Make) -> Paper {
     ];
     let mut parts: Vec<Part> =
         clash_lines(evening, make.laying).into_iter().map(Part::Caution).collect();
+    let borrow = borrowed::lines(&evening.kitchen, &evening.party.borrowed);
+    if !borrow.is_empty() {
+        parts.push(Part::Words(format!("To borrow: {}.", borrow.join("; "))));
+    }
     parts.push(Part::Table(Table::of("Which dish is served in what", heads, rows)));
     parts.push(Part::Words(format!(
         "Each is taken out ten minutes before its food is served and stays on the table until it is \

@@ -8,7 +8,7 @@ use super::merge::{self, Class, Lot, Measured};
 use super::{ForDish, Line, Quantity, Share, ShoppingList};
 use crate::kitchen::items::{self, Aisle, Amount, HowWeighed, Item, Market, SoldBy, cut_form};
 use crate::kitchen::units::{Exact, Unit, say};
-use crate::kitchen::{Evening, Sheet};
+use crate::kitchen::{Evening, Sheet, borrowed};
 use crate::mise::amounts::{self, Portion, made};
 
 /// The shopping list of an evening.
@@ -35,6 +35,7 @@ pub fn list_without(evening: &Evening, dropped: &[usize]) -> ShoppingList {
         shops: market,
         dishes: made(evening, dropped).map(for_dish).collect(),
         lines,
+        borrow: borrowed::lines(&evening.kitchen, &evening.party.borrowed),
         notes,
     }
 }

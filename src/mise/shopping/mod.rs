@@ -38,6 +38,8 @@ pub struct ShoppingList {
     pub dishes: Vec<ForDish>,
     /// What to buy, aisle by aisle, by name.
     pub lines: Vec<Line>,
+    /// What to borrow for the day, each in words: "1 more: Baking dish, 3 l".
+    pub borrow: Vec<String>,
     /// What the list cannot answer for, each a sentence.
     pub notes: Vec<String>,
 }

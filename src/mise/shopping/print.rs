@@ -8,6 +8,9 @@ use crate::paper::{Head, Paper, Part, Row, TICKED, Table, csv_row, notes, page, 
 /// Ids of the lines that are ticked off.
 pub type Ticked = BTreeSet<String>;
 
+/// Heads what is not bought.
+const TO_BORROW: &str = "To borrow";
+
 /// Columns of the text.
 const WIDTH: usize = 78;
 
@@ -39,6 +42,10 @@ pub fn text(list: &ShoppingList, ticked: &Ticked, behind: bool) -> String {
             }
         }
     }
+    if !list.borrow.is_empty() {
+        out.push_str(&format!("\n{TO_BORROW}\n"));
+        list.borrow.iter().for_each(|what| out.push_str(&wrapped("  [ ] ", what, WIDTH)));
+    }
     out.push_str("\nFor\n");
     for dish in dishes(list) {
         out.push_str(&format!("  {dish}\n"));
@@ -63,6 +70,10 @@ pub fn markdown(list: &ShoppingList, ticked: &Ticked) -> String {
             let (name, buy, shares) = (plain(&line.called()), line.to_buy(), plain(&line.shared()));
             out.push_str(&format!("- [{mark}] **{name}** {buy} ({shares})\n"));
         }
+    }
+    if !list.borrow.is_empty() {
+        out.push_str(&format!("\n## {TO_BORROW}\n\n"));
+        list.borrow.iter().for_each(|what| out.push_str(&format!("- [ ] {}\n", plain(what))));
     }
     out.push_str("\n## For\n\n");
     dishes(list).iter().for_each(|dish| out.push_str(&format!("- {}\n", plain(dish))));
@@ -101,6 +112,11 @@ pub fn paper(list: &ShoppingList, ticked: &Ticked) -> Paper {
             ]));
         }
     }
+    if !list.borrow.is_empty() {
+        rows.push(Row::Heading(TO_BORROW.to_owned()));
+        let cells = |what: &String| vec![String::new(), what.clone(), String::new(), String::new()];
+        rows.extend(list.borrow.iter().map(|what| Row::Cells(cells(what))));
+    }
     let heads = vec![Head::TICK, Head::wide("item"), Head::wide("buy"), Head::wide("for")];
     let caption = "What to buy, by aisle".to_owned();
     let mut parts = vec![
@@ -138,6 +154,9 @@ pub fn csv(list: &ShoppingList, ticked: &Ticked) -> String {
             let cells = [head, &line.item, &buy, &exact, &need, &house, &line.shared(), tick, &how];
             out.push_str(&csv_row(&cells));
         }
+    }
+    for what in &list.borrow {
+        out.push_str(&csv_row(&[TO_BORROW, what, "", "", "", "", "", "", ""]));
     }
     out
 }

@@ -3,7 +3,7 @@
 
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
-use crate::kitchen::{Evening, Growth, Minute};
+use crate::kitchen::{Evening, Growth, Minute, StationKind};
 use crate::plan::{Plan, Situation, StepKey};
 
 /// Something to try, with a figure that is still to be found or without.
@@ -17,6 +17,8 @@ pub enum Candidate {
     Earlier(usize),
     /// A second pair of hands, from the latest hour that will do.
     Helper,
+    /// As many more of a pan as will do.
+    MoreOf(usize),
     /// A dish for as many as will do, fewer than now.
     Fewer(usize),
 }
@@ -38,6 +40,7 @@ pub struct Known<'a> {
 pub fn candidates(known: &Known<'_>) -> Vec<Candidate> {
     let mut all = Vec::new();
     all.extend(later(known));
+    all.extend(borrowed(known));
     all.extend(pins(known));
     if known.situation.now.is_none_or(|now| first_hour(known.evening).is_some_and(|f| now < f)) {
         all.extend((0..known.evening.party.cooks.len()).map(Candidate::Earlier));
@@ -90,6 +93,22 @@ fn later(known: &Known<'_>) -> Vec<Candidate> {
         all.push(Candidate::Later(together));
     }
     all
+}
+
+/// More of what the clash has too few of: pans, places to cook, boards. Nobody
+/// lends a fridge for an evening.
+fn borrowed(known: &Known<'_>) -> Vec<Candidate> {
+    let of = |demand: &Demand| match *demand {
+        Demand::Pans(ware) => Some(Candidate::MoreOf(ware)),
+        Demand::Station(station) => {
+            let there = known.evening.kitchen.stations.get(station)?;
+            let places = if there.kind == StationKind::Oven { there.slots } else { 1 };
+            let change = Change::Another { station, places };
+            (!there.kind.chills()).then(|| Candidate::Plain(vec![change]))
+        }
+        _ => None,
+    };
+    known.clash.map_or_else(Vec::new, |clash| clash.demands.iter().filter_map(of).collect())
 }
 
 /// Each pin given up, and all of them.

@@ -8,8 +8,13 @@ use std::collections::BTreeSet;
 
 use crate::kitchen::clock::DAY;
 use crate::kitchen::party::{Cook, Stretch};
-use crate::kitchen::{Clockface, Evening, Minute, Sheet, TimeOfDay, id};
+use crate::kitchen::{
+    Borrowed, Clockface, Evening, Lendable, Minute, Sheet, TimeOfDay, borrowed, id,
+};
 use crate::plan::{Situation, StepKey};
+
+/// The most pieces or places that are borrowed at once, as a party file may have them.
+const MOST_BORROWED: u32 = 50;
 
 /// Something that the cook could do differently. Indexes are those of the
 /// evening's lists; minutes are [`Minute`]s of the party's day.
@@ -76,10 +81,19 @@ pub enum Change {
         /// Index of the dish.
         dish: usize,
     },
-    /// One more station like one that is there.
+    /// One more station like one that is there, borrowed.
     Another {
         /// Index of the station.
         station: usize,
+        /// How many places it has: racks, burners, boards.
+        places: u32,
+    },
+    /// More of some pan, tray or bowl, borrowed.
+    MoreOf {
+        /// Index of the cookware.
+        ware: usize,
+        /// How many more.
+        count: u32,
     },
     /// Everything takes longer at stations of a kind.
     Slower {
@@ -146,6 +160,20 @@ pub fn apply(
 }
 
 impl Change {
+    /// What it borrows; None if it borrows nothing, or is like nothing of the kitchen.
+    #[must_use]
+    pub fn borrowed(&self, evening: &Evening) -> Option<Borrowed> {
+        let (stations, wares) = (&evening.kitchen.stations, &evening.kitchen.cookware);
+        let (what, like, count) = match *self {
+            Self::Another { station, places } => {
+                (Lendable::Station, &stations.get(station)?.id, places)
+            }
+            Self::MoreOf { ware, count } => (Lendable::Cookware, &wares.get(ware)?.id, count),
+            _ => return None,
+        };
+        Some(Borrowed { what, like: like.clone(), count })
+    }
+
     /// Does it change what is cut, or for whom?
     const fn moves_knife_work(&self) -> bool {
         matches!(self, Self::Drop { .. } | Self::Servings { .. } | Self::DayBefore { .. })
@@ -171,7 +199,7 @@ impl Changed {
                 None => idle("It is not pinned."),
             },
             Change::DayBefore { dish } => self.make_ahead(dish),
-            Change::Another { station } => self.add_like(station),
+            Change::Another { .. } | Change::MoreOf { .. } => self.borrow(change),
             Change::Slower { station, percent } => self.slow_down(station, percent),
             Change::Without { station } => self.do_without(station),
         }
@@ -310,14 +338,15 @@ impl Changed {
         Ok(())
     }
 
-    fn add_like(&mut self, station: usize) -> Result<(), Idle> {
-        let stations = &mut self.evening.kitchen.stations;
-        let Some(mut another) = stations.get(station).cloned() else {
-            return idle("The kitchen has no such station.");
+    fn borrow(&mut self, change: &Change) -> Result<(), Idle> {
+        let Some(more) = change.borrowed(&self.evening) else {
+            return idle("The kitchen has no such thing.");
         };
-        another.id = id::free(&another.id, |id| stations.iter().any(|s| s.id == id));
-        another.title = format!("Another {}", another.title.to_lowercase());
-        stations.push(another);
+        if !(1..=MOST_BORROWED).contains(&more.count) {
+            return idle(format!("Borrow 1 to {MOST_BORROWED}."));
+        }
+        borrowed::lend(&mut self.evening.kitchen, &more);
+        self.evening.party.borrowed.push(more);
         Ok(())
     }
 

@@ -41,6 +41,9 @@ const MOST_LATER: Minute = 4 * 60;
 /// The most minutes by which a cook begins earlier.
 const MOST_EARLIER: Minute = 6 * 60;
 
+/// The most pieces of one pan that are borrowed.
+const MOST_MORE: Minute = 4;
+
 /// A helper comes at a quarter of an hour.
 const QUARTER: Minute = 15;
 
@@ -308,6 +311,10 @@ impl Finder<'_> {
                 })
             }
             Candidate::Helper => self.helper(),
+            Candidate::MoreOf(ware) => self.least(1, 1, MOST_MORE, |count| {
+                let count = u32::try_from(count).unwrap_or(1);
+                vec![Change::MoreOf { ware: *ware, count }]
+            }),
             Candidate::Fewer(dish) => {
                 let servings = evening.sheets.get(*dish)?.servings;
                 let less = Minute::try_from(servings.saturating_sub(1)).ok()?;

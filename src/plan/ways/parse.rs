@@ -2,7 +2,7 @@
 
 use super::change::Change;
 use crate::kitchen::check::words::mean;
-use crate::kitchen::{Evening, Minute, Sheet, TimeOfDay};
+use crate::kitchen::{Evening, Minute, Sheet, StationKind, TimeOfDay};
 use crate::plan::{Situation, StepKey};
 
 /// What can be typed, one form to a line, with what it means.
@@ -16,7 +16,7 @@ pub const FORMS: [(&str, &str); 12] = [
     ("way DISH/STEP PLACE", "a step is done elsewhere: air fryer, or the number of the way"),
     ("wait DISH PLACE", "a finished dish waits elsewhere: fridge, oven, counter"),
     ("ahead DISH", "a dish is made the day before, as far as it keeps"),
-    ("another STATION", "one more station like that one"),
+    ("another STATION", "one more station like that one; a pan, tray or bowl; burner"),
     ("slower STATION 10", "all at that kind of station takes so many per cent longer"),
     ("without STATION", "a station cannot be used"),
 ];
@@ -78,7 +78,7 @@ impl Reader<'_> {
             "way" => self.way(rest, form),
             "wait" => self.wait(rest, form),
             "ahead" => Ok(Change::DayBefore { dish: self.dish(rest)? }),
-            "another" => Ok(Change::Another { station: self.station(rest)? }),
+            "another" => self.another(rest),
             "slower" => {
                 let (name, n) = last_word(rest, form)?;
                 let percent = n.trim_end_matches('%').parse().ok();
@@ -195,6 +195,23 @@ impl Reader<'_> {
         let stations = self.evening.kitchen.stations.iter();
         let names = stations.map(|s| vec![s.id.as_str(), s.title.as_str(), s.kind.word()]);
         pick("station", name, names.enumerate())
+    }
+
+    /// One more of a station or, by that name, of some cookware.
+    fn another(&self, name: &str) -> Result<Change, String> {
+        let (stations, wares) = (&self.evening.kitchen.stations, &self.evening.kitchen.cookware);
+        let places = |station: usize| stations.get(station).map_or(1, |s| s.slots);
+        let hob = || stations.iter().position(|s| s.kind == StationKind::Stovetop);
+        if let ("burner", Some(station)) = (name.to_lowercase().as_str(), hob()) {
+            return Ok(Change::Another { station, places: 1 });
+        }
+        if let Ok(station) = self.station(name) {
+            return Ok(Change::Another { station, places: places(station) });
+        }
+        let names = stations.iter().map(|s| vec![s.id.as_str(), s.title.as_str(), s.kind.word()]);
+        let pans = wares.iter().map(|c| vec![c.id.as_str(), c.title.as_str(), c.kind.as_str()]);
+        let at = pick("station or pan", name, names.chain(pans).enumerate())?;
+        Ok(Change::MoreOf { ware: at.saturating_sub(stations.len()), count: 1 })
     }
 
     fn step(&self, name: &str) -> Result<(usize, usize), String> {

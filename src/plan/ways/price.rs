@@ -42,8 +42,12 @@ impl Prices {
     pub const LESS: i64 = 20 * weights::POINT;
     /// A dish dropped of which something is begun: food and work for nothing.
     pub const WASTE: i64 = 30 * weights::POINT;
-    /// A station borrowed.
-    pub const STATION: i64 = 60 * weights::POINT;
+    /// An oven or grill borrowed: somebody's kitchen beside one's own.
+    pub const OVEN: i64 = 60 * weights::POINT;
+    /// Another station borrowed: what one person carries.
+    pub const STATION: i64 = 25 * weights::POINT;
+    /// A pan borrowed, and each further one.
+    pub const PAN: i64 = 10 * weights::POINT;
 }
 
 /// What the cook and the guests lose by a way out, piece by piece; the less the better.
@@ -59,6 +63,8 @@ pub struct Loss {
     pub help: Minute,
     /// Servings not made.
     pub servings: i64,
+    /// Pans and stations borrowed.
+    pub borrowed: i64,
     /// Pins given up, ways and places settled.
     pub settled: i64,
 }
@@ -72,6 +78,7 @@ impl Loss {
             && self.before <= other.before
             && self.help <= other.help
             && self.servings <= other.servings
+            && self.borrowed <= other.borrowed
             && self.settled <= other.settled
     }
 }
@@ -133,7 +140,16 @@ fn of_change(evening: &Evening, situation: &Situation, change: &Change, loss: &m
             loss.servings += less;
             Prices::LESS + Prices::DISH * less / made
         }
-        Change::Another { .. } => Prices::STATION,
+        Change::Another { station, .. } => {
+            loss.borrowed += 1;
+            let heats =
+                evening.kitchen.stations.get(station).is_some_and(|s| s.thermostat.is_some());
+            if heats { Prices::OVEN } else { Prices::STATION }
+        }
+        Change::MoreOf { count, .. } => {
+            loss.borrowed += i64::from(count);
+            Prices::PAN * i64::from(count)
+        }
         Change::Slower { .. } | Change::Without { .. } => 0,
     }
 }

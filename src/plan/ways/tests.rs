@@ -196,6 +196,51 @@ fn running_late_the_same_ways_are_offered_for_what_is_left() {
     );
 }
 
+/// Two salads made by two cooks side by side, each in the one big bowl that there is.
+fn in_one_bowl() -> Evening {
+    let mut file: Value = serde_json::from_str(SALADS).expect("our own file");
+    let (mut party, mut kitchen) = (file["party"].take(), file["kitchen"].take());
+    let free = party["cooks"][0]["free"].clone();
+    let other = json!({"id": "lou", "name": "Lou", "free": free});
+    party["cooks"].as_array_mut().expect("a list").push(other);
+    kitchen["cookware"] =
+        json!([{"id": "bowl", "title": "Big bowl, 6 l", "kind": "mixing_bowl", "count": 1}]);
+    let recipes = [0, 1].map(|r| {
+        let mut recipe = file["recipes"][r].take();
+        recipe["steps"][0]["cookware"] = json!([{"kind": "mixing_bowl"}]);
+        recipe
+    });
+    read(party, kitchen, recipes.into())
+}
+
+/// The bowl is taken for 2 x 30 minutes of the 50 from 18:00 to 18:50. One bowl more, and
+/// each cook makes a salad in half an hour; a third pair of hands would change nothing.
+#[test]
+fn what_is_too_few_of_is_borrowed() {
+    let evening = in_one_bowl();
+    let situation = Situation::default();
+    assert!(clash(&evening, &situation).demands.contains(&Demand::Pans(0)));
+    let (all, best) = outs(&evening, &situation);
+    let borrow = |outs: &[WayOut]| {
+        outs.iter().position(|o| o.changes == [Change::MoreOf { ware: 0, count: 1 }])
+    };
+    let at = borrow(&best).unwrap_or_else(|| panic!("{:?}", words(&best)));
+    assert_eq!(best[at].words, "Borrow one more \"Big bowl, 6 l\"");
+    assert!(words(&all).iter().all(|w| !w.contains("second pair")), "{:?}", words(&all));
+    // Its price is the bowl's and nothing else: the plan loses nothing.
+    assert_eq!((best[at].figures.late, best[at].figures.quality), (0, 0));
+    let changed = apply(&evening, &situation, &best[at].changes, NONE).expect("a change");
+    assert_eq!(changed.evening.kitchen.cookware[0].count, 2);
+    assert_eq!(changed.evening.own_kitchen(), evening.kitchen);
+    // And as it is typed.
+    let typed = |text: &str| super::parse::changes(&evening, &situation, text);
+    assert_eq!(typed("another mixing bowl"), typed("another bowl"));
+    assert_eq!(typed("another bowl"), Ok(vec![Change::MoreOf { ware: 0, count: 1 }]));
+    assert_eq!(typed("another board"), Ok(vec![Change::Another { station: 0, places: 2 }]));
+    let unknown = typed("another wok").expect_err("none");
+    assert!(unknown.contains("There is no station or pan \"wok\""), "{unknown}");
+}
+
 /// Three salads, 90 minutes of hands, and a cook who is there for 50 and gone when the table
 /// wants them: there is no plan at all, not even a late one, and with one salad less (60) none
 /// either. With two less there is, and that is told before anything else is tried.

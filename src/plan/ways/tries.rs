@@ -174,7 +174,7 @@ fn stations(evening: &Evening) -> Vec<Change> {
     for (station, s) in evening.kitchen.stations.iter().enumerate() {
         if s.thermostat.is_some() && !seen.contains(&s.kind) {
             seen.push(s.kind);
-            all.push(Change::Another { station });
+            all.push(Change::Another { station, places: s.slots });
             all.push(Change::Slower { station, percent: SLOWER_PERCENT });
         }
     }

@@ -178,6 +178,15 @@ pub enum ChangeEntry {
     Another {
         /// Id of the station.
         station: String,
+        /// How many places it has.
+        places: u32,
+    },
+    /// More of some cookware.
+    MoreOf {
+        /// Id of the cookware.
+        cookware: String,
+        /// How many more.
+        count: u32,
     },
     /// Everything takes longer at stations of a kind.
     Slower {
@@ -326,7 +335,14 @@ fn entry(evening: &Evening, change: &Change) -> ChangeEntry {
             load: key.load,
         },
         Change::DayBefore { dish: d } => ChangeEntry::DayBefore { dish: dish(d) },
-        Change::Another { station: s } => ChangeEntry::Another { station: station(s) },
+        Change::Another { station: s, places } => {
+            ChangeEntry::Another { station: station(s), places }
+        }
+        Change::MoreOf { ware, count } => {
+            let found = evening.kitchen.cookware.get(ware);
+            let cookware = found.map(|c| c.id.clone()).unwrap_or_default();
+            ChangeEntry::MoreOf { cookware, count }
+        }
         Change::Slower { station: s, percent } => {
             ChangeEntry::Slower { station: station(s), percent }
         }

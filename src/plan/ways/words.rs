@@ -2,7 +2,7 @@
 
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
-use crate::kitchen::{Evening, Minute, Sheet};
+use crate::kitchen::{Evening, Minute, Sheet, StationKind};
 use crate::paper::list;
 use crate::plan::{Begun, Situation, StepKey};
 
@@ -122,8 +122,14 @@ impl Words<'_> {
                 format!("Give up the pin of {}", self.step(key.dish, key.step))
             }
             Change::DayBefore { dish } => self.before(dish),
-            Change::Another { station } => {
-                format!("Another {}", self.station(station).to_lowercase())
+            Change::Another { station, places } => self.another(station, places),
+            Change::MoreOf { ware, count } => {
+                let ware = self.evening.kitchen.cookware.get(ware);
+                let title = ware.map_or("pan", |w| &w.title);
+                match count {
+                    1 => format!("Borrow one more \"{title}\""),
+                    n => format!("Borrow {n} more of \"{title}\""),
+                }
             }
             Change::Slower { station, percent } => {
                 let kind = self.evening.kitchen.stations.get(station).map(|s| s.kind);
@@ -131,6 +137,20 @@ impl Words<'_> {
                 format!("Everything in the {kind} takes {percent} % longer")
             }
             Change::Without { station } => format!("Without \"{}\"", self.station(station)),
+        }
+    }
+
+    fn another(&self, station: usize, places: u32) -> String {
+        let own = self.evening.kitchen.stations.get(station);
+        let title = self.station(station).to_lowercase();
+        match own {
+            Some(own) if own.kind == StationKind::Stovetop && places == 1 && own.slots > 1 => {
+                "Borrow a hot plate: one more burner".to_owned()
+            }
+            Some(own) if places < own.slots => {
+                format!("Borrow another {title}, with {places} of its places")
+            }
+            _ => format!("Another {title}"),
         }
     }
 

@@ -83,6 +83,8 @@ pub fn whole_party(evening: &Evening) -> Party {
     let mut party = evening.party.clone();
     // The jobs are steps of its recipes already.
     party.pool_knife_work = false;
+    // And what is borrowed stands in its kitchen.
+    party.borrowed.clear();
     party.kitchen = Sourced::Inline(Box::new(evening.kitchen.clone()));
     for (dish, sheet) in party.dishes.iter_mut().zip(&evening.sheets) {
         dish.recipe = Sourced::Inline(Box::new(sheet.recipe.clone()));

@@ -65,6 +65,9 @@ impl State {
     }
 
     fn why_changed(&self, change: &PartyChange) -> Why {
+        if let PartyChange::Borrowed { .. } = change {
+            return Why::plain("because of what is borrowed");
+        }
         let dish = change.dish().and_then(|id| self.evening.dish_index(id));
         let Some(dish) = dish else { return Why::plain("because the party is another") };
         let name = words::dish(self, dish);

@@ -257,7 +257,9 @@ fn air(state: &State, edits: &mut Vec<Edit>) {
 /// Stations that broke and did not come back.
 fn broken(state: &State, edits: &mut Vec<Edit>) {
     let kitchen = &state.party().kitchen;
-    for (at, station) in kitchen.stations.iter().enumerate().rev() {
+    // What was borrowed stands in no file of a kitchen.
+    let own = state.party().own_kitchen().stations.len();
+    for (at, station) in kitchen.stations.iter().enumerate().take(own).rev() {
         let only =
             |kind: StationKind| kitchen.stations.iter().filter(|s| s.kind == kind).count() == 1;
         if !state.facts().down.contains_key(&station.id)

@@ -52,6 +52,8 @@ pub enum Kind {
     Spoken,
     /// An item of the recipe of this dish.
     ItemOf,
+    /// A pan or a station of this party's kitchen.
+    KitchenOf,
     /// An earlier step of this recipe.
     StepBefore,
     /// One of the services of this party.
@@ -92,6 +94,7 @@ impl Kind {
                 | Self::StepBefore
                 | Self::ServiceOf
                 | Self::ItemOf
+                | Self::KitchenOf
                 | Self::Recipe
                 | Self::Kitchen
         )

@@ -19,6 +19,8 @@ pub const COURSES: Choices = &[
     ("drink", "drink"),
 ];
 
+pub const LENDABLE: Choices = &[("cookware", "pan, pot, tray, bowl"), ("station", "station")];
+
 pub const APPETITES: Choices = &[("light", "light"), ("usual", "usual"), ("hearty", "hearty")];
 
 pub const SHOPS: Choices =

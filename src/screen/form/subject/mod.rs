@@ -1,5 +1,6 @@
 //! What each kind of file holds, as tables of fields.
 
+mod borrowed;
 mod choices;
 mod kitchen;
 mod party;
@@ -76,6 +77,7 @@ pub(super) fn shown(paper: &Paper, known: &Known, spec: &Spec, value: &Value) ->
     match spec.kind {
         Kind::Recipe => party::recipe_title(value, known),
         Kind::Kitchen => party::kitchen_title(value, known),
+        Kind::KitchenOf => borrowed::like_title(&paper.value, &plain(value), known),
         Kind::StepBefore => recipe::step_label(&paper.value, &plain(value)),
         Kind::ServiceOf => party::service_title(&paper.value, &plain(value)),
         kind => kind.show(value, known.reader),
@@ -91,6 +93,7 @@ pub(super) fn options(
 ) -> Vec<(String, String)> {
     match kind {
         Kind::Recipe => party::recipes(known),
+        Kind::KitchenOf => borrowed::like_what(&paper.value, path, known),
         Kind::ItemOf => party::items_of(&paper.value, path, known),
         Kind::Kitchen => party::kitchens(known),
         Kind::StepBefore => recipe::steps_before(&paper.value, path),

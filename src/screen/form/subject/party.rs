@@ -137,6 +137,7 @@ pub(super) const ITEMS: &[Item] = &[
         "Plan by how long steps took on your past evenings, where that is known, or by the recipes alone.",
         Kind::Yes,
     ),
+    super::borrowed::LIST,
     maybe(
         "shops",
         "Shops",
