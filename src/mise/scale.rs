@@ -11,6 +11,8 @@ mod rounding;
 mod servings;
 mod vessels;
 
+pub use beware::{CrampedStep, cramped_steps};
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

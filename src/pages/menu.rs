@@ -7,6 +7,7 @@ use super::{OfDish, headline};
 use crate::kitchen::choice::{Choice, Enough, choices, for_nobody};
 use crate::kitchen::menu::{Balance, Warmth, by_course};
 use crate::kitchen::{Course, Evening, Minute, Sheet, StationKind};
+use crate::mise::scale::{CrampedStep, cramped_steps};
 use crate::paper::{self, Head, Paper, Part, Table};
 use crate::plan::Plan;
 use crate::plan::loads::{StationLoad, loads};
@@ -151,6 +152,7 @@ pub fn remarks(basis: Basis) -> Vec<Remark> {
     let choices = choices(evening, dropped);
     all.extend(guests(evening, &choices));
     all.extend(nobody(evening, dropped, &choices));
+    all.extend(second_turns(evening, dropped));
     if balance != Balance::default() {
         let words = format!("{}; {}.", balance.courses_words(), balance.warmth_words());
         all.push(Remark::plain(words));
@@ -158,6 +160,20 @@ pub fn remarks(basis: Basis) -> Vec<Remark> {
     all.extend(stations(basis));
     all.sort_by_key(|r| !r.wrong);
     all
+}
+
+/// Dishes whose pans do not all go in at once: the plan has them in for one turn.
+fn second_turns(evening: &Evening, dropped: &[usize]) -> Vec<Remark> {
+    let made = evening.sheets.iter().enumerate().filter(|(d, _)| !dropped.contains(d));
+    let remark = |(_, sheet): (usize, &Sheet)| {
+        let cramped = cramped_steps(&evening.kitchen, sheet).next()?;
+        let (name, CrampedStep { label, wanted, place, has }) = (sheet.short(), cramped);
+        Some(Remark::wrong(format!(
+            "{name}: its pans take {wanted} places in the {place} ({label}) and there are {has}. \
+             The plan allows for one turn: make less, or allow for another."
+        )))
+    };
+    made.filter_map(remark).collect()
 }
 
 /// Does the kitchen carry it, by the plan?

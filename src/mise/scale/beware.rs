@@ -3,7 +3,7 @@
 use crate::kitchen::items::{Aisle, Item};
 use crate::kitchen::pans::{self, Asked};
 use crate::kitchen::units::Exact;
-use crate::kitchen::{Growth, Kitchen, Sheet, StationKind};
+use crate::kitchen::{Growth, Kitchen, Sheet, StationKind, Step};
 use crate::mise::amounts::{self, Portion};
 
 const LEAVENING: [&str; 4] = ["baking powder", "bicarbonate of soda", "dried yeast", "fresh yeast"];
@@ -77,11 +77,7 @@ fn short_of_pans(kitchen: &Kitchen, sheet: &Sheet) -> Vec<String> {
                 ));
             }
         }
-        let stations = kitchen.stations.iter().filter(|s| s.kind == way.station);
-        let Some(has) = stations.map(|s| s.slots).max() else { continue };
-        let all = |has| pans::places_in(kitchen, &sheet.recipe, sheet.servings, step, way, has);
-        if all(u32::MAX) > all(has) {
-            let (label, wanted, place) = (&step.label, all(u32::MAX), way.station.word());
+        if let Some(CrampedStep { label, wanted, place, has }) = cramped(kitchen, sheet, step) {
             say(format!(
                 "Its pans want {wanted} places for {label} and the {place} has {has}: put in the \
                  rest as there is room, and allow for it; the plan does not."
@@ -89,6 +85,37 @@ fn short_of_pans(kitchen: &Kitchen, sheet: &Sheet) -> Vec<String> {
         }
     }
     said
+}
+
+/// A step whose pans do not all go in at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CrampedStep<'a> {
+    /// The step's label.
+    pub label: &'a str,
+    /// Places that its pans take.
+    pub wanted: u32,
+    /// Where: "oven".
+    pub place: &'static str,
+    /// The most places that one such station has.
+    pub has: u32,
+}
+
+/// The steps of a dish, in their first ways, whose pans take more places than there are: the plan
+/// has them in for one turn.
+pub fn cramped_steps<'a>(
+    kitchen: &'a Kitchen,
+    sheet: &'a Sheet,
+) -> impl Iterator<Item = CrampedStep<'a>> {
+    sheet.recipe.steps.iter().filter_map(|step| cramped(kitchen, sheet, step))
+}
+
+fn cramped<'a>(kitchen: &Kitchen, sheet: &Sheet, step: &'a Step) -> Option<CrampedStep<'a>> {
+    let way = step.ways.first()?;
+    let stations = kitchen.stations.iter().filter(|s| s.kind == way.station);
+    let has = stations.map(|s| s.slots).max()?;
+    let all = |has| pans::places_in(kitchen, &sheet.recipe, sheet.servings, step, way, has);
+    let (label, wanted, place) = (step.label.as_str(), all(u32::MAX), way.station.word());
+    (wanted > all(has)).then_some(CrampedStep { label, wanted, place, has })
 }
 
 /// Labels of the steps whose minutes stay and that are done at such a station.

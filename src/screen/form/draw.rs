@@ -84,7 +84,7 @@ fn title(canvas: &mut Canvas, row: Rect, form: &Form, known: &Known, found: &[Fa
         let entry = super::tree::get(&form.paper.value, &opened.path);
         if let (Some(list), Some(entry)) = (list, entry) {
             let sum = (list.sum)(&form.paper.value, entry, known);
-            let sum = text::clip(&sum, 24, canvas.cut());
+            let sum = text::clip(&sum, 36, canvas.cut());
             words = format!("{words} {arrow} {}: {sum}", list.one);
         }
     }

@@ -219,14 +219,26 @@ fn station_line(_: &Value, entry: &Value, known: &Known) -> String {
 
 fn pan_line(_: &Value, entry: &Value, known: &Known) -> String {
     let oven = entry.get("ovenproof").and_then(Value::as_bool) == Some(true);
-    let oven = if oven { ", ovenproof" } else { "" };
     let title = tree::text(entry, "title");
-    format!("{} x {title}{}{oven}", number(entry, "count"), volume(entry, known))
+    let oven = if oven && !title.contains("ovenproof") { ", ovenproof" } else { "" };
+    format!("{} x {title}{}{oven}", number(entry, "count"), holds(title, entry, known))
 }
 
 fn ware_line(_: &Value, entry: &Value, known: &Known) -> String {
     let title = tree::text(entry, "title");
-    format!("{} x {title}{}", number(entry, "count"), volume(entry, known))
+    format!("{} x {title}{}", number(entry, "count"), holds(title, entry, known))
+}
+
+/// How much it holds, unless its name says so: "Baking dish, 3 l"; told apart from a size in it.
+fn holds(title: &str, entry: &Value, known: &Known) -> String {
+    let said = volume(entry, known);
+    let plain = said.trim_start_matches(", ");
+    match plain {
+        "" => String::new(),
+        plain if title.to_lowercase().contains(&plain.to_lowercase()) => String::new(),
+        plain if title.contains(|c: char| c.is_ascii_digit()) => format!(" (holds {plain})"),
+        _ => said,
+    }
 }
 
 /// A station that has become an oven gets the dial of a usual one; one that is

@@ -3,6 +3,7 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
+use super::sections::more;
 use super::table::{Column, number, rest, words, write};
 use crate::kitchen::Guest;
 use crate::kitchen::choice::words::{against, wishes};
@@ -49,6 +50,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         row(canvas, line, scene, &columns, (guest, choice), index == ui.row);
         canvas.hit(line, Hit::Row(index));
     }
+    more(canvas, list, scene, (first, count, guests.len()));
     if let (Some(guest), Some(choice)) = (guests.get(ui.row), all.get(ui.row)) {
         dishes(canvas, top(below, 1).1, scene, guest, choice);
     }

@@ -15,8 +15,10 @@ mod trays;
 
 use ratatui::layout::Rect;
 
+use crate::kitchen::borrowed;
 use crate::screen::Scene;
 use crate::screen::canvas::Canvas;
+use crate::screen::look::Ink;
 use crate::screen::ui::{Page, Ui};
 
 /// Draws the page in front, if it is one of these.
@@ -33,6 +35,18 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         Page::Sheets => sheets::draw(canvas, field, scene),
         _ => {}
     }
+}
+
+/// What is to be borrowed for the day, above a page's list; gives what is left of the field.
+fn to_borrow(canvas: &mut Canvas, field: Rect, scene: &Scene) -> Rect {
+    let lines = borrowed::lines(&scene.evening.kitchen, &scene.evening.party.borrowed);
+    if lines.is_empty() {
+        return field;
+    }
+    let mut flow = flow::Flow::inset(field);
+    let words = format!("To borrow: {}", lines.join("; "));
+    flow.say(canvas, &words, scene.look.ink(Ink::Strong));
+    Rect { x: field.x, width: field.width, ..flow.rest }
 }
 
 /// How many rows the list of the page in front has.

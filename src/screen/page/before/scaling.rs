@@ -4,7 +4,8 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::flow::Flow;
-use super::table::{Column, number, rest, words, write};
+use super::sections::more;
+use super::table::{Column, name, number, rest, words, write};
 use crate::mise::scale::print::{head, steps, summary, vessels, would_do};
 use crate::mise::scale::{self, Scaled, ScaledAmount, Scaling};
 use crate::screen::Scene;
@@ -58,16 +59,18 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         top(field, rows.saturating_add(2).min(field.height * 2 / 5))
     };
     let (heads, list) = top(list, 1);
-    let columns = columns(list.width);
+    // The last column is left to the sign that the list goes on.
+    let columns = columns(list.width.saturating_sub(1));
     let titles = ["", "dish", "made", "factor", "loads", "asked"];
     write(canvas, heads, &columns, &titles, scene.look.ink(Ink::Faint));
     let (first, count) = visible(scaling.dishes.len(), ui.row, usize::from(list.height));
     for (at, index) in (first..first + count).enumerate() {
         let Some(dish) = scaling.dishes.get(index) else { continue };
         let place = Rect { y: list.y + u16::try_from(at).unwrap_or(0), height: 1, ..list };
-        row(canvas, place, scene, &columns, (dish, index == ui.row));
+        row(canvas, place, scene, &columns, (index, dish, index == ui.row));
         canvas.hit(place, Hit::Row(index));
     }
+    more(canvas, list, scene, (first, count, scaling.dishes.len()));
     if let Some(dish) = scaling.dishes.get(ui.row) {
         chosen(canvas, beside, scene, dish);
     }
@@ -78,8 +81,10 @@ fn row(
     place: Rect,
     scene: &Scene,
     columns: &[Column],
-    (dish, is_chosen): (&Scaled, bool),
+    (number, dish, is_chosen): (usize, &Scaled, bool),
 ) {
+    let at = self::dish(scene, number);
+    let Some(sheet) = at.and_then(|d| scene.evening.sheets.get(d)) else { return };
     let style = if is_chosen { scene.look.ink(Ink::Chosen) } else { Style::new() };
     if is_chosen {
         canvas.fill(place, " ", style);
@@ -91,14 +96,16 @@ fn row(
         other => other.to_string(),
     };
     let cells = [
-        dish.letter.to_string(),
-        dish.title.clone(),
+        String::new(),
+        name(sheet, columns[1]),
         dish.made.to_string(),
         format!("x {}", dish.factor_words()),
         loads.to_string(),
         asked,
     ];
     write(canvas, place, columns, &cells, style);
+    let tag = at.map_or(style, |dish| scene.look.tag(dish));
+    canvas.text(place.x + 1, place.y, 1, &sheet.letter.to_string(), tag);
 }
 
 /// Everything of the chosen dish.

@@ -51,12 +51,23 @@ pub(super) fn draw(
             None => {}
         }
     }
+    more(canvas, field, scene, (first, count, lines.len()));
+}
+
+/// Signs at the right edge that a list goes on above or below: its first line in sight, how
+/// many are, and how many there are.
+pub(super) fn more(
+    canvas: &mut Canvas,
+    field: Rect,
+    scene: &Scene,
+    (first, count, all): (usize, usize, usize),
+) {
     let g = scene.look.glyphs();
     let faint = scene.look.ink(Ink::Faint);
-    if first > 0 {
+    if first > 0 && field.height > 0 {
         canvas.text_right(field.x, field.y, field.width, g.up, faint);
     }
-    if first + count < lines.len() && field.height > 0 {
+    if first + count < all && field.height > 0 {
         canvas.text_right(field.x, field.bottom() - 1, field.width, g.down, faint);
     }
 }

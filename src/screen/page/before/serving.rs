@@ -4,6 +4,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::flow::Flow;
+use super::sections::more;
 use super::table::{Column, name, rest, words, write};
 use crate::mise::servingware::{Laying, Row, clash_of, rows as rows_of, summary};
 use crate::paper;
@@ -22,13 +23,15 @@ pub(super) fn rows(scene: &Scene) -> usize {
 fn columns(width: u16) -> [Column; 6] {
     let left = rest(width, &[2, 7, 7, 16]);
     let dish = (left * 2 / 5).min(34);
-    [words(2), words(dish), words(7), words(7), words((left - dish).min(60)), words(16)]
+    let into = (left - dish).min(60);
+    [words(2), words(dish), words(7), words(7), words(into), words(16 + left - dish - into)]
 }
 
 /// Draws the page.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let Some(laying) = scene.status.laying.as_deref() else { return };
     let rows = rows_of(scene.evening, laying);
+    let field = super::to_borrow(canvas, field, scene);
     let field = missing(canvas, field, scene, laying);
     let wanted = u16::try_from(rows.len()).unwrap_or(u16::MAX).saturating_add(1);
     let (list, below) = top(field, wanted.min(field.height.saturating_mul(2) / 3));
@@ -43,6 +46,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         line(canvas, place, scene, &columns, (row, index == ui.row));
         canvas.hit(place, Hit::Row(index));
     }
+    more(canvas, list, scene, (first, count, rows.len()));
     if let Some(row) = rows.get(ui.row) {
         chosen(canvas, top(below, 1).1, scene, laying, row);
     }

@@ -43,7 +43,7 @@ fn tick_of(line: &shopping::Line) -> String {
 fn columns(width: u16) -> [Column; 4] {
     let left = rest(width, &[4]);
     let name = (left * 3 / 10).clamp(16, 34);
-    let buy = (left * 3 / 10).clamp(18, 30);
+    let buy = (left * 3 / 10).clamp(18, 38);
     [words(4), words(name), words(buy), words(left.saturating_sub(name + buy))]
 }
 
@@ -53,6 +53,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let ordered = ordered(&list);
     let (head, field) = top(field, 1);
     summary(canvas, head, scene, &list);
+    let field = super::to_borrow(canvas, field, scene);
     let (field, beside) = if field.width >= SIDE_BY_SIDE {
         left(field, (field.width * 65 / 100).max(80))
     } else {

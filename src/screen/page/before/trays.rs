@@ -4,8 +4,8 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::flow::Flow;
-use super::sections::tickable;
-use super::table::{Column, number, rest, words, write};
+use super::sections::{more, tickable};
+use super::table::{Column, name, number, rest, words, write};
 use crate::mise::trays::{self, Tray, Trays, print};
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, left, top};
@@ -62,6 +62,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         row(canvas, place, scene, &columns, (tray, index == ui.row));
         canvas.hit(place, Hit::Row(index));
     }
+    more(canvas, list, scene, (first, count, trays.trays.len()));
     if let Some(tray) = trays.trays.get(ui.row) {
         chosen(canvas, beside, scene, tray);
     }
@@ -85,15 +86,20 @@ fn row(
     let (tick, style) = tickable(canvas, place, scene, &tick_of(tray), is_chosen);
     let out = print::by_time(tray).iter().find_map(|c| c.out_at);
     let out = out.map_or_else(String::new, |at| format!("  {}", scene.evening.face.label(at)));
+    let dish = scene.evening.dish_index(&tray.dish);
+    let sheet = dish.and_then(|d| scene.evening.sheets.get(d));
     let cells = [
         tick.to_owned(),
-        tray.letter.to_string(),
-        tray.title.clone(),
+        String::new(),
+        sheet.map_or_else(|| tray.title.clone(), |sheet| name(sheet, columns[2])),
         tray.counter.len().to_string(),
         tray.cold.len().to_string(),
         out,
     ];
     write(canvas, place, columns, &cells, style);
+    let tag = dish.map_or(style, |dish| scene.look.tag(dish));
+    let x = place.x + 1 + columns.first().map_or(0, |c| c.wide);
+    canvas.text(x, place.y, 1, &tray.letter.to_string(), tag);
 }
 
 /// Everything of the chosen tray, and when it leaves the cold.
