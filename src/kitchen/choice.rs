@@ -83,7 +83,9 @@ pub fn choices(evening: &Evening, dropped: &[usize]) -> Vec<Choice> {
     evening.party.guests.iter().map(|guest| choice(evening, guest, dropped)).collect()
 }
 
-fn choice(evening: &Evening, guest: &Guest, dropped: &[usize]) -> Choice {
+/// What a guest can choose from among the dishes that are made.
+#[must_use]
+pub fn choice(evening: &Evening, guest: &Guest, dropped: &[usize]) -> Choice {
     let dishes: Vec<Finding> = evening.sheets.iter().map(|sheet| finding(sheet, guest)).collect();
     let count = |course: Course| {
         let mut count = Count::default();

@@ -7,24 +7,31 @@ use crate::kitchen::choice::{self, Opening};
 use crate::kitchen::items::Answer;
 use crate::kitchen::menu::Warmth;
 use crate::kitchen::swap::stand_ins;
-use crate::kitchen::{Dish, PartyChange, Recipe, Sourced, StandIn};
+use crate::kitchen::{Course, Dish, Guest, PartyChange, Recipe, Sourced, StandIn};
 use crate::run::Event;
 use crate::screen::{Scene, text};
 
 /// Most dishes that are offered to be opened to a guest.
 const MOST_OPENINGS: usize = 9;
+/// Most dishes of the shelf that are offered to them, of each course.
+const MOST_MORE: usize = 3;
 
 fn changed(change: PartyChange) -> Event {
     Event::PartyChanged { change }
 }
 
-/// The recipes of the shelf by course; those that are on the menu already are not offered.
-pub(super) fn shelf(scene: &Scene) -> Vec<Choice> {
+/// Recipes of the shelf that are not on the menu already.
+fn on_the_shelf<'s>(scene: &'s Scene) -> impl Iterator<Item = &'s Recipe> {
     let on_menu = |r: &Recipe| {
         let mut made = scene.evening.sheets.iter().enumerate();
         made.any(|(d, s)| s.written.id == r.id && !scene.view.dropped.contains(&d))
     };
-    let mut recipes: Vec<&Recipe> = scene.status.shelf.iter().filter(|r| !on_menu(r)).collect();
+    scene.status.shelf.iter().filter(move |r| !on_menu(r))
+}
+
+/// The recipes of the shelf by course.
+pub(super) fn shelf(scene: &Scene) -> Vec<Choice> {
+    let mut recipes: Vec<&Recipe> = on_the_shelf(scene).collect();
     recipes.sort_by_key(|r| r.course);
     recipes.into_iter().filter_map(|recipe| added(scene, recipe)).collect()
 }
@@ -121,8 +128,41 @@ pub(super) fn openings(scene: &Scene, guest: usize) -> Vec<Choice> {
         }
         rows.push(opened(scene, opening, false));
     }
+    rows.extend(more_for(scene, guest).into_iter().map(Some));
     let rows = rows.into_iter().flatten().enumerate();
     rows.map(|(i, (words, event))| mark(digit(i), words, event, false)).collect()
+}
+
+/// Dishes of the shelf against which nothing is known for a guest, of the courses of which they
+/// find too little; those that leave it to the label where there is none.
+fn more_for(scene: &Scene, guest: &Guest) -> Vec<(String, Event)> {
+    let (evening, dropped) = (scene.evening, &scene.view.dropped);
+    let choice = choice::choice(evening, guest, dropped);
+    let least = evening.party.least;
+    let mut rows = Vec::new();
+    for (course, found, wanted) in [
+        (Course::Main, choice.mains, least.mains),
+        (Course::Starter, choice.starters, least.starters),
+    ] {
+        if u32::try_from(found.open).is_ok_and(|open| open >= wanted) {
+            continue;
+        }
+        let of_course = on_the_shelf(scene).filter(|r| r.course == course);
+        let mut open: Vec<(Answer, &Recipe)> = of_course
+            .map(|r| (choice::finding_of(r, guest), r))
+            .filter(|(found, _)| !found.too_hot && found.answer < Answer::Contains)
+            .map(|(found, r)| (found.answer, r))
+            .collect();
+        open.sort_by_key(|(answer, _)| *answer);
+        for (answer, recipe) in open.into_iter().take(MOST_MORE) {
+            let Some(dish) = dish_of(scene, recipe) else { continue };
+            let label = if answer == Answer::MayContain { " (read the label)" } else { "" };
+            let title = text::tame(&recipe.title);
+            let words = format!("one {} more: {title}{label}", course.word());
+            rows.push((words, changed(PartyChange::DishAdded { dish: Box::new(dish) })));
+        }
+    }
+    rows
 }
 
 fn opened(scene: &Scene, opening: &Opening, half: bool) -> Option<(String, Event)> {
