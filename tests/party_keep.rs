@@ -6,7 +6,7 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-use potwatch::kitchen::{Party, PartyChange};
+use potwatch::kitchen::{Borrowed, Evening, Lendable, Party, PartyChange};
 use potwatch::live::opening::journal_of;
 use potwatch::run::{Event, StepId};
 use potwatch::store::load::load_party;
@@ -123,4 +123,29 @@ fn what_no_file_holds_is_said() {
     assert_eq!((code, err.as_str()), (0, ""));
     assert!(out.contains("stays in the journal"), "{out}");
     assert!(out.contains("guests") && out.contains("the choir"), "{out}");
+}
+
+/// Kept, what is borrowed stands in the file and in the journal: it is there once.
+#[test]
+fn what_is_borrowed_is_kept_and_not_borrowed_twice() {
+    let dish = Borrowed { what: Lendable::Cookware, like: "baking-dish".into(), count: 2 };
+    let burner = Borrowed { what: Lendable::Station, like: "hob".into(), count: 1 };
+    let change = PartyChange::Borrowed { all: vec![dish.clone(), burner.clone()] };
+    let home = Home::with(&[Event::PartyChanged { change }]);
+    let own = load_party(&home.party()).expect("sound");
+    let (code, _, err) = home.keep(&["--replace"]);
+    assert_eq!((code, err.as_str()), (0, "Wrote supper.json.\n"));
+    assert_eq!(home.read(&home.party()).borrowed, [dish, burner]);
+    assert_eq!(home.keep(&[]).1, "Nothing was changed that a party file holds.\n");
+    let with = load_party(&home.party()).expect("sound");
+    let dishes = |evening: &Evening| {
+        evening.kitchen.cookware.iter().find(|c| c.id == "baking-dish").map_or(0, |c| c.count)
+    };
+    assert_eq!(dishes(&with), dishes(&own) + 2);
+    assert_eq!(with.kitchen.stations.len(), own.kitchen.stations.len() + 1);
+    assert_eq!(with.own_kitchen(), own.kitchen);
+    assert_eq!(
+        with.station("hob-2").map(|s| (s.slots, s.title.as_str())),
+        Some((1, "Another burner"))
+    );
 }

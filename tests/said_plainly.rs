@@ -131,3 +131,13 @@ fn more_than_the_fridge_holds() {
     ];
     says(&party, &["trays", "--rounds", "1"], Exit::Done, &words);
 }
+
+#[test]
+fn what_is_borrowed_like_nothing_that_there_is() {
+    let wok = json!([{"what": "cookware", "like": "baking-dsh"}, {"what": "station", "like": "hob", "count": 0}]);
+    let party = changed(|p| p["borrowed"] = wok);
+    let what = ["the kitchen has no cookware \"baking-dsh\"", "Did you mean \"baking-dish\"?"];
+    says(&party, &["check"], Exit::WrongFile, &[what[0], what[1], "borrowed[1].count"]);
+    let at = at_the_field(party);
+    assert!(at.iter().any(|(path, words)| path == "borrowed[0].like" && words.contains(what[0])));
+}

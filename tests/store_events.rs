@@ -144,6 +144,7 @@ fn one_of_each_change() -> Vec<PartyChange> {
     let guests = serde_json::from_str(
         r#"[{"name": "the choir", "count": 8, "diets": ["vegan"], "avoids": ["sesame"], "heat": 1}]"#,
     );
+    let borrowed = serde_json::from_str(r#"{"what": "station", "like": "hob", "count": 1}"#);
     let recipe = Box::new(recipes[0].clone());
     let mut all: Vec<PartyChange> = dishes.collect();
     all.extend([
@@ -153,6 +154,7 @@ fn one_of_each_change() -> Vec<PartyChange> {
         PartyChange::Halved { dish: dish(), item: "butter".into(), by: Some("oil".into()) },
         PartyChange::DayBefore { dish: dish(), on: true },
         PartyChange::RecipeChanged { dish: dish(), recipe },
+        PartyChange::Borrowed { all: vec![borrowed.unwrap()] },
         PartyChange::GuestsChanged { guests: guests.unwrap() },
         PartyChange::LeastChanged { starters: 1, mains: 3 },
         PartyChange::AppetiteChanged { appetite: Appetite::Hearty },
@@ -169,6 +171,7 @@ fn changes_of_the_party_are_read_as_they_were_first_written() {
         r#"{"what":"party_changed","change":{"to":"halved","dish":"pie","item":"milk","by":null}}"#,
         r#"{"what":"party_changed","change":{"to":"day_before","dish":"pie","on":true}}"#,
         r#"{"what":"party_changed","change":{"to":"guests_changed","guests":[{"name":"choir","count":8}]}}"#,
+        r#"{"what":"party_changed","change":{"to":"borrowed","all":[{"what":"cookware","like":"dish","count":2}]}}"#,
         r#"{"what":"party_changed","change":{"to":"least_changed","starters":2,"mains":1}}"#,
     ];
     for line in lines {

@@ -73,6 +73,15 @@ pub fn lend(kitchen: &mut Kitchen, borrowed: &Borrowed) -> bool {
     true
 }
 
+/// Adds to what is borrowed; more of the same pan is one entry.
+pub fn add(all: &mut Vec<Borrowed>, more: Borrowed) {
+    let same = |b: &&mut Borrowed| b.what == Lendable::Cookware && b.like == more.like;
+    match all.iter_mut().find(same).filter(|_| more.what == Lendable::Cookware) {
+        Some(there) => there.count = there.count.saturating_add(more.count),
+        None => all.push(more),
+    }
+}
+
 /// A kitchen with all that is borrowed.
 #[must_use]
 pub fn with(mut kitchen: Kitchen, borrowed: &[Borrowed]) -> Kitchen {
@@ -184,6 +193,16 @@ mod tests {
         assert_eq!(stations[2..], [("hob-2", "Another burner", 1), ("hob-3", "Another hob", 4)]);
         assert_eq!(lines(&with, &borrowed[..2]), ["2 more: Baking dish, 3 l", "Another burner"]);
         assert_eq!(without(with, &borrowed), kitchen());
+    }
+
+    #[test]
+    fn more_of_the_same_pan_is_one_entry() {
+        let mut all = vec![of(Lendable::Cookware, "dish", 1)];
+        add(&mut all, of(Lendable::Cookware, "dish", 2));
+        add(&mut all, of(Lendable::Station, "hob", 1));
+        add(&mut all, of(Lendable::Station, "hob", 1));
+        let (pan, burner) = (of(Lendable::Cookware, "dish", 3), of(Lendable::Station, "hob", 1));
+        assert_eq!(all, [pan, burner.clone(), burner]);
     }
 
     #[test]

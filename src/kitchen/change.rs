@@ -60,10 +60,10 @@ pub enum PartyChange {
         /// The recipe, whole.
         recipe: Box<Recipe>,
     },
-    /// Something is borrowed.
+    /// Something else is borrowed.
     Borrowed {
-        /// What, on top of what is there.
-        more: Borrowed,
+        /// All that is.
+        all: Vec<Borrowed>,
     },
     /// Others come, or they eat otherwise.
     GuestsChanged {
@@ -165,9 +165,9 @@ impl PartyChange {
                 let recipe = Sourced::Inline(recipe.clone());
                 with_dish(&mut new, at, |dish| dish.recipe = recipe);
             }
-            Self::Borrowed { more } => {
-                new.party.borrowed.push(more.clone());
-                borrowed::lend(&mut new.kitchen, more);
+            Self::Borrowed { all } => {
+                new.kitchen = borrowed::with(evening.own_kitchen(), all);
+                new.party.borrowed.clone_from(all);
             }
             Self::GuestsChanged { guests } => new.party.guests.clone_from(guests),
             Self::LeastChanged { starters, mains } => {

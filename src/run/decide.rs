@@ -3,7 +3,7 @@
 use super::event::{Event, StepId};
 use super::marks::Refusal;
 use super::state::State;
-use crate::kitchen::PartyChange;
+use crate::kitchen::{PartyChange, borrowed};
 use crate::plan::ways::Change;
 
 /// What the journal is told when changes are taken: one event, taken back as one.
@@ -12,9 +12,18 @@ use crate::plan::ways::Change;
 /// A sentence that says what to do instead, where a journal cannot say it: what
 /// only a file can change, or only the cook's own hands.
 pub fn decide(state: &State, changes: &[Change], words: &str) -> Result<Event, Refusal> {
-    let events: Result<Vec<Event>, Refusal> =
-        changes.iter().map(|change| event(state, change)).collect();
-    let events = events?;
+    // What is borrowed is told whole, so that a file that has it already has it once.
+    let mut borrowed = state.evening().party.borrowed.clone();
+    let mut events = Vec::new();
+    for change in changes {
+        if let Some(more) = change.borrowed(state.evening()) {
+            borrowed::add(&mut borrowed, more);
+            let all = borrowed.clone();
+            events.push(Event::PartyChanged { change: PartyChange::Borrowed { all } });
+        } else {
+            events.push(event(state, change)?);
+        }
+    }
     if events.is_empty() {
         return Err(Refusal::no("That is the evening as it is."));
     }
@@ -57,10 +66,7 @@ fn event(state: &State, change: &Change) -> Result<Event, Refusal> {
         Change::DayBefore { dish } => {
             Event::PartyChanged { change: PartyChange::DayBefore { dish: id(dish)?, on: true } }
         }
-        Change::Another { .. } | Change::MoreOf { .. } => {
-            let more = change.borrowed(evening).ok_or_else(gone)?;
-            Event::PartyChanged { change: PartyChange::Borrowed { more } }
-        }
+        Change::Another { .. } | Change::MoreOf { .. } => return Err(gone()),
         Change::Slower { .. } => {
             return Err(Refusal::no("That is only to see what would come of it."));
         }

@@ -142,9 +142,8 @@ fn changed(state: &State, change: &PartyChange) -> String {
         PartyChange::DayBefore { on: true, .. } => format!("made the day before: {name}"),
         PartyChange::DayBefore { .. } => format!("made on the day: {name}"),
         PartyChange::RecipeChanged { .. } => format!("made by another recipe: {name}"),
-        PartyChange::Borrowed { more } => {
-            let words = borrowed::words(&evening.kitchen, more);
-            format!("borrowed: {}", words.unwrap_or_else(|| more.like.clone()))
+        PartyChange::Borrowed { all } => {
+            format!("borrowed: {}", crate::paper::list(&borrowed::lines(&evening.kitchen, all)))
         }
         PartyChange::GuestsChanged { guests } => {
             let heads: u64 = guests.iter().map(|g| u64::from(g.count)).sum();

@@ -346,7 +346,7 @@ impl Changed {
             return idle(format!("Borrow 1 to {MOST_BORROWED}."));
         }
         borrowed::lend(&mut self.evening.kitchen, &more);
-        self.evening.party.borrowed.push(more);
+        borrowed::add(&mut self.evening.party.borrowed, more);
         Ok(())
     }
 

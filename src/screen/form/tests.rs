@@ -266,3 +266,20 @@ fn proposals_are_confirmed_one_by_one_beside_their_words() {
     assert!(form.paper.value.to_string().contains("unconfirmed"));
     assert_eq!(form.paper.value["steps"][1]["words"], "Bake at 180 \u{b0}C for 40 minutes.");
 }
+
+#[test]
+fn what_is_borrowed_is_chosen_by_its_name_in_the_kitchen() {
+    let known = known();
+    let mut form = party(&known);
+    to(&mut form, &known, "add a thing borrowed");
+    keys(&mut form, &known, "enter");
+    to(&mut form, &known, "Like");
+    keys(&mut form, &known, "baking enter down 2");
+    assert_eq!(
+        form.paper.value["borrowed"],
+        json!([{"what": "cookware", "like": "baking-dish", "count": 2}])
+    );
+    keys(&mut form, &known, "esc");
+    let rows = form.rows(&known);
+    assert!(rows.iter().any(|r| r.text.contains("2 more: Baking dish, 3.5 l")), "{rows:?}");
+}
