@@ -39,8 +39,9 @@ pub struct Known<'a> {
 #[must_use]
 pub fn candidates(known: &Known<'_>) -> Vec<Candidate> {
     let mut all = Vec::new();
-    all.extend(later(known));
+    // Where there is too little of something, more of it soonest helps, and one look shows it.
     all.extend(borrowed(known));
+    all.extend(later(known));
     all.extend(pins(known));
     if known.situation.now.is_none_or(|now| first_hour(known.evening).is_some_and(|f| now < f)) {
         all.extend((0..known.evening.party.cooks.len()).map(Candidate::Earlier));
