@@ -8,6 +8,7 @@
 //! steps are done. Once midnight has passed, what nobody marked is taken to
 //! have been made as planned: the party says that it is made then.
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::blocks::{Block, PanBlock, Plan, WaitBlock};
@@ -55,6 +56,7 @@ pub fn settle(evening: &Evening, situation: &Situation) -> Result<Option<Eve>, N
         None if open.is_empty() => Plan::default(),
         None => planned(evening, situation)?,
     };
+    let evening_is_ahead = situation.now.is_none_or(|now| now < 0);
     let mut situation = situation.clone();
     if eve {
         // By the day what is hot now is cold.
@@ -63,7 +65,13 @@ pub fn settle(evening: &Evening, situation: &Situation) -> Result<Option<Eve>, N
     for block in plan.blocks.iter().filter(|b| open.contains(&(b.key.dish, b.key.step))) {
         let (start, end, way, station) = (block.start, block.end, block.way, block.station.clone());
         let done = Begun::Done { start, end, way, station };
-        situation.begun.entry(block.key).or_insert(done);
+        if let Entry::Vacant(place) = situation.begun.entry(block.key) {
+            place.insert(done);
+            // Once the day has come it counts as made.
+            if evening_is_ahead {
+                situation.planned.insert(block.key);
+            }
+        }
     }
     Ok(Some(Eve { situation, plan }))
 }

@@ -3,13 +3,13 @@ use std::sync::Arc;
 
 use serde_json::{Value, json};
 
-use crate::kitchen::{Evening, StepCare};
+use crate::kitchen::{Evening, PartyChange, StepCare};
 use crate::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
 use crate::plan::planner_tests::as_planned;
-use crate::plan::sample::evening_with;
+use crate::plan::sample::{evening_with, read};
 use crate::plan::verify::verify;
 use crate::plan::{Plan, Situation, StepKey};
-use crate::safety::Profile;
+use crate::safety::{Profile, hold_limits};
 
 const BUDGET: Budget<'_> = Budget { seed: 1, rounds: 60, stop: &|| false };
 
@@ -126,4 +126,61 @@ fn food_that_keeps_a_certain_time_is_made_no_earlier() {
     let ahead = Situation::default();
     let planning = Planning::new(&evening, &ahead).expect("a problem");
     assert_eq!(planning.situation().begun.len(), 2);
+}
+
+/// What is made the day before and may wait so long for the day, and no longer, is used in time:
+/// a plan in which it is not was found, priced as if it could not be helped, and refused by the
+/// check.
+#[test]
+fn what_waits_for_the_day_waits_no_longer_than_it_may() {
+    let evening = ten();
+    let budget = Budget { rounds: 30, ..BUDGET };
+    let shown = plan_ahead(&evening, &budget, &mut |_| ()).expect("a plan");
+    let mut before = evening.clone();
+    for id in ["lentil-soup", "chicken-thighs"] {
+        let change = PartyChange::DayBefore { dish: id.into(), on: true };
+        before = change.apply(&before, hold_limits()).expect("a change");
+    }
+    let situation = Situation { previous: Some(Arc::new(shown)), ..Situation::default() };
+    let planning = Planning::new(&before, &situation).expect("a problem");
+    for seed in 1..=3 {
+        let budget = Budget { seed, ..budget };
+        let (plan, _) = planning.search(planning.shown().as_ref(), &budget).expect("a plan");
+        is_sound(&before, &situation, &plan);
+    }
+}
+
+/// Ten dishes of the shelf for ten, in three services.
+fn ten() -> Evening {
+    let dish = |id: &str, service: &str| json!({"id": id, "recipe": id, "servings": 10, "service": service});
+    let party = json!({
+        "id": "ten", "title": "Ten dishes", "day": "2026-12-05", "kitchen": "home",
+        "services": [
+            {"id": "starters", "title": "Starters", "at": "18:00"},
+            {"id": "mains", "title": "Mains", "at": "19:00"},
+            {"id": "desserts", "title": "Desserts", "at": "20:00"}],
+        "dishes": [
+            dish("lentil-soup", "starters"), dish("beet-salad", "starters"),
+            dish("cheese-straws", "starters"), dish("chicken-thighs", "mains"),
+            dish("pasta-bake", "mains"), dish("glazed-carrots", "mains"),
+            dish("minted-peas", "mains"), dish("buttermilk-mash", "mains"),
+            dish("apple-sponge", "desserts"), dish("vanilla-custard", "desserts")],
+        "cooks": [{"id": "kim", "name": "Kim", "free": [{"from": "12:00", "to": "20:30"}]}],
+        "guests": [{"name": "guests", "count": 10}]
+    });
+    let shelf = [
+        include_str!("../../assets/recipes/lentil-soup.json"),
+        include_str!("../../assets/recipes/beet-salad.json"),
+        include_str!("../../assets/recipes/cheese-straws.json"),
+        include_str!("../../assets/recipes/chicken-thighs.json"),
+        include_str!("../../assets/recipes/pasta-bake.json"),
+        include_str!("../../assets/recipes/glazed-carrots.json"),
+        include_str!("../../assets/recipes/minted-peas.json"),
+        include_str!("../../assets/recipes/buttermilk-mash.json"),
+        include_str!("../../assets/recipes/apple-sponge.json"),
+        include_str!("../../assets/recipes/vanilla-custard.json"),
+    ];
+    let json = |text: &str| serde_json::from_str::<Value>(text).expect("our own file");
+    let kitchen = json(include_str!("../../assets/kitchens/home.json"));
+    read(party, kitchen, shelf.into_iter().map(json).collect())
 }

@@ -29,6 +29,8 @@ pub struct Situation {
     pub now: Option<Minute>,
     /// Loads that have begun, are done or were skipped.
     pub begun: BTreeMap<StepKey, Begun>,
+    /// Of what is begun, what is only planned for the day before: its times can still be met.
+    pub planned: BTreeSet<StepKey>,
     /// Stations that cannot be used.
     pub down: BTreeSet<String>,
     /// Temperature that a station with a thermostat has now, °C (cold if not named).

@@ -14,6 +14,7 @@ impl State {
         let now = self.minute(now_ms);
         let dishes = 0..self.evening.sheets.len();
         Situation {
+            planned: BTreeSet::new(),
             now: Some(now),
             begun: self.begun(now_ms),
             down: self.facts.down.keys().cloned().collect(),

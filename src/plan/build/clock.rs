@@ -58,7 +58,8 @@ fn add_dish(draft: &mut Draft<'_>, food: &Food, entries: &[Entry], limit: i32) {
             }
             let spare = (limit - sum.need).max(0) / i32::try_from(sum.count.max(1)).unwrap_or(1);
             let most = out.own.need + spare;
-            let soft = draft.known(entry.from).is_some() || (draft.running() && sum.need > limit);
+            let soft =
+                draft.happened(entry.from).is_some() || (draft.running() && sum.need > limit);
             let slot = allowed.entry((entry.from, out.exit)).or_insert(Allowed { most, soft });
             slot.most = slot.most.min(most);
             slot.soft |= soft;

@@ -118,6 +118,13 @@ impl<'a> Draft<'a> {
         Some(if point.end { fixed.end } else { fixed.start })
     }
 
+    /// The same, if it has happened and is not merely planned for the day before: what follows
+    /// something that is planned can be had in time.
+    pub fn happened(&self, point: Point) -> Option<Minute> {
+        let key = self.map.tasks[point.task].key;
+        self.known(point).filter(|_| !self.situation.planned.contains(&key))
+    }
+
     pub fn profile(&self) -> Option<&'static Profile> {
         Profile::by_id(&self.evening.party.guidance).or_else(|| Profile::by_id(Profile::DEFAULT_ID))
     }

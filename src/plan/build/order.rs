@@ -94,7 +94,7 @@ fn add_after(draft: &mut Draft<'_>, dish: usize, before: usize, step: usize, aft
             to,
             least: minutes(after.least_minutes),
             most: most.unwrap_or(i32::MAX),
-            soft_most: most.and(draft.known(from)).map(|_| weights::PAST_TASTE),
+            soft_most: most.and(draft.happened(from)).map(|_| weights::PAST_TASTE),
             best: best.filter(|_| n == 0 && is_first),
         };
         push(draft, lag, LagWhy::After { dish, before, step });
