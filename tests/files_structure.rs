@@ -35,7 +35,7 @@ fn every_wrong_field_is_told_with_its_remedy() {
         (
             |p| p["od\nd key"] = json!(1),
             &[
-                "\"od\\nd key\": is not a known field. Known here are appetite, cooks, day, degrees, dishes, guests, guidance, id, in_house, kitchen, least, on_time_percent, own_times, pool_knife_work, room_c, services, shops, table_minutes, title.",
+                "\"od\\nd key\": is not a known field. Known here are appetite, borrowed, cooks, day, degrees, dishes, guests, guidance, id, in_house, kitchen, least, on_time_percent, own_times, pool_knife_work, room_c, services, shops, table_minutes, title.",
             ],
         ),
         (
