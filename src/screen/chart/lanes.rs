@@ -256,11 +256,16 @@ impl Context<'_> {
     /// What an oven did so far, by its dial, and what it is to do from now on, by the plan.
     fn heats(&self, station: &str) -> Vec<Item> {
         let now_ms = self.view.now_ms;
-        let past = self.view.heats.iter().filter(|h| h.station == station);
-        let past = past.map(|h| (h.from_ms, h.to_ms.unwrap_or(now_ms), h.kind, h.to_c));
         let ahead = self.plan.settings.iter().filter(|s| s.station == station);
         let ahead = ahead.map(|s| (self.ms(s.from).max(now_ms), self.ms(s.to), s.kind, s.to_c));
-        let mut all: Vec<_> = past.chain(ahead.filter(|s| s.0 < s.1)).collect();
+        let ahead: Vec<_> = ahead.filter(|s| s.0 < s.1).collect();
+        // What is hot stays so up to the next turn of the dial.
+        let next_ms = ahead.iter().map(|s| s.0).min().unwrap_or(now_ms);
+        let past = self.view.heats.iter().filter(|h| h.station == station);
+        let lasts_ms = |kind| if kind == SettingKind::Keeping { next_ms } else { now_ms };
+        let past =
+            past.map(|h| (h.from_ms, h.to_ms.unwrap_or_else(|| lasts_ms(h.kind)), h.kind, h.to_c));
+        let mut all: Vec<_> = past.chain(ahead).collect();
         all.sort_by_key(|s| (s.0, s.1));
         // What goes on across the present is one.
         all.dedup_by(|next, last| {
