@@ -7,6 +7,9 @@ use serde::{Deserialize, Serialize};
 use super::equipment::{Kitchen, Station, StationKind};
 use super::id;
 
+/// The most pieces of a pan, or places of a station, that are borrowed at once. Our choice.
+pub const MOST_OF_EACH: u32 = 50;
+
 /// Something borrowed for a party, like something that the kitchen has.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -113,10 +116,16 @@ pub fn without(mut kitchen: Kitchen, borrowed: &[Borrowed]) -> Kitchen {
 
 /// "Another oven"; "Another burner" for a hot plate beside a hob of several.
 fn another(own: &Station, places: u32) -> String {
-    match own.kind {
-        StationKind::Stovetop if places == 1 && own.slots > 1 => "Another burner".to_owned(),
-        _ => format!("Another {}", own.title.to_lowercase()),
+    if is_hot_plate(own, places) {
+        return "Another burner".to_owned();
     }
+    format!("Another {}", own.title.to_lowercase())
+}
+
+/// Is a station with so many places, like this one, a hot plate beside a hob of several burners?
+#[must_use]
+pub fn is_hot_plate(own: &Station, places: u32) -> bool {
+    own.kind == StationKind::Stovetop && places == 1 && own.slots > 1
 }
 
 /// What is borrowed, in words: "1 more: Baking dish, 3 l". None if it is like nothing here.

@@ -33,10 +33,15 @@ pub(super) struct Steps {
 }
 
 impl Steps {
+    /// What stands between words that wait and those that follow.
+    const fn joint_or_space(&self) -> &'static str {
+        if self.joint.is_empty() { " " } else { self.joint }
+    }
+
     /// Words that belong to the next step.
     pub fn put_off(&mut self, words: &str) {
         if !self.pending.is_empty() {
-            self.pending.push_str(if self.joint.is_empty() { " " } else { self.joint });
+            self.pending.push_str(self.joint_or_space());
         }
         self.pending.push_str(words);
     }
@@ -142,7 +147,7 @@ impl Steps {
         };
         let mut words = std::mem::take(&mut self.pending);
         if !words.is_empty() {
-            words.push_str(if self.joint.is_empty() { " " } else { self.joint });
+            words.push_str(self.joint_or_space());
         }
         words.push_str(&act.said);
         self.hands_from = act.span.map_or(0, |s| s.likely);

@@ -6,6 +6,7 @@ use unicode_width::UnicodeWidthChar;
 use super::report::Report;
 use super::words::{self, mean};
 use super::{HoldLimits, MOST_DISHES, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_STEPS};
+use crate::kitchen::borrowed::MOST_OF_EACH;
 use crate::kitchen::party::{Stock, Stretch};
 use crate::kitchen::{Cook, DAY, Dish, Guest, Kitchen, Lendable, Party, Recipe, TimeOfDay};
 
@@ -17,9 +18,8 @@ const MOST_STOCK: usize = 300;
 const MOST_GUESTS: usize = 500;
 const MOST_OF_A_GUEST: u32 = 5000;
 const MOST_SWAPS: usize = 40;
-/// Things borrowed that a party may list, and of each how many.
+/// Things borrowed that a party may list.
 const MOST_BORROWED: usize = 50;
-const MOST_OF_BORROWED: u32 = 50;
 /// Most starters or mains that a guest may be wished to find.
 const MOST_TO_CHOOSE: u32 = 20;
 /// The fiercest of chilli.
@@ -80,7 +80,7 @@ pub(super) fn borrowed(party: &Party, kitchen: &Kitchen, report: &mut Report) {
     let all = words::at_most(report, "borrowed", &party.borrowed, MOST_BORROWED);
     for (index, one) in all.iter().enumerate() {
         let path = format!("borrowed[{index}]");
-        report.within(format!("{path}.count"), one.count, 1, MOST_OF_BORROWED);
+        report.within(format!("{path}.count"), one.count, 1, MOST_OF_EACH);
         let known: Vec<String> = match one.what {
             Lendable::Cookware => kitchen.cookware.iter().map(|c| c.id.clone()).collect(),
             Lendable::Station => kitchen.stations.iter().map(|s| s.id.clone()).collect(),

@@ -13,9 +13,6 @@ use crate::kitchen::{
 };
 use crate::plan::{Situation, StepKey};
 
-/// The most pieces or places that are borrowed at once, as a party file may have them.
-const MOST_BORROWED: u32 = 50;
-
 /// Something that the cook could do differently. Indexes are those of the
 /// evening's lists; minutes are [`Minute`]s of the party's day.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -342,8 +339,8 @@ impl Changed {
         let Some(more) = change.borrowed(&self.evening) else {
             return idle("The kitchen has no such thing.");
         };
-        if !(1..=MOST_BORROWED).contains(&more.count) {
-            return idle(format!("Borrow 1 to {MOST_BORROWED}."));
+        if !(1..=borrowed::MOST_OF_EACH).contains(&more.count) {
+            return idle(format!("Borrow 1 to {}.", borrowed::MOST_OF_EACH));
         }
         borrowed::lend(&mut self.evening.kitchen, &more);
         borrowed::add(&mut self.evening.party.borrowed, more);

@@ -2,7 +2,7 @@
 
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
-use crate::kitchen::{Evening, Minute, Sheet, StationKind};
+use crate::kitchen::{Evening, Minute, Sheet, borrowed};
 use crate::paper::list;
 use crate::plan::{Begun, Situation, StepKey};
 
@@ -144,7 +144,7 @@ impl Words<'_> {
         let own = self.evening.kitchen.stations.get(station);
         let title = self.station(station).to_lowercase();
         match own {
-            Some(own) if own.kind == StationKind::Stovetop && places == 1 && own.slots > 1 => {
+            Some(own) if borrowed::is_hot_plate(own, places) => {
                 "Borrow a hot plate: one more burner".to_owned()
             }
             Some(own) if places < own.slots => {

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::choices as c;
 use super::{Item, Kind, ListSpec, line};
+use crate::kitchen::borrowed::MOST_OF_EACH;
 use crate::screen::form::{Known, tree};
 
 pub(super) const LIST: Item = Item::List(ListSpec {
@@ -40,7 +41,7 @@ const ITEMS: &[Item] = &[
         "count",
         "How many",
         "How many more; of a station, how many places it has: burners, racks.",
-        Kind::Count(1, 50),
+        Kind::Count(1, MOST_OF_EACH),
     ),
 ];
 
