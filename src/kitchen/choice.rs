@@ -165,11 +165,12 @@ pub fn finding_of(recipe: &Recipe, guest: &Guest) -> Finding {
 /// Everything that speaks against a recipe, the worst first.
 fn reasons(recipe: &Recipe, guest: &Guest) -> Vec<Reason> {
     let mut reasons = Vec::new();
+    let wishes = wishes(guest);
     for (ingredient, of) in recipe.ingredients.iter().enumerate() {
-        for (wish, is_diet) in wishes(guest) {
-            let answer = against(of, wish, is_diet);
+        for wish in &wishes {
+            let answer = against(of, wish);
             if answer > Answer::NothingKnown {
-                reasons.push(Reason { ingredient, against: wish.to_owned(), answer });
+                reasons.push(Reason { ingredient, against: wish.words.to_owned(), answer });
             }
         }
     }
@@ -177,10 +178,32 @@ fn reasons(recipe: &Recipe, guest: &Guest) -> Vec<Reason> {
     reasons
 }
 
-/// Each thing that a guest does not eat, and whether it is a diet.
-fn wishes(guest: &Guest) -> impl Iterator<Item = (&str, bool)> {
-    let diets = guest.diets.iter().map(|w| (w.as_str(), true));
-    diets.chain(guest.avoids.iter().map(|w| (w.as_str(), false)))
+/// Something that a guest does not eat, its words read once for all ingredients.
+struct Wish<'a> {
+    words: &'a str,
+    means: Means,
+}
+
+enum Means {
+    Diet(Diet),
+    Allergen(Allergen),
+    /// A diet that nobody here knows: it is left to the label.
+    UnknownDiet,
+    /// Whatever bears these words.
+    Words,
+}
+
+/// Each thing that a guest does not eat.
+fn wishes(guest: &Guest) -> Vec<Wish<'_>> {
+    let diets = guest.diets.iter().map(|words| (words, Means::UnknownDiet));
+    let avoids = guest.avoids.iter().map(|words| (words, Means::Words));
+    let read = |words: &str, otherwise: Means| match (otherwise, Diet::named(words)) {
+        (_, Some(diet)) => Means::Diet(diet),
+        (Means::Words, None) => Allergen::named(words).map_or(Means::Words, Means::Allergen),
+        (otherwise, None) => otherwise,
+    };
+    let all = diets.chain(avoids);
+    all.map(|(words, otherwise)| Wish { words, means: read(words, otherwise) }).collect()
 }
 
 /// Is it about something that can make ill in traces?
@@ -212,13 +235,12 @@ pub const fn heat_word(heat: u32) -> &'static str {
     }
 }
 
-/// What is known of an ingredient and something that a guest does not eat. A
-/// diet that nobody here knows leaves it to the label.
-fn against(of: &Ingredient, wish: &str, is_diet: bool) -> Answer {
-    match (is_diet, Diet::named(wish), Allergen::named(wish)) {
-        (_, Some(diet), _) => items::ingredient_against(of, diet),
-        (true, None, _) => Answer::MayContain,
-        (false, None, Some(allergen)) => items::ingredient_allergen(of, allergen),
-        (false, None, None) => items::avoided(&of.item, wish),
+/// What is known of an ingredient and something that a guest does not eat.
+fn against(of: &Ingredient, wish: &Wish) -> Answer {
+    match wish.means {
+        Means::Diet(diet) => items::ingredient_against(of, diet),
+        Means::Allergen(allergen) => items::ingredient_allergen(of, allergen),
+        Means::UnknownDiet => Answer::MayContain,
+        Means::Words => items::avoided(&of.item, wish.words),
     }
 }

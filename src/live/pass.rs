@@ -7,11 +7,13 @@ mod back;
 mod before;
 mod decide;
 mod others;
+mod sheets;
 
 use std::path::PathBuf;
 
 use ratatui::crossterm::event::{Event as Input, KeyEventKind};
 
+pub use asking::FOUND;
 use asking::{Asked, AskedOdds, Inquiry};
 pub use others::BEHIND;
 
@@ -283,6 +285,7 @@ impl Pass {
             Intent::TakeWay(at) => self.take_way(at, ticks),
             Intent::TakeTry(at) => self.take_try(at, ticks),
             Intent::WriteChange(at) => self.write_change(at),
+            Intent::WriteSheet(at) => self.write_sheet(at),
             Intent::Try(typed) => self.type_try(&typed),
             Intent::Leave => return Some(Todo::Leave),
             Intent::Suspend => return Some(Todo::Suspend),

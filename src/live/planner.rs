@@ -2,7 +2,7 @@
 //! question cancels the one in work; a plan comes back with the number of the
 //! question that it answers.
 
-mod pursue;
+mod idle;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -73,6 +73,8 @@ pub enum Told {
     Odds(u64, Forecast),
     /// How good this plan is known to be by now.
     Proof(Arc<Plan>, Proof),
+    /// A better plan than this one, found while nothing was asked; checked for the moment at which it was begun.
+    Better(Arc<Plan>, Box<Plan>),
 }
 
 /// Who plans when asked: a thread, or in a simulation what stands in for it. Answers come back as [`Told`].
@@ -120,7 +122,7 @@ impl Planner {
     ///
     /// # Errors
     /// If the system gives no thread.
-    pub fn start(tell: impl Fn(Told) + Send + 'static) -> std::io::Result<Self> {
+    pub fn start(tell: impl Fn(Told) + Send + Sync + 'static) -> std::io::Result<Self> {
         let shared = Arc::new(Shared {
             desk: Mutex::default(),
             rung: Condvar::new(),
@@ -128,14 +130,17 @@ impl Planner {
         });
         let of_thread = Arc::clone(&shared);
         std::thread::Builder::new().name("planner".to_owned()).spawn(move || {
-            let mut proofs = pursue::Proofs::default();
+            let mut spare = idle::Idle::default();
             while let Some(work) = next(&of_thread) {
                 match work {
-                    Work::Plan(question) => answer(&of_thread, &question, &tell),
+                    Work::Plan(question) => {
+                        spare.begin_anew();
+                        answer(&of_thread, &question, &tell);
+                    }
                     Work::Odds(question) => {
                         weigh(&question, &tell);
                         // The plan on the screen; nobody waits for anything now.
-                        proofs.pursue(&of_thread, &question, &tell);
+                        spare.use_it(&of_thread, &question, &tell);
                     }
                 }
             }

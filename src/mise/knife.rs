@@ -20,7 +20,9 @@ pub(super) use order::waits;
 pub use pool::{pool, pool_without};
 
 use super::shopping::{ForDish, Quantity, Share};
+use super::wording::{amount_of, taken};
 use crate::kitchen::Kept;
+use crate::kitchen::units::{Exact, Unit};
 use crate::paper::list;
 
 /// A tick off this list begins with this, the job's id follows.
@@ -132,15 +134,23 @@ impl Job {
         }
     }
 
-    /// "5 onions", "1.2 kg butternut squash".
+    /// "5 onions", "1.2 kg butternut squash": what the dishes' parts come to as they are measured out.
     #[must_use]
     pub fn thing(&self) -> String {
-        super::wording::amount_of(self.total.map(|t| (t.amount, t.unit)), &self.item)
+        let total = self.total.map(|t| (self.parts(t.unit).unwrap_or(t.amount), t.unit));
+        amount_of(total, &self.item)
+    }
+
+    /// The parts as they are said, put together; nothing where one of them is in another unit.
+    fn parts(&self, unit: Unit) -> Option<Exact> {
+        let part = |s: &Share| s.quantity.filter(|q| q.unit == unit).map(|q| q.amount);
+        let parts = self.shares.iter().map(|s| Some(taken(part(s)?, unit, &self.item)));
+        parts.sum()
     }
 
     /// Each dish's part of it by its letter: "S 4, H 3".
     #[must_use]
     pub fn shared(&self) -> String {
-        self.shares.iter().map(Share::words).collect::<Vec<_>>().join(", ")
+        self.shares.iter().map(|s| s.words(&self.item)).collect::<Vec<_>>().join(", ")
     }
 }

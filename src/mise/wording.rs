@@ -2,13 +2,20 @@
 
 use crate::kitchen::items::{self, in_bulk, one_of, plural};
 use crate::kitchen::units::{Dimension, Exact, Unit, say};
+use crate::mise::scale::{counted, rounded};
 
-/// "5 onions", "3 sticks of celery", "2 bunches of parsley", "3 cans of white beans", "900 g mushrooms"; the thing
-/// alone without an amount.
+/// An amount as it is measured out, the same on every list: to what spoons, scales and a knife can do.
+pub(super) fn taken(amount: Exact, unit: Unit, item: &str) -> Exact {
+    rounded(amount, unit, items::find(item))
+}
+
+/// "5 onions", "3 sticks of celery", "2 bunches of parsley", "3 cans of white beans", "900 g mushrooms", as it is
+/// measured out; the thing alone without an amount.
 #[must_use]
 pub fn amount_of(amount: Option<(Exact, Unit)>, item: &str) -> String {
     let Some((amount, unit)) = amount else { return item.to_owned() };
-    let said = pieces(amount, unit, item).unwrap_or_else(|| say(amount, unit));
+    let amount = taken(amount, unit, item);
+    let said = pieces(amount, unit, item).unwrap_or_else(|| measured(amount, unit));
     let name = named(amount, unit, item);
     match unit.dimension() {
         Dimension::Count if unit == Unit::Piece && one_of(item).is_none() => {
@@ -42,6 +49,54 @@ pub(super) fn named(amount: Exact, unit: Unit, item: &str) -> String {
     }
 }
 
+/// A rounded amount with its unit; pounds with their ounces.
+pub(super) fn measured(amount: Exact, unit: Unit) -> String {
+    match unit {
+        Unit::Piece => bare(amount, unit),
+        Unit::Lb => {
+            let pounds = amount.floor();
+            let ounces = (amount - pounds) * Exact::whole(16);
+            match (pounds.is_positive(), ounces.is_positive()) {
+                (true, true) => format!("{} lb {} oz", mixed(pounds), mixed(ounces)),
+                (false, true) => format!("{} oz", mixed(ounces)),
+                _ => format!("{} lb", mixed(pounds)),
+            }
+        }
+        Unit::G | Unit::Ml | Unit::Kg | Unit::L | Unit::Cl | Unit::Dl => say(amount, unit),
+        _ if counted(unit) => format!("{} {}", mixed(amount), unit.name(amount)),
+        _ => format!("{} {}", mixed(amount), unit.sign()),
+    }
+}
+
+/// The lower end of a range: without its unit where it is the same as that of the upper.
+pub(super) fn bare(amount: Exact, unit: Unit) -> String {
+    match unit {
+        Unit::Lb | Unit::G | Unit::Ml | Unit::Kg | Unit::L | Unit::Cl | Unit::Dl => {
+            measured(amount, unit)
+        }
+        _ => mixed(amount),
+    }
+}
+
+/// "4 1/2" where halves, thirds, quarters or eighths write it, else a decimal.
+pub(super) fn mixed(amount: Exact) -> String {
+    let whole = amount.floor();
+    let part = amount - whole;
+    let written = [2, 3, 4, 8].into_iter().find(|&d| (part * Exact::whole(d)).is_whole());
+    match written {
+        _ if part == Exact::ZERO => whole.to_string(),
+        Some(d) => {
+            let above = part * Exact::whole(d);
+            if whole.is_positive() {
+                format!("{whole} {above}/{d}")
+            } else {
+                format!("{above}/{d}")
+            }
+        }
+        None => format!("{:.2}", amount.to_f64()),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -58,5 +113,11 @@ mod tests {
         assert_eq!(said(900, Unit::G, "mushroom"), "900 g mushrooms");
         assert_eq!(said(900, Unit::G, "butternut squash"), "900 g butternut squash");
         assert_eq!(said(2, Unit::Tsp, "ground cumin"), "2 tsp ground cumin");
+        let third = |n, unit, item| amount_of(Exact::fraction(n, 3).map(|a| (a, unit)), item);
+        assert_eq!(third(10, Unit::Clove, "garlic"), "3 cloves of garlic");
+        assert_eq!(third(2, Unit::Can, "canned tomatoes"), "1 can of tomatoes");
+        assert_eq!(third(4, Unit::Piece, "egg"), "1 egg");
+        assert_eq!(third(4, Unit::Piece, "lemon"), "1 1/2 lemons");
+        assert_eq!(third(1000, Unit::G, "red lentils"), "335 g red lentils");
     }
 }

@@ -154,7 +154,7 @@ fn entry(evening: &Evening, dropped: &[usize], guest: &Guest, choice: &Choice) -
                 Answer::Contains => Known::Contains,
             },
             too_hot: found.too_hot,
-            why: against(sheet, found),
+            why: against(guest, sheet, found),
         })
     });
     Entry {

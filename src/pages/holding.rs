@@ -144,7 +144,9 @@ impl HoldingPage {
     pub fn text(&self) -> String {
         let cards: Vec<Card> = self.holding.iter().map(card).collect();
         let parts = match cards.is_empty() {
-            true => vec![Part::Words("Nothing waits and nothing stands on the table.".to_owned())],
+            true => vec![Part::Words(
+                "No finished dish waits, and nothing stands on the table.".to_owned(),
+            )],
             false => vec![Part::Cards(cards)],
         };
         let title = headline(&self.title, &self.day, "what waits, and until when");

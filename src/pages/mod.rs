@@ -16,6 +16,7 @@ pub mod menu;
 pub mod now;
 pub mod serving;
 pub mod settings;
+pub mod sheets;
 pub mod shelf;
 
 use schemars::JsonSchema;

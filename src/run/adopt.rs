@@ -13,6 +13,10 @@ use crate::plan::{Plan, StepKey};
 /// A service counts as missed from so many minutes on.
 pub const LATE_MATTERS: Minute = 3;
 
+/// So long a plan that misses a service must have been on the screen before that is an alarm (ms): a better one often
+/// follows within seconds. Our own choice.
+pub const MISS_STANDS_MS: i64 = 10_000;
+
 /// A start that a new plan puts at most so many minutes ahead only drifted
 /// with the clock; one put further ahead was moved on purpose.
 const DRIFT: Minute = 2;
@@ -102,7 +106,8 @@ impl State {
             self.facts.risks.insert(*service, risk);
         }
         for (service, risk) in before {
-            if !now_late.contains_key(&service) {
+            let was_told = at_ms >= risk.since_ms.saturating_add(MISS_STANDS_MS);
+            if was_told && !now_late.contains_key(&service) {
                 self.facts.relieved.insert(service, (risk, at_ms));
             }
         }

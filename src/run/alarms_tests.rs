@@ -235,7 +235,10 @@ fn a_service_that_the_plan_misses_is_at_risk_until_a_plan_makes_it() {
     assert_eq!(at(&marks, "18:11"), "", "two minutes are not worth an alarm");
     add(&mut marks, "18:12", late(6));
     let first = "MAINS about 6 min late [service_at_risk:mains::0]";
-    assert_eq!(at(&marks, "18:12"), format!("Warning new {first}"));
+    assert_eq!(at(&marks, "18:12"), "", "a better plan may follow within seconds");
+    let later = |secs: i64| lines(&fold(evening(), &marks), ms("18:12") + secs * 1_000);
+    assert_eq!(later(9), "");
+    assert_eq!(later(10), format!("Warning new {first}"));
     add(&mut marks, "18:13", super::testbed::event("seen service_at_risk:mains::0"));
     add(&mut marks, "18:14", late(8));
     assert!(at(&marks, "18:14").contains("seen MAINS about 8 min late"));
@@ -244,6 +247,24 @@ fn a_service_that_the_plan_misses_is_at_risk_until_a_plan_makes_it() {
     add(&mut marks, "18:16", late(0));
     assert_eq!(at(&marks, "18:17"), "Notice over MAINS on time again [service_at_risk:mains::1]");
     assert_eq!(at(&marks, "18:27"), "");
+    add(&mut marks, "18:28", late(15));
+    let soon = Mark { seq: 200, at_ms: ms("18:28") + 5_000, event: late(0) };
+    marks.push(soon);
+    assert_eq!(
+        at(&marks, "18:29"),
+        "",
+        "what stood for five seconds was not told, and is not taken back"
+    );
+}
+
+#[test]
+fn days_ahead_a_service_that_is_missed_is_no_alarm() {
+    let mut late = plan(&evening());
+    late.services.iter_mut().for_each(|line| line.dishes.iter_mut().for_each(|d| d.1 += 30));
+    let marks = [Mark { seq: 1, at_ms: ms("12:00") - 48 * 60 * MINUTE_MS, event: adopted(late) }];
+    let state = fold(evening(), &marks);
+    assert_eq!(lines(&state, ms("05:30")), "");
+    assert!(lines(&state, ms("07:30")).contains("late [service_at_risk"), "half a day ahead it is");
 }
 
 #[test]

@@ -96,6 +96,8 @@ pub enum Act {
     TakeTry,
     /// Write the chosen change for next time.
     WriteChange,
+    /// Write the chosen sheets into a file.
+    WriteSheet,
     /// The next face of the report.
     NextFace,
     /// The face before.
@@ -249,6 +251,7 @@ pub const ACTIONS: &[Action] = actions![
     Act::OtherService, "other-service", [k('o')], "other service", "Moves the chosen dish to another service.", Changes, [Menu], 3;
     Act::Items, "other-items", [k('i')], "other items", "Lets something else stand in for an item of the chosen dish, in all or in half of it, or takes that back.", Changes, [Menu], 4;
     Act::OpenDish, "open-dish", [key(KeyCode::Enter), k('o')], "open a dish", "Shows the swaps that open a dish to the chosen guest, in all or in half of it; its number makes the swap.", Changes, [Guests], 1;
+    Act::WriteSheet, "write-sheet", [key(KeyCode::Enter)], "write it", "Writes the chosen sheets into a file of the folder that the program was started in. A file that is there stays.", Changes, [Sheets], 1;
     Act::DayBefore, "day-before", [key(KeyCode::Enter), k('o')], "day before", "Has the chosen dish made the day before as far as it keeps, or on the day again.", Changes, [Ahead], 1;
     Act::Servings, "servings", [], "servings", "Makes a dish for another number of people.", Changes, [EVENING], 0;
     Act::Dial, "dial", [k('d')], "dial turned", "Says that the dial of an oven was set to a temperature.", Marks, [EVENING], 0;
@@ -387,6 +390,7 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
             scene.status.demo.is_none() && !scene.plan.blocks.is_empty() && calm
         }
         Act::Go(page) => page != ui.page && (page != Page::Report || has_report(scene)),
+        Act::WriteSheet => scene.status.demo.is_none(),
         Act::Left | Act::Right => ui.page == Page::Chart,
         Act::Finish
         | Act::Air

@@ -114,6 +114,8 @@ pub enum Intent {
     TakeTry(usize),
     /// Write the change for next time at a place in the list.
     WriteChange(usize),
+    /// Write what is printed into a file: the one at a place in the list.
+    WriteSheet(usize),
     /// Try what was typed.
     Try(String),
     /// Leave; nothing is lost.

@@ -67,3 +67,33 @@ fn a_dish_more_is_planned_taken_back_and_survives_a_kill() {
     seat.press("q");
     assert_eq!(seat.exit_code(), 0);
 }
+
+#[test]
+fn sheets_are_written_from_the_screen_and_nothing_is_overwritten() {
+    let party = SmallParty::first_due_in(60);
+    party.begin(1, &[]);
+    let mut seat = cooking(&party);
+    seat.press("9");
+    seat.wait_text("cooks on");
+    seat.press("8");
+    seat.wait_text("Enter writes the chosen one");
+    seat.press("\r");
+    seat.wait_text("-evening.html");
+    seat.press("\r");
+    seat.wait_text("-evening-2.html");
+    // The log comes last, and there is none before something was cooked.
+    seat.press(&"\u{1b}[B".repeat(3));
+    seat.press("\r");
+    seat.wait_text("-chart.svg");
+    seat.press("q");
+    assert_eq!(seat.exit_code(), 0);
+    let written = |ending: &str| {
+        let all = std::fs::read_dir(party.home()).expect("a folder").flatten();
+        let of_kind = all.filter(|f| f.path().extension().is_some_and(|e| e == ending));
+        of_kind.map(|f| std::fs::read_to_string(f.path()).expect("text")).collect::<Vec<_>>()
+    };
+    let pages = written("html");
+    assert_eq!(pages.len(), 2);
+    assert!(pages.iter().all(|p| p.starts_with("<!DOCTYPE html>") && p.contains("Small supper")));
+    assert!(written("svg").iter().all(|p| p.starts_with("<svg") && p.ends_with("</svg>\n")));
+}

@@ -9,29 +9,50 @@ use potwatch::plan::{Begun, Block, Held, Plan, Situation, StepKey};
 
 use super::{Dice, Member};
 
-/// Rounds of search behind the plan on the screen.
-const ROUNDS: u64 = 300;
+/// Rounds of search behind the plan on the screen where nothing else is asked: as after a second or so.
+pub const ROUNDS: u64 = 300;
 
-/// The plan that stands on the member's screen when its evening begins.
+/// The plan that stands on the member's screen when its evening begins, made in so many rounds.
 ///
 /// # Errors
 /// There is none.
-pub fn shown(evening: &Evening) -> Result<Plan, NoPlan> {
-    plan_ahead(evening, &Budget { seed: 1, rounds: ROUNDS, stop: &|| false }, &mut |_| ())
+pub fn shown(evening: &Evening, rounds: u64) -> Result<Plan, NoPlan> {
+    plan_ahead(evening, &Budget { seed: 1, rounds, stop: &|| false }, &mut |_| ())
 }
 
-/// What has happened when 35 to 55 in a hundred of the plan's blocks were to
-/// have begun. Of those that should just have ended, some run over; of those
-/// that should just have begun, some were forgotten.
+/// What went wrong of late.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Trouble {
+    /// Of the blocks that should just have ended some run over; of those that should just have begun some were
+    /// forgotten.
+    Much,
+    /// All went by the plan but for one block that runs over: what most marks of an evening are about.
+    OneLate,
+}
+
+/// What has happened when 35 to 55 in a hundred of the plan's blocks were to have begun, with much that went wrong.
 pub fn situation(member: &Member, evening: &Evening, plan: Plan) -> Situation {
+    troubled(member, evening, plan, Trouble::Much)
+}
+
+/// The same, with more or less that went wrong.
+pub fn troubled(member: &Member, evening: &Evening, plan: Plan, trouble: Trouble) -> Situation {
     let mut dice = Dice::new(member.seed ^ 0x4D1D ^ ((member.steps as u64) << 20));
     let mut starts: Vec<Minute> = plan.blocks.iter().map(|b| b.start).collect();
     starts.sort_unstable();
     let share = dice.from(35, 55) as usize;
     let now = starts.get(starts.len() * share / 100).map_or(0, |&m| m + 1);
     let mut situation = Situation { now: Some(now), ..Situation::default() };
+    // The last to have ended, if it did so just now.
+    let last = plan.blocks.iter().filter(|b| b.end <= now).max_by_key(|b| (b.end, b.key));
+    let late = last.filter(|b| b.end + 12 > now).map(|b| b.key);
     for block in &plan.blocks {
-        if let Some(begun) = begun(evening, block, &situation, now, &mut dice) {
+        let mut slips =
+            Slips { runs_over: dice.chance(30), forgotten: dice.chance(20), over: dice.from(1, 9) };
+        if trouble == Trouble::OneLate {
+            slips = Slips { runs_over: Some(block.key) == late, forgotten: false, ..slips };
+        }
+        if let Some(begun) = begun(evening, block, &situation, now, slips) {
             situation.begun.insert(block.key, begun);
         }
     }
@@ -45,14 +66,23 @@ pub fn situation(member: &Member, evening: &Evening, plan: Plan) -> Situation {
     situation
 }
 
+/// What went wrong with a block.
+#[derive(Debug, Clone, Copy)]
+struct Slips {
+    runs_over: bool,
+    forgotten: bool,
+    /// So many minutes it runs over.
+    over: Minute,
+}
+
 fn begun(
     evening: &Evening,
     block: &Block,
     so_far: &Situation,
     now: Minute,
-    dice: &mut Dice,
+    slips: Slips,
 ) -> Option<Begun> {
-    let (runs_over, forgotten, over) = (dice.chance(30), dice.chance(20), dice.from(1, 9));
+    let Slips { runs_over, forgotten, over } = slips;
     if block.start >= now || !possible(evening, block, so_far) {
         return None;
     }

@@ -1,4 +1,4 @@
-//! `cargo run --release --example family -- DIR [--seeds N] [--steps N] [--plans ROUNDS]`
+//! `cargo run --release --example family -- DIR [--seeds N] [--steps N] [--plans ROUNDS] [--shown ROUNDS] [--one-late]`
 //!
 //! Writes the family of parties (see `tests/family/mod.rs`) for other
 //! programs. For each member:
@@ -11,6 +11,9 @@
 //! - with `--plans`: `NAME.plan.json`, the plan made ahead in so many rounds,
 //!   `NAME.mid.json`, the one made in so many rounds some way into the evening,
 //!   and `NAME.mid.shown.json`, then the plan on the screen.
+//!
+//! `--one-late`: midway all went by the plan but for one block that runs over. `--shown`: rounds behind the plan on the screen of those midway; the program itself goes on looking for a better
+//! one as long as nothing is marked.
 
 #[path = "../family/mod.rs"]
 mod family;
@@ -18,6 +21,7 @@ mod family;
 use std::path::{Path, PathBuf};
 
 use anyhow::Context;
+use family::midway::Trouble;
 use family::{Member, Tightness, members, midway};
 use potwatch::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
 use potwatch::plan::{Plan, Situation, wire};
@@ -25,7 +29,8 @@ use serde::Serialize;
 
 fn main() -> anyhow::Result<()> {
     let mut folder: Option<PathBuf> = None;
-    let (mut seeds, mut steps, mut rounds) = (2, None, None);
+    let (mut seeds, mut steps, mut rounds, mut shown) = (2, None, None, midway::ROUNDS);
+    let mut trouble = Trouble::Much;
     let mut words = std::env::args().skip(1);
     while let Some(word) = words.next() {
         let mut number = || {
@@ -36,24 +41,27 @@ fn main() -> anyhow::Result<()> {
             "--seeds" => seeds = number()?,
             "--steps" => steps = Some(number()?),
             "--plans" => rounds = Some(number()?),
+            "--shown" => shown = number()?,
+            "--one-late" => trouble = Trouble::OneLate,
             _ if word.starts_with("--") => anyhow::bail!("there is no {word}"),
             _ => folder = Some(word.into()),
         }
     }
-    let folder = folder.context("usage: family DIR [--seeds N] [--steps N] [--plans ROUNDS]")?;
+    let usage = "usage: family DIR [--seeds N] [--steps N] [--plans ROUNDS] [--shown ROUNDS]";
+    let folder = folder.context(usage)?;
     std::fs::create_dir_all(&folder).with_context(|| folder.display().to_string())?;
     let wanted = |m: &Member| steps.is_none_or(|s| m.steps as u64 == s);
     for member in members(1..=seeds).into_iter().filter(wanted) {
         match rounds {
-            None => problems(&folder, &member)?,
-            Some(rounds) => plans(&folder, &member, rounds)?,
+            None => problems(&folder, &member, shown, trouble)?,
+            Some(rounds) => plans(&folder, &member, rounds, shown)?,
         }
         println!("{}", member.name());
     }
     Ok(())
 }
 
-fn plans(folder: &Path, member: &Member, rounds: u64) -> anyhow::Result<()> {
+fn plans(folder: &Path, member: &Member, rounds: u64, shown: u64) -> anyhow::Result<()> {
     let write = |ending: &str, situation: &Situation, plan: &Plan| {
         let file = wire::plan_file(&member.evening(), situation, plan);
         let file = file.map_err(|e| anyhow::anyhow!("{}: {e:?}", member.name()))?;
@@ -70,7 +78,7 @@ fn plans(folder: &Path, member: &Member, rounds: u64) -> anyhow::Result<()> {
         found => found.map_err(none)?,
     };
     write("plan.json", &ahead, &plan)?;
-    let plan = midway::shown(&evening).map_err(none)?;
+    let plan = midway::shown(&evening, shown).map_err(none)?;
     write("mid.shown.json", &ahead, &plan)?;
     let situation = midway::situation(member, &evening, plan);
     let plan = patiently(rounds, &mut |rounds| {
@@ -95,13 +103,13 @@ fn patiently(
     found
 }
 
-fn problems(folder: &Path, member: &Member) -> anyhow::Result<()> {
+fn problems(folder: &Path, member: &Member, shown: u64, trouble: Trouble) -> anyhow::Result<()> {
     let path = |ending: &str| folder.join(format!("{}.{ending}", member.name()));
     std::fs::write(path("json"), member.file())?;
     let evening = member.evening();
     problem(&path("problem.json"), &evening, &Situation::default())?;
-    let Ok(plan) = midway::shown(&evening) else { return Ok(()) };
-    let situation = midway::situation(member, &evening, plan);
+    let Ok(plan) = midway::shown(&evening, shown) else { return Ok(()) };
+    let situation = midway::troubled(member, &evening, plan, trouble);
     problem(&path("mid.problem.json"), &evening, &situation)?;
     let planning = Planning::new(&evening, &situation)
         .map_err(|e| anyhow::anyhow!("{}: {e:?}", member.name()))?;

@@ -4,6 +4,7 @@
 use std::cell::{Cell, RefCell};
 use std::path::Path;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use potwatch::live::book::Locks;
 use potwatch::live::clock::{Clocks, Ticks};
@@ -17,6 +18,11 @@ use potwatch::store::LockError;
 
 /// Rounds of search for a plan: enough for other orders to be tried.
 const ROUNDS: u64 = 2;
+/// Rounds of search while nothing is asked, after one in so many looks at the chances.
+const IDLE_ROUNDS: u64 = 8;
+const IDLE_EVERY: u64 = 4;
+/// The longest that such a search takes to tell what it found (ms).
+const IDLE_MS: u64 = 120_000;
 /// Evenings that a plan is played forward.
 const EVENINGS: u32 = 8;
 
@@ -108,6 +114,8 @@ struct Desk {
     plan: Option<(Question, u64)>,
     before: Option<Question>,
     odds: Option<OddsQuestion>,
+    /// A better plan that was found while nothing was asked, and when that is told.
+    better: Option<(Told, u64)>,
 }
 
 /// A planner that works when it is told to.
@@ -131,9 +139,17 @@ impl HandPlanner {
             return told;
         }
         if let Some(odds) = desk.odds.take() {
-            let OddsQuestion { turn, evening, situation, plan } = odds;
-            let odds = risk::forecast(&evening, &situation, &plan, risk::SEED, EVENINGS);
-            told.push(Told::Odds(turn, odds));
+            let OddsQuestion { turn, evening, situation, plan } = &odds;
+            let chances = risk::forecast(evening, situation, plan, risk::SEED, EVENINGS);
+            told.push(Told::Odds(*turn, chances));
+            if turn.is_multiple_of(IDLE_EVERY) {
+                // Often too late by then: something was marked, or the minutes have gone.
+                let at = now_ms + turn.wrapping_mul(7_919_000) % IDLE_MS;
+                desk.better = better(&odds).map(|told| (told, at));
+            }
+        }
+        if desk.better.as_ref().is_some_and(|(_, at)| *at <= now_ms) {
+            told.extend(desk.better.take().map(|(told, _)| told));
         }
         let wait_ms = if let Mood::Slow(ms) = mood { ms } else { 0 };
         if desk.plan.as_ref().is_some_and(|(_, at)| at + wait_ms <= now_ms) {
@@ -159,6 +175,15 @@ fn planned(question: &Question) -> Result<Plan, String> {
     let budget = Budget { seed: question.turn, rounds: ROUNDS, stop: &|| false };
     let found = planning.search(planning.shown().as_ref(), &budget);
     found.map(|(plan, _)| plan).map_err(no_plan)
+}
+
+fn better(question: &OddsQuestion) -> Option<Told> {
+    let OddsQuestion { turn, evening, situation, plan } = question;
+    let planning = Planning::new(evening, situation).ok()?;
+    let budget = Budget { seed: *turn, rounds: IDLE_ROUNDS, stop: &|| false };
+    let (found, _) = planning.search(Some(&planning.schedule_of(plan)), &budget).ok()?;
+    let saves = found.cost.total() < plan.cost.total();
+    saves.then(|| Told::Better(Arc::clone(plan), Box::new(found)))
 }
 
 impl Plans for HandPlanner {

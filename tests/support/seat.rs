@@ -3,6 +3,7 @@
 #![allow(dead_code, reason = "each test target uses its part")]
 
 use std::io::{Read, Write};
+use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
 use std::thread::JoinHandle;
@@ -62,7 +63,10 @@ impl Seat {
         let pair = native_pty_system().openpty(size(rows, cols)).unwrap();
         let mut command = CommandBuilder::new(shell[0]);
         command.args(&shell[1..]);
-        command.cwd(std::env::temp_dir());
+        // What is written from the screen goes into the folder that it was started in.
+        let home =
+            env.iter().find(|(name, home)| *name == "POTWATCH_HOME" && Path::new(home).is_dir());
+        command.cwd(home.map_or_else(std::env::temp_dir, |(_, home)| home.into()));
         command.env("TERM", "xterm-256color");
         command.env("PS1", "shell> ");
         for unset in ["NO_COLOR", "COLORTERM", "COLORFGBG", "TMUX", "STY", "LANG"] {

@@ -20,7 +20,7 @@ pub struct Opening {
     pub half_will_do: bool,
 }
 
-/// The dishes that swaps open to a guest, those first of which they have least.
+/// The dishes that swaps open to a guest: what counts as enough to choose from first, of that the surest.
 /// Dishes without anything against them are not among them.
 #[must_use]
 pub fn openings(evening: &Evening, guest: &Guest, dropped: &[usize]) -> Vec<Opening> {
@@ -32,7 +32,7 @@ pub fn openings(evening: &Evening, guest: &Guest, dropped: &[usize]) -> Vec<Open
         Some(Course::Starter) => 1,
         _ => 2,
     };
-    all.sort_by_key(|o| (o.answer, rank(o), o.swaps.len(), o.dish));
+    all.sort_by_key(|o| (rank(o) == 2, o.answer, rank(o), o.swaps.len(), o.dish));
     all
 }
 
@@ -59,8 +59,9 @@ fn opening(evening: &Evening, guest: &Guest, dish: usize) -> Option<Opening> {
 /// For each ingredient that speaks against the guest's wishes what would not; none
 /// if one of those that surely do has nothing that could stand in for it.
 fn swaps_against(ingredients: &[Ingredient], guest: &Guest) -> Option<Vec<StandIn>> {
+    let wishes = wishes(guest);
     let worst = |of: &Ingredient| {
-        let answers = wishes(guest).map(|(wish, is_diet)| against(of, wish, is_diet));
+        let answers = wishes.iter().map(|wish| against(of, wish));
         answers.max().unwrap_or(Answer::NothingKnown)
     };
     let mut swaps: Vec<StandIn> = Vec::new();

@@ -14,7 +14,14 @@ pub fn wishes(guest: &Guest) -> String {
         most => format!("at most {}", heat_word(most)),
     });
     let all: Vec<String> = diets.chain(avoids).chain(heat).collect();
-    if all.is_empty() { "everything".to_owned() } else { all.join(", ") }
+    if eats_all(guest) { EVERYTHING.to_owned() } else { all.join(", ") }
+}
+
+const EVERYTHING: &str = "everything";
+
+/// Nothing is said of what they do not eat.
+const fn eats_all(guest: &Guest) -> bool {
+    guest.diets.is_empty() && guest.avoids.is_empty() && guest.heat.is_none()
 }
 
 impl Count {
@@ -28,9 +35,12 @@ impl Count {
     }
 }
 
-/// "contains butter, milk", "read the label: vegetable stock".
+/// "contains butter, milk", "read the label: vegetable stock"; "they eat everything" of guests who do.
 #[must_use]
-pub fn against(sheet: &Sheet, found: &Finding) -> String {
+pub fn against(guest: &Guest, sheet: &Sheet, found: &Finding) -> String {
+    if eats_all(guest) {
+        return format!("they eat {EVERYTHING}");
+    }
     let mut names: Vec<&str> = Vec::new();
     let worst = found.reasons.iter().filter(|r| r.answer == found.answer);
     for reason in worst {

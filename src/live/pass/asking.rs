@@ -8,6 +8,7 @@ use super::{Pass, real_ms};
 use crate::live::clock::Ticks;
 use crate::live::planner::{OddsQuestion, Offer, Question, Told};
 use crate::live::reasons::{Query, Reasoned};
+use crate::plan::planner::Planning;
 use crate::plan::{Plan, StepKey, change, why};
 use crate::run::{self, Event};
 
@@ -28,6 +29,9 @@ const ODDS_AGAIN_MS: i64 = 5_000;
 const REASON_AGAIN_MS: i64 = 10_000;
 /// A later plan of the same question is taken if it saves at least one part in so many.
 const WORTH_A_MOVE: i64 = 200;
+
+/// Why the plan changes though nothing happened.
+pub const FOUND: &str = "a better plan was found";
 
 /// Begins what is said while no plan meets every demand.
 pub(super) const NO_PLAN: &str = "No plan meets all of it";
@@ -92,6 +96,28 @@ impl Pass {
                     self.status.proof = proof;
                 }
             }
+            Told::Better(than, plan) => self.take_better(&than, *plan),
+        }
+    }
+
+    /// Takes a plan that was found while nothing was asked, if the one it is better than still is the plan, nothing was
+    /// marked since, and it keeps every rule as the evening stands by now.
+    fn take_better(&mut self, than: &Arc<Plan>, plan: Plan) {
+        let ticks = self.clocks.now();
+        self.notice_sleep(ticks);
+        let in_force = self.state.plan().is_some_and(|shown| Arc::ptr_eq(shown, than));
+        let marked = self.state.next_seq() != self.odds.marks;
+        let quick = self.time.speed() > 1;
+        if !in_force || marked || quick || self.question.open || !self.book.leads() {
+            return;
+        }
+        let situation = self.state.situation(self.time.now_ms(ticks));
+        let planning = Planning::new(self.state.evening(), &situation);
+        if planning.is_ok_and(|planning| planning.check(&plan).is_ok()) {
+            self.question.before = Some(Arc::clone(than));
+            self.question.adopted = false;
+            self.adopt(plan, FOUND, ticks);
+            self.settle(ticks);
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::{Scaled, ScaledAmount, ScaledStep, Scaling, Vessel};
 use crate::kitchen::units::{Exact, Unit, say};
-use crate::mise::wording::{named, pieces};
+use crate::mise::wording::{bare, measured, mixed, named, pieces};
 use crate::paper::wrapped;
 
 const WIDTH: usize = 78;
@@ -193,54 +193,6 @@ impl Vessel {
             (None, None) => ": the kitchen has none that will do".to_owned(),
         };
         format!("{count}{kind}{least}{takes}")
-    }
-}
-
-/// A rounded amount with its unit; pounds with their ounces.
-fn measured(amount: Exact, unit: Unit) -> String {
-    match unit {
-        Unit::Piece => bare(amount, unit),
-        Unit::Lb => {
-            let pounds = amount.floor();
-            let ounces = (amount - pounds) * Exact::whole(16);
-            match (pounds.is_positive(), ounces.is_positive()) {
-                (true, true) => format!("{} lb {} oz", mixed(pounds), mixed(ounces)),
-                (false, true) => format!("{} oz", mixed(ounces)),
-                _ => format!("{} lb", mixed(pounds)),
-            }
-        }
-        Unit::G | Unit::Ml | Unit::Kg | Unit::L | Unit::Cl | Unit::Dl => say(amount, unit),
-        _ if super::counted(unit) => format!("{} {}", mixed(amount), unit.name(amount)),
-        _ => format!("{} {}", mixed(amount), unit.sign()),
-    }
-}
-
-/// The lower end of a range: without its unit where it is the same as that of the upper.
-fn bare(amount: Exact, unit: Unit) -> String {
-    match unit {
-        Unit::Lb | Unit::G | Unit::Ml | Unit::Kg | Unit::L | Unit::Cl | Unit::Dl => {
-            measured(amount, unit)
-        }
-        _ => mixed(amount),
-    }
-}
-
-/// "4 1/2" where halves, thirds, quarters or eighths write it, else a decimal.
-fn mixed(amount: Exact) -> String {
-    let whole = amount.floor();
-    let part = amount - whole;
-    let written = [2, 3, 4, 8].into_iter().find(|&d| (part * Exact::whole(d)).is_whole());
-    match written {
-        _ if part == Exact::ZERO => whole.to_string(),
-        Some(d) => {
-            let above = part * Exact::whole(d);
-            if whole.is_positive() {
-                format!("{whole} {above}/{d}")
-            } else {
-                format!("{above}/{d}")
-            }
-        }
-        None => format!("{:.2}", amount.to_f64()),
     }
 }
 

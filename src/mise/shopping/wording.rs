@@ -3,7 +3,7 @@
 use super::{Line, Packs, Purchase, Quantity, Share};
 use crate::kitchen::items::plural;
 use crate::kitchen::units::say;
-use crate::mise::wording::{named, pieces};
+use crate::mise::wording::{measured, named, pieces, taken};
 
 impl Quantity {
     /// "1.2 kg", "3 cloves", "5".
@@ -70,7 +70,7 @@ impl Line {
     /// Each dish's share by its letter: "S 4, P 3".
     #[must_use]
     pub fn shared(&self) -> String {
-        self.shares.iter().map(Share::words).collect::<Vec<_>>().join(", ")
+        self.shares.iter().map(|s| s.words(&self.item)).collect::<Vec<_>>().join(", ")
     }
 
     /// What is behind the amount, each a short sentence: the exact figure, what
@@ -87,10 +87,11 @@ impl Line {
 }
 
 impl Share {
-    /// "S 4 cloves", "M to taste", "P 2 egg yolk".
+    /// "S 4 cloves", "M to taste", "P 2 egg yolk", as the dish's own lists say it.
     #[must_use]
-    pub fn words(&self) -> String {
-        let amount = self.quantity.as_ref().map_or_else(|| "to taste".to_owned(), Quantity::words);
+    pub fn words(&self, item: &str) -> String {
+        let said = |q: &Quantity| measured(taken(q.amount, q.unit, item), q.unit);
+        let amount = self.quantity.as_ref().map_or_else(|| "to taste".to_owned(), said);
         let words = self.words.as_ref().map_or(String::new(), |w| format!(" {w}"));
         let optional = if self.optional { ", if you like" } else { "" };
         format!("{} {amount}{words}{optional}", self.letter)

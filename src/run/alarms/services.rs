@@ -2,22 +2,34 @@
 
 use super::{key, left};
 use crate::kitchen::Minute;
-use crate::run::adopt::LATE_MATTERS;
+use crate::run::adopt::{LATE_MATTERS, MISS_STANDS_MS};
 use crate::run::state::{MINUTE_MS, Risk, State};
 use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
 use crate::run::words;
+
+/// Days ahead a plan that misses a service is no alarm (ms): the menu and the head of the screen say it while the
+/// cook still chooses. Our own choice.
+const ALARM_AHEAD_MS: i64 = 12 * 60 * MINUTE_MS;
 
 /// Services that the plan on the screen misses, and those whose time has come
 /// though not every dish is ready. A service that gets much later is a new alarm.
 pub(super) fn at_risk(state: &State, now_ms: i64) -> Vec<Alarm> {
     let services = 0..state.evening().party.services.len();
     services
+        .filter(|service| is_near(state, *service, now_ms))
         .filter_map(|service| {
             let risk = state.facts().risks.get(&service).copied();
-            let risk = risk.or_else(|| waited_for(state, service, now_ms))?;
+            let stands = risk.filter(|r| now_ms >= r.since_ms.saturating_add(MISS_STANDS_MS));
+            let risk = stands.or_else(|| waited_for(state, service, now_ms))?;
             alarm(state, service, &risk, now_ms)
         })
         .collect()
+}
+
+/// The service is due within half a day, or the cook has begun.
+fn is_near(state: &State, service: usize, now_ms: i64) -> bool {
+    let due_ms = state.ms(state.service_minute(service));
+    !state.facts().progress.is_empty() || due_ms.saturating_sub(now_ms) <= ALARM_AHEAD_MS
 }
 
 /// A service whose dishes are not all ready though it is due: the plan may not
@@ -79,7 +91,8 @@ pub(super) fn relieved(state: &State, now_ms: i64, shown_ms: i64) -> Vec<Alarm> 
         let handled = state.facts().handled.get(&alarm.key);
         let seen = handled.and_then(|h| h.seen_ms).is_some_and(|seen| seen >= risk.level_ms);
         let fresh = (*at_ms..at_ms.saturating_add(shown_ms)).contains(&now_ms);
-        if seen || !fresh || state.facts().finished_ms.is_some() {
+        let over = state.facts().finished_ms.is_some();
+        if seen || !fresh || over || !is_near(state, *service, now_ms) {
             continue;
         }
         let title = words::service_title(state.evening(), *service);

@@ -18,7 +18,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     canvas.text(caution.x + 1, caution.y, caution.width, words, scene.look.ink(Ink::Faint));
     let rows: Vec<&Holding> = scene.view.holding.iter().chain(&scene.view.portions).collect();
     if rows.is_empty() {
-        let words = "Nothing waits and nothing stands on the table.";
+        let words = "No finished dish waits, and nothing stands on the table.";
         canvas.text(rest.x + 1, rest.y + 1, rest.width, words, Style::new());
         return;
     }

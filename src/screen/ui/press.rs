@@ -103,6 +103,7 @@ impl Ui {
                 .map_or_else(Vec::new, |event| vec![Intent::Mark(event)]),
             Act::Undo => vec![Intent::Undo],
             Act::WriteChange => vec![Intent::WriteChange(self.row)],
+            Act::WriteSheet => vec![Intent::WriteSheet(self.row)],
             Act::TakeWay(n) => vec![Intent::TakeWay(usize::from(n).saturating_sub(1))],
             Act::TakeTry => vec![Intent::TakeTry(self.row)],
             Act::Faster => vec![Intent::Faster],

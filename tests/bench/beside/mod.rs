@@ -99,7 +99,7 @@ fn cases(member: Member) -> Vec<Case> {
     let ahead = Situation::default();
     let mut cases =
         vec![Case { member, midway: false, evening: evening.clone(), situation: ahead }];
-    if let Ok(plan) = midway::shown(&evening) {
+    if let Ok(plan) = midway::shown(&evening, midway::ROUNDS) {
         let situation = midway::situation(&member, &evening, plan);
         cases.push(Case { member, midway: true, evening, situation });
     }

@@ -125,7 +125,7 @@ fn dishes(canvas: &mut Canvas, field: Rect, scene: &Scene, guest: &Guest, choice
         canvas.text(line.x + 3, line.y, 1, sign, style);
         canvas.text(line.x + 5, line.y, room, &sheet.recipe.title, style);
         let x = line.x + 5 + room + 1;
-        let why = against(sheet, found);
+        let why = against(guest, sheet, found);
         canvas.text(x, line.y, line.right().saturating_sub(x + 1), &why, style);
     }
 }

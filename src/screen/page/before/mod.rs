@@ -32,7 +32,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         Page::Trays => trays::draw(canvas, field, scene, ui),
         Page::Scaling => scaling::draw(canvas, field, scene, ui),
         Page::Serving => serving::draw(canvas, field, scene, ui),
-        Page::Sheets => sheets::draw(canvas, field, scene),
+        Page::Sheets => sheets::draw(canvas, field, scene, ui),
         _ => {}
     }
 }
@@ -59,6 +59,7 @@ pub(super) fn rows(scene: &Scene, ui: &Ui) -> usize {
         Page::Trays => trays::rows(scene),
         Page::Scaling => scaling::rows(scene),
         Page::Serving => serving::rows(scene),
+        Page::Sheets => sheets::ROWS,
         _ => 1,
     }
 }

@@ -1,39 +1,39 @@
-//! What can be printed of the evening, and how: paper is made by a command, so that it can go to a file or a printer.
+//! What can be printed of the evening: Enter writes the chosen one into a file, and the command beside it does so later.
 
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::flow::Flow;
+use crate::pages::sheets::Printed;
 use crate::screen::Scene;
-use crate::screen::canvas::Canvas;
+use crate::screen::canvas::{Canvas, Hit};
 use crate::screen::look::Ink;
+use crate::screen::ui::Ui;
 
-/// What is printed, and the words after `potwatch` and before the party file's name.
-const PRINTED: [(&str, &str); 6] = [
-    (
-        "All of it as one page, for a browser and the printer: what to buy, knife work, trays, chart, run sheet, \
-         serving dishes, cards, labels, guidance",
-        "sheets PARTY --format html --out evening.html",
-    ),
-    (
-        "As text, all of it or some: shopping, mise, trays, chart, run-sheet, serving-dishes, cards, labels, guidance",
-        "sheets PARTY --sheet run-sheet --sheet trays",
-    ),
-    ("The day and its alarms for a calendar", "sheets PARTY --format ics --out evening.ics"),
-    ("The lane chart as a picture", "sheets PARTY --format svg --out chart.svg"),
-    (
-        "The shopping list alone, for the phone or the printer",
-        "shopping PARTY --format html --out shopping.html",
-    ),
-    ("The temperature log, afterwards", "log PARTY --format html --out log.html"),
-];
+/// How many things can be printed.
+pub(super) const ROWS: usize = Printed::ALL.len();
 
 /// Draws the page.
-pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene) {
+pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let mut flow = Flow::inset(field);
-    flow.say(canvas, "Printed from the shell; PARTY is your party's file:", Style::new());
-    for (what, how) in PRINTED {
-        flow.say(canvas, what, scene.look.ink(Ink::Strong));
-        flow.indented(canvas, 2, &format!("potwatch {how}"), Style::new());
+    let lead = match scene.status.demo {
+        None => {
+            "Enter writes the chosen one into the folder that potwatch was started in; a file that is there stays. \
+             The command does the same, PARTY being your party's file."
+        }
+        Some(_) => {
+            "In an evening of your own Enter writes the chosen one into a file; PARTY is your party's file."
+        }
+    };
+    flow.say(canvas, lead, scene.look.ink(Ink::Faint));
+    for (row, printed) in Printed::ALL.into_iter().enumerate() {
+        let from = flow.rest;
+        let chosen = row == ui.row;
+        let what = scene.look.ink(if chosen { Ink::Chosen } else { Ink::Strong });
+        let mark = if chosen { ">" } else { " " };
+        canvas.text(from.x, from.y, 1, mark, what);
+        flow.indented(canvas, 2, printed.what(), what);
+        flow.indented(canvas, 4, &format!("potwatch {}", printed.command()), Style::new());
+        canvas.hit(Rect { height: flow.rest.y.saturating_sub(from.y), ..from }, Hit::Row(row));
     }
 }

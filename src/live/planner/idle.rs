@@ -1,0 +1,284 @@
+//! While nothing is asked the planner goes on, on its own thread: first it looks for a better plan than the one on
+//! the screen, then for the proof that none is better; in small pieces with rests between, and it gives way at once.
+//!
+//! A first plan is wanted within seconds and a reshuffle within one, but between two marks there are minutes, and
+//! before the evening days. What is found then is what the next reshuffle starts from.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::atomic::Ordering;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+use super::{Desk, OddsQuestion, Shared, Told, weigh};
+use crate::plan::judge::judge;
+use crate::plan::planner::{Budget, Planning};
+use crate::plan::pursuit::Pursuit;
+use crate::plan::{Plan, Proof};
+
+/// Work of one piece of a proof: some tens of milliseconds.
+const PIECE: u64 = 150_000;
+/// A search works so long before it rests.
+const SLICE: Duration = Duration::from_millis(25);
+/// It rests so many times as long as it worked, so that it takes a third of a core.
+const RESTS: u32 = 2;
+/// It looks for better plans for so long after a question while the evening lies ahead, and no longer.
+const MOST_SEARCH: Duration = Duration::from_secs(40);
+/// And so long once it has begun: the next mark asks anew, and there is less left to be planned.
+const MOST_SEARCH_BEGUN: Duration = Duration::from_secs(15);
+/// It works so long on one proof and no longer: what is not proved by then hardly ever is later, and
+/// a laptop on its battery has an evening to last.
+const MOST_PROOF: Duration = Duration::from_secs(60);
+/// It begins when nothing was asked for so long: laying out a large evening takes some
+/// milliseconds in which it cannot give way.
+const QUIET: Duration = Duration::from_millis(400);
+/// The shortest rest.
+const SHORTEST_REST: Duration = Duration::from_millis(5);
+/// A better plan is told if it saves more than one part in so many: less is not worth a move on the screen.
+const WORTH_TELLING: i64 = 100;
+
+/// What was done while nothing was asked.
+#[derive(Default)]
+pub(super) struct Idle {
+    /// Of this plan no more will be known.
+    done: Option<Arc<Plan>>,
+    /// How long better plans were looked for since the last question.
+    searched: Duration,
+}
+
+impl Idle {
+    /// Something else is planned: there may be more to find.
+    pub fn begin_anew(&mut self) {
+        self.searched = Duration::ZERO;
+    }
+
+    /// Works on the plan that was asked about, until something else is asked.
+    pub fn use_it(
+        &mut self,
+        shared: &Shared,
+        question: &OddsQuestion,
+        tell: &(dyn Fn(Told) + Sync),
+    ) {
+        let plan = &question.plan;
+        let known = self.done.as_ref().is_some_and(|done| Arc::ptr_eq(done, plan));
+        if known || plan.proof == Proof::Best {
+            return;
+        }
+        let work = Work { shared, question, tell };
+        // A fault of the program leaves the cook without a figure, no more.
+        let all = catch_unwind(AssertUnwindSafe(|| work.go_on(&mut self.searched)));
+        if all.unwrap_or(true) {
+            self.done = Some(Arc::clone(plan));
+        }
+    }
+}
+
+/// What is worked on.
+struct Work<'a> {
+    shared: &'a Shared,
+    question: &'a OddsQuestion,
+    tell: &'a (dyn Fn(Told) + Sync),
+}
+
+/// A stretch of work without a rest.
+struct Stretch {
+    began: Instant,
+    /// All before it.
+    worked: Duration,
+}
+
+impl Work<'_> {
+    /// True: all was done that will be.
+    fn go_on(&self, searched: &mut Duration) -> bool {
+        let OddsQuestion { evening, situation, .. } = self.question;
+        self.rest(QUIET);
+        if !self.gives_way() {
+            return false;
+        }
+        let Ok(planning) = Planning::new(evening, situation) else { return true };
+        self.search(&planning, searched) && self.prove(&planning)
+    }
+
+    /// Looks for a better plan. False: one was told, or something else is asked.
+    fn search(&self, planning: &Planning<'_>, searched: &mut Duration) -> bool {
+        let plan = &self.question.plan;
+        let shown = planning.schedule_of(plan);
+        // What breaks a rule by now is not looked at: a new plan will be asked for.
+        let Ok(cost) = judge(planning.problem(), &shown) else { return true };
+        let begun = !self.question.situation.begun.is_empty();
+        let most = if begun { MOST_SEARCH_BEGUN } else { MOST_SEARCH };
+        let limit = most.saturating_sub(*searched);
+        if limit.is_zero() {
+            return true;
+        }
+        let stretch = Mutex::new(Stretch { began: Instant::now(), worked: Duration::ZERO });
+        let stop = || self.takes_a_rest(&stretch, limit);
+        let budget =
+            Budget { seed: plan.cost.total().unsigned_abs(), rounds: u64::MAX, stop: &stop };
+        let found = planning.search(Some(&shown), &budget);
+        let stretch = stretch.into_inner().unwrap_or_else(PoisonError::into_inner);
+        *searched += stretch.worked + stretch.began.elapsed();
+        if !self.gives_way() {
+            return false;
+        }
+        let Ok((better, _)) = found else { return true };
+        let saved = cost.total().saturating_sub(better.cost.total());
+        if saved <= cost.total() / WORTH_TELLING {
+            return true;
+        }
+        (self.tell)(Told::Better(Arc::clone(plan), Box::new(better)));
+        false
+    }
+
+    /// Rests where it has worked long enough. True: the search is to end.
+    fn takes_a_rest(&self, stretch: &Mutex<Stretch>, limit: Duration) -> bool {
+        let mut stretch = stretch.lock().unwrap_or_else(PoisonError::into_inner);
+        let took = stretch.began.elapsed();
+        if took >= SLICE {
+            stretch.worked += took;
+            self.rest(took * RESTS);
+            stretch.began = Instant::now();
+        }
+        stretch.worked >= limit || !self.gives_way()
+    }
+
+    /// Works on the proof. True: all was done that will be.
+    fn prove(&self, planning: &Planning<'_>) -> bool {
+        let plan = &self.question.plan;
+        let Some(mut pursuit) = Pursuit::of(planning, plan) else { return true };
+        let mut told = plan.proof;
+        let is_asked = || self.shared.desk().is_asked() || has_ended(self.shared);
+        let mut worked = Duration::ZERO;
+        while !pursuit.is_over() && worked < MOST_PROOF {
+            let began = Instant::now();
+            pursuit.go_on(PIECE, &is_asked);
+            let took = began.elapsed();
+            worked += took;
+            let known = pursuit.known();
+            if is_news(told, known) {
+                told = known;
+                (self.tell)(Told::Proof(Arc::clone(plan), known));
+            }
+            if pursuit.is_over() {
+                break;
+            }
+            self.rest((took * RESTS).max(SHORTEST_REST));
+            if !self.gives_way() {
+                return false;
+            }
+        }
+        true
+    }
+
+    /// Waits for so long, or until something is asked.
+    fn rest(&self, time: Duration) {
+        let desk = self.shared.desk();
+        if !desk.is_asked() && !has_ended(self.shared) {
+            let rung = &self.shared.rung;
+            drop(rung.wait_timeout(desk, time).unwrap_or_else(PoisonError::into_inner));
+        }
+    }
+
+    /// Answers how the same plan fares, if that is asked. False: something else is asked.
+    fn gives_way(&self) -> bool {
+        if has_ended(self.shared) {
+            return false;
+        }
+        let mut desk = self.shared.desk();
+        let other = |o: &OddsQuestion| !Arc::ptr_eq(&o.plan, &self.question.plan);
+        if desk.plan.is_some() || desk.odds.as_ref().is_some_and(other) {
+            return false;
+        }
+        let odds = desk.odds.take();
+        drop(desk);
+        if let Some(odds) = odds {
+            weigh(&odds, self.tell);
+        }
+        true
+    }
+}
+
+/// Is it more than was said, by a hundredth at least?
+fn is_news(told: Proof, known: Proof) -> bool {
+    match (told, known) {
+        (Proof::Best, _) | (_, Proof::Stopped) => false,
+        (_, Proof::Best) | (Proof::Stopped, _) => true,
+        (Proof::WithinPermille(told), Proof::WithinPermille(known)) => {
+            known.div_ceil(10) < told.div_ceil(10)
+        }
+    }
+}
+
+fn has_ended(shared: &Shared) -> bool {
+    shared.latest.load(Ordering::SeqCst) == u64::MAX
+}
+
+impl Desk {
+    fn is_asked(&self) -> bool {
+        self.plan.is_some() || self.odds.is_some()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Condvar;
+    use std::sync::atomic::AtomicU64;
+
+    use super::super::Question;
+    use super::*;
+    use crate::plan::Situation;
+    use crate::plan::sample::evening;
+
+    fn shared() -> Shared {
+        Shared { desk: Mutex::default(), rung: Condvar::new(), latest: AtomicU64::new(1) }
+    }
+
+    /// A plan without any search, asked about.
+    fn question() -> OddsQuestion {
+        let (evening, situation) = (Arc::new(evening()), Situation::default());
+        let planning = Planning::new(&evening, &situation).expect("a problem");
+        let plan = Arc::new(planning.first().expect("a plan").0);
+        drop(planning);
+        OddsQuestion { turn: 1, evening, situation, plan }
+    }
+
+    /// What is told while nothing else is asked.
+    fn told(shared: &Shared, question: &OddsQuestion) -> Vec<Told> {
+        let told = Mutex::new(Vec::new());
+        Idle::default().use_it(shared, question, &|one| told.lock().unwrap().push(one));
+        told.into_inner().unwrap()
+    }
+
+    #[test]
+    fn a_better_plan_is_found_while_nothing_is_asked() {
+        let question = question();
+        let told = told(&shared(), &question);
+        let [Told::Better(than, better)] = told.as_slice() else { panic!("{told:?}") };
+        assert!(Arc::ptr_eq(than, &question.plan));
+        assert!(better.cost.total() < question.plan.cost.total());
+        let planning = Planning::new(&question.evening, &question.situation).expect("a problem");
+        assert!(planning.check(better).is_ok());
+    }
+
+    #[test]
+    fn a_question_ends_it_at_once() {
+        let (shared, question) = (shared(), question());
+        shared.desk().plan = Some(Question {
+            turn: 2,
+            evening: Arc::clone(&question.evening),
+            situation: Situation::default(),
+            why: "the soup is late".to_owned(),
+            budget: Duration::ZERO,
+        });
+        assert!(told(&shared, &question).is_empty());
+        assert!(shared.desk().plan.is_some(), "it is left for the planner");
+    }
+
+    #[test]
+    fn what_is_told_gets_better_only() {
+        let within = Proof::WithinPermille;
+        assert!(is_news(Proof::Stopped, within(900)) && is_news(within(1), Proof::Best));
+        assert!(is_news(within(41), within(31)) && !is_news(within(40), within(31)));
+        assert!(!is_news(within(30), within(41)) && !is_news(within(30), Proof::Stopped));
+        assert!(!is_news(Proof::Best, within(0)));
+    }
+}
