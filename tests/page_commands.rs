@@ -235,9 +235,11 @@ fn what_is_printed_for_programs_is_whole_and_says_its_format() {
 fn an_evening_that_nobody_began_has_empty_pages_and_says_so() {
     let past = Past::new();
     let party = past.party("2099-10-03", |_| {});
-    for (command, says) in
-        [("now", "It was not opened yet"), ("holding", "Nothing waits"), ("alarms", "No alarms.")]
-    {
+    for (command, says) in [
+        ("now", "It was not opened yet"),
+        ("holding", "No finished dish waits"),
+        ("alarms", "No alarms."),
+    ] {
         let (exit, out, err) = past.run(&[command, &party]);
         assert_eq!(exit, Exit::Done);
         assert!(out.contains(says), "{out}");

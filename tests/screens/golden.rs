@@ -284,6 +284,10 @@ fn the_report_and_small_windows() {
     let mut trouble = Show::at((17, 33, 20));
     trouble.status.trouble = Some("Marks cannot be saved: the disk is full.".into());
     hold("trouble_80x24", &drawn(&trouble, &[], 3, (80, 24)));
+    // Who marks something while no plan fits sees that it was taken.
+    trouble.status.trouble = Some("No plan meets all of it: the soup needs a larger pot.".into());
+    trouble.status.echo = Some("taken: soup at 64 °C".into());
+    hold("trouble_and_a_mark_80x24", &drawn(&trouble, &[], 3, (80, 24)));
 }
 
 /// An evening whose oven ran a third slow, looked back at; worked out once for all tests.

@@ -225,16 +225,19 @@ mod tests {
 
     use super::super::Question;
     use super::*;
+    use crate::kitchen::Clockface;
     use crate::plan::Situation;
-    use crate::plan::sample::evening;
+    use crate::store::load::load_builtin;
 
     fn shared() -> Shared {
         Shared { desk: Mutex::default(), rung: Condvar::new(), latest: AtomicU64::new(1) }
     }
 
-    /// A plan without any search, asked about.
+    /// A plan of the demo's without any search, asked about.
     fn question() -> OddsQuestion {
-        let (evening, situation) = (Arc::new(evening()), Situation::default());
+        let day = chrono::NaiveDate::from_ymd_opt(2026, 10, 24).unwrap();
+        let evening = load_builtin(Clockface::fixed(day, 7_200)).unwrap();
+        let (evening, situation) = (Arc::new(evening), Situation::default());
         let planning = Planning::new(&evening, &situation).expect("a problem");
         let plan = Arc::new(planning.first().expect("a plan").0);
         drop(planning);

@@ -19,11 +19,16 @@ pub(super) fn at_risk(state: &State, now_ms: i64) -> Vec<Alarm> {
         .filter(|service| is_near(state, *service, now_ms))
         .filter_map(|service| {
             let risk = state.facts().risks.get(&service).copied();
-            let stands = risk.filter(|r| now_ms >= r.since_ms.saturating_add(MISS_STANDS_MS));
-            let risk = stands.or_else(|| waited_for(state, service, now_ms))?;
+            let risk = risk.or_else(|| waited_for(state, service, now_ms))?;
             alarm(state, service, &risk, now_ms)
         })
         .collect()
+}
+
+/// From when on a missed service is an alarm.
+const fn told_from_ms(risk: &Risk) -> i64 {
+    let stands_ms = risk.since_ms.saturating_add(MISS_STANDS_MS);
+    if risk.level_ms > stands_ms { risk.level_ms } else { stands_ms }
 }
 
 /// The service is due within half a day, or the cook has begun.
@@ -40,8 +45,9 @@ fn waited_for(state: &State, service: usize, now_ms: i64) -> Option<Risk> {
         let missing = !state.is_out_of_hand(dish) && state.ready_ms(dish, now_ms).is_none();
         (made && missing).then_some(dish)
     })?;
-    let since_ms = state.ms(state.service_minute(service).saturating_add(LATE_MATTERS));
-    Some(Risk { since_ms, late: LATE_MATTERS, level: 0, level_ms: since_ms, dish })
+    let level_ms = state.ms(state.service_minute(service).saturating_add(LATE_MATTERS));
+    let since_ms = level_ms.saturating_sub(MISS_STANDS_MS);
+    Some(Risk { since_ms, late: LATE_MATTERS, level: 0, level_ms, dish })
 }
 
 fn alarm(state: &State, service: usize, risk: &Risk, now_ms: i64) -> Option<Alarm> {
@@ -64,7 +70,7 @@ fn alarm(state: &State, service: usize, risk: &Risk, now_ms: i64) -> Option<Alar
         ),
         consequence: "The guests wait.".to_owned(),
         remedy: format!("Move {title}, leave a step out, or serve without the {name}."),
-        raised_ms: risk.level_ms,
+        raised_ms: told_from_ms(risk),
         harm_ms: Some(due_ms).filter(|at| *at > now_ms),
         state: AlarmState::New,
         dish: Some(risk.dish),

@@ -168,14 +168,19 @@ pub(super) fn band_keys(
 }
 
 /// The line above the keys: trouble, what a press led to, the last mark, a
-/// notice, the chosen block, or the last reshuffle.
+/// notice, the chosen block, or the last reshuffle. Beside trouble what a press
+/// led to comes first for its few seconds: who marks something must see that it was taken.
 pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) {
     let status = scene.status;
     let plain = Style::new();
     let strong = scene.look.ink(Ink::Strong);
     if let Some(trouble) = &status.trouble {
         canvas.fill(row, " ", scene.look.rank(Rank::Urgent));
-        let words = format!(" {trouble}");
+        let said = ui.say.as_ref().or(status.echo.as_ref());
+        let words = match said {
+            Some(said) => format!(" {said}   {trouble}"),
+            None => format!(" {trouble}"),
+        };
         let urgent = scene.look.rank(Rank::Urgent);
         let mut right = row.right();
         if status.clashes && ui.card.is_none() && ui.page.book() == Book::Evening {
