@@ -30,6 +30,8 @@
 
 #[cfg(test)]
 mod edge_tests;
+#[cfg(test)]
+mod figures_tests;
 pub mod fit;
 pub mod own;
 pub mod prior;

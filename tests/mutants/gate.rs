@@ -6,13 +6,30 @@
 #![allow(dead_code, clippy::all, missing_docs)]
 
 use std::cell::RefCell;
-use std::collections::HashSet;
 use std::io::Write as _;
 use std::ops::{Add, Div, Mul, Rem, Sub};
 use std::sync::OnceLock;
+use std::time::Instant;
+
+/// The mutants that a thread came by, and since when; at its end it says how long that was.
+struct Seen {
+    thread: String,
+    begun: Instant,
+    ids: Vec<bool>,
+}
 
 thread_local! {
-    static SEEN: RefCell<HashSet<u32>> = RefCell::new(HashSet::new());
+    static SEEN: RefCell<Seen> = RefCell::new(Seen {
+        thread: std::thread::current().name().unwrap_or("?").to_owned(),
+        begun: Instant::now(),
+        ids: Vec::new(),
+    });
+}
+
+impl Drop for Seen {
+    fn drop(&mut self) {
+        tell(&format!("ms {}", self.begun.elapsed().as_millis()), &self.thread);
+    }
 }
 
 fn live() -> u32 {
@@ -22,19 +39,33 @@ fn live() -> u32 {
     })
 }
 
-fn note(id: u32) {
+fn file() -> Option<&'static str> {
     static FILE: OnceLock<Option<String>> = OnceLock::new();
-    let file = FILE.get_or_init(|| std::env::var("POTWATCH_MUTANTS_SEEN").ok());
-    let Some(file) = file else { return };
-    let new = SEEN.try_with(|seen| seen.borrow_mut().insert(id)).unwrap_or(false);
-    if !new {
-        return;
-    }
-    let thread = std::thread::current();
-    let line = format!("{id}\t{}\n", thread.name().unwrap_or("?"));
-    if let Ok(mut file) = std::fs::OpenOptions::new().append(true).create(true).open(file) {
+    FILE.get_or_init(|| std::env::var("POTWATCH_MUTANTS_SEEN").ok()).as_deref()
+}
+
+fn tell(what: &str, thread: &str) {
+    let Some(path) = file() else { return };
+    let line = format!("{what}\t{thread}\n");
+    if let Ok(mut file) = std::fs::OpenOptions::new().append(true).create(true).open(path) {
         let _ = file.write_all(line.as_bytes());
     }
+}
+
+fn note(id: u32) {
+    if file().is_none() {
+        return;
+    }
+    let new = |seen: &RefCell<Seen>| {
+        let (mut seen, at) = (seen.borrow_mut(), id as usize);
+        if seen.ids.len() <= at {
+            seen.ids.resize(at + 1024, false);
+        }
+        if !std::mem::replace(&mut seen.ids[at], true) {
+            tell(&id.to_string(), &seen.thread);
+        }
+    };
+    let _ = SEEN.try_with(new);
 }
 
 /// Whether this mutant is the live one.

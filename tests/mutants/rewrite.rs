@@ -15,6 +15,8 @@ pub struct Mutant {
     pub takes: u32,
     /// Line in the file, from 1.
     pub line: usize,
+    /// Bytes of its line that come before it.
+    pub column: usize,
     /// What it does, for people.
     pub what: Vec<String>,
     edits: Vec<Edit>,
@@ -115,8 +117,10 @@ impl Finder<'_> {
         second: Option<Vec<Edit>>,
     ) {
         let takes = u32::try_from(what.len()).unwrap_or(1);
-        let line = self.text[..at.start].matches('\n').count() + 1;
-        self.found.push(Mutant { id: self.next, takes, line, what, edits, second });
+        let above = &self.text[..at.start];
+        let line = above.matches('\n').count() + 1;
+        let column = at.start - above.rfind('\n').map_or(0, |n| n + 1);
+        self.found.push(Mutant { id: self.next, takes, line, column, what, edits, second });
         self.next += takes;
     }
 
