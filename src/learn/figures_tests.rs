@@ -148,9 +148,13 @@ fn evening(cooks: &[&str], ovens: &[&str]) -> Evening {
     };
     let recipes = vec![
         recipe("roast", json!([step("cook", "oven", ROAST, 0)])),
-        recipe("loaf", json!([
-            step("bake", "oven", ROAST, 0),
-            step("shape", "counter", Minutes { low: 160, likely: 200, high: 300 }, 100)])),
+        recipe(
+            "loaf",
+            json!([
+                step("bake", "oven", ROAST, 0),
+                step("shape", "counter", Minutes { low: 160, likely: 200, high: 300 }, 100)
+            ]),
+        ),
     ];
     let dish = |id: &str, recipe: &str| json!({"id": id, "recipe": recipe, "servings": 8, "service": "all"});
     let party: crate::kitchen::Party = read(json!({
@@ -166,7 +170,8 @@ fn evening(cooks: &[&str], ovens: &[&str]) -> Evening {
 #[test]
 fn what_an_evening_goes_by_with_an_oven_and_a_cook_not_seen_before() {
     let of = known().of(&evening(&["kim", "lou"], &["oven", "oven2"]));
-    let names: Vec<(&str, &str)> = of.iter().map(|e| (e.title.as_str(), e.label.as_str())).collect();
+    let names: Vec<(&str, &str)> =
+        of.iter().map(|e| (e.title.as_str(), e.label.as_str())).collect();
     // The roast stands twice on the menu, and once here.
     assert_eq!(names, [("A roast", "cook"), ("A loaf", "bake"), ("A loaf", "shape")]);
     near("cook", of[0].by_step, 1.022_328);

@@ -44,10 +44,7 @@ impl State {
     /// Steps that were due by the old plan and only drift in the new one.
     fn still_due(&self, plan: &Plan, at_ms: i64) -> BTreeMap<StepKey, i64> {
         let soon = self.minute(at_ms).saturating_add(DRIFT);
-        let waiting = plan
-            .blocks
-            .iter()
-            .filter(|b| b.start <= soon && !self.facts.progress.contains_key(&b.key));
+        let waiting = plan.blocks.iter().filter(|b| b.start <= soon);
         waiting.filter_map(|b| Some((b.key, self.due_since(b.key, at_ms)?))).collect()
     }
 
@@ -121,9 +118,9 @@ impl State {
         for line in plan.services.iter().filter(|l| l.service < self.party.party.services.len()) {
             let due = self.service_minute(line.service);
             let waiting = line.dishes.iter().filter(|(dish, _, _)| {
-                self.sheet(*dish).is_some()
-                    && !self.is_dropped(*dish)
-                    && self.last_stay(*dish).is_none_or(|_| self.served_ms(*dish).is_none())
+                // Nobody waits for what was thrown out or put away either.
+                let known = self.sheet(*dish).is_some();
+                known && !self.is_dropped(*dish) && !self.is_out_of_hand(*dish)
             });
             for &(dish, ready, _) in waiting {
                 let late = ready.saturating_sub(due);

@@ -213,7 +213,7 @@ impl State {
             self.note(mark, "the recipe has no such hold; only the place counts");
         }
         let known = station.filter(|id| {
-            self.party.station(id).is_some_and(|s: &crate::kitchen::Station| s.kind == place)
+            self.evening.station(id).is_some_and(|s: &crate::kitchen::Station| s.kind == place)
         });
         Whereabouts::Held { hold: named, place, station: known }
     }
@@ -268,11 +268,11 @@ impl State {
     }
 
     fn station(&mut self, mark: &Mark, id: &str, at_ms: i64, down: bool) {
-        if self.party.station(id).is_none() {
+        if self.evening.station(id).is_none() {
             self.note(mark, &format!("the kitchen has no station \"{id}\""));
             return;
         }
-        let name = words::the_station(&self.party, id);
+        let name = words::the_station(&self.evening, id);
         let changed = match (down, self.facts.down.contains_key(id)) {
             (true, false) => {
                 self.facts.down.insert(id.to_owned(), at_ms);

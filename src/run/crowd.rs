@@ -56,3 +56,54 @@ fn cooks_at(state: &State, now_ms: i64) -> usize {
     };
     state.evening().party.cooks.iter().filter(|c| c.free.iter().any(is_free)).count()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::run::testbed::{ms, state};
+    use crate::run::{Event, Mark, fold, testbed, view};
+
+    /// Nothing is marked: the dip is due at 16:20, the leeks at 16:40; Ana is alone, as the party has it.
+    #[test]
+    fn two_that_wait_a_minute_for_one_cook_are_a_crowd_once_in_ten_minutes() {
+        let alone = state(&[]);
+        let mut crowds = Vec::new();
+        let mut at = |time: &str| {
+            notice(&mut crowds, &alone, &view(&alone, ms(time)));
+            crowds.iter().map(|c: &Crowd| (c.at_ms, c.wanted.len())).collect::<Vec<_>>()
+        };
+        assert_eq!(at("16:30"), [], "one alone is no crowd");
+        assert_eq!(at("16:40:59"), []);
+        assert_eq!(at("16:41"), [(ms("16:41"), 2)]);
+        assert_eq!(at("16:50:59"), [(ms("16:41"), 2)], "the same moment, and the same things");
+        assert_eq!(at("16:51"), [(ms("16:41"), 2), (ms("16:51"), 2)]);
+        // What joins them within ten minutes belongs to that moment.
+        let mut later = view(&alone, ms("16:55"));
+        let mut more = later.do_now[0].clone();
+        more.short = "fill the pie".into();
+        later.do_now.push(more);
+        notice(&mut crowds, &alone, &later);
+        assert_eq!(crowds[1].wanted.len(), 3, "{crowds:?}");
+        let said = lines(&crowds, &alone);
+        assert_eq!(said.len(), 3);
+        assert!(said[0] == "Hands were wanted twice" && said[1].contains("16:41"), "{said:?}");
+        assert_eq!(lines(&[], &alone), ["Hands were never wanted twice for a minute."]);
+    }
+
+    #[test]
+    fn a_second_cook_is_counted_in_the_hours_of_being_there() {
+        let there = |from: &str, to: &str| {
+            let (from, to) = (testbed::minute(from), testbed::minute(to));
+            let event = Event::CookThere { cook: "bo".into(), name: "Bo".into(), from, to };
+            let two = fold(
+                testbed::evening(),
+                &[testbed::marks(&[]).remove(0), Mark { seq: 9, at_ms: ms("16:01"), event }],
+            );
+            let mut crowds = Vec::new();
+            notice(&mut crowds, &two, &view(&two, ms("16:45")));
+            crowds.len()
+        };
+        assert_eq!(there("16:45", "17:00"), 0);
+        assert_eq!((there("16:00", "16:45"), there("16:46", "17:00")), (1, 1));
+    }
+}

@@ -120,7 +120,7 @@ fn was_down(state: &State, run: &Run, end_ms: i64) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::run::testbed::state;
+    use crate::run::testbed::{ms, state};
 
     fn seen(rows: &[(&str, &str)]) -> Vec<String> {
         let line = |s: &Seen| format!("{} {} {} of {}", s.recipe, s.step, s.took, s.expected);
@@ -186,5 +186,37 @@ mod tests {
             ("17:40", "done soup simmer"),
         ];
         assert_eq!(seen(&rows), ["soup chop 10 of 10"]);
+    }
+
+    /// The hob is out of use from 17:00 on; before and after a step that harms nothing.
+    #[test]
+    fn a_station_that_broke_at_another_time_interrupts_nothing() {
+        let simmer = [("16:53", "start soup simmer"), ("17:23", "done soup simmer")];
+        let with = |more: &[(&'static str, &'static str)]| {
+            let mut rows = [&simmer[..], more].concat();
+            rows.sort_by_key(|r| ms(r.0));
+            seen(&rows)
+        };
+        assert_eq!(with(&[("16:30", "down hob"), ("16:52", "up hob")]), ["soup simmer 30 of 30"]);
+        assert_eq!(with(&[("17:24", "down hob")]), ["soup simmer 30 of 30"]);
+        assert_eq!(with(&[("17:00", "down hob")]), [""; 0]);
+    }
+
+    #[test]
+    fn two_ends_at_once_are_no_heap_and_three_within_twenty_seconds_are() {
+        let begun =
+            [("16:20", "start dip mix"), ("16:40", "start soup chop"), ("16:45", "start pie fill")];
+        let ends = |dip: &'static str, soup: &'static str, pie: &'static str| {
+            let ends = [(dip, "done dip mix"), (soup, "done soup chop"), (pie, "done pie fill")];
+            let mut rows = [&begun[..], &ends].concat();
+            rows.sort_by_key(|r| ms(r.0));
+            seen(&rows)
+        };
+        // By the order of their ends.
+        let all = ends("16:30", "16:50", "17:00");
+        assert_eq!(all, ["dip mix 10 of 10", "soup chop 10 of 10", "pie fill 15 of 15"]);
+        assert_eq!(ends("16:30", "17:00", "17:00").len(), 3);
+        assert_eq!(ends("16:50", "16:50:20", "16:50:20"), [""; 0]);
+        assert_eq!(ends("16:50", "16:50:21", "16:50:21").len(), 3);
     }
 }

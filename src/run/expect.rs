@@ -78,6 +78,7 @@ mod tests {
         assert_eq!(minutes(30, 40, 0), 30);
         assert_eq!(minutes(30, 40, 29), 30);
         assert_eq!(minutes(30, 40, 30), 31, "a minute of grace");
+        assert_eq!(minutes(30, 30, 31), 32, "and no more than one");
         // The slope reaches 48.1 minutes: (48.1 - 33) / 3 is five more.
         assert_eq!(minutes(30, 40, 33), 38);
         assert_eq!(minutes(30, 30, 45), 46, "never less than a minute from now");

@@ -266,7 +266,7 @@ pub fn of_alarm(state: &State, key: &str) -> Option<Food> {
     if !matches!(parts.next(), Some("unsafe_past" | "undercooked" | "cooling_missed")) {
         return None;
     }
-    let dish = state.party().dish_index(parts.next()?)?;
+    let dish = state.evening().dish_index(parts.next()?)?;
     let part = parts.next().and_then(|p| p.strip_prefix("part")?.parse().ok());
     Some(Food { dish, part })
 }

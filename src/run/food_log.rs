@@ -284,8 +284,20 @@ fn limits(state: &State, until_ms: i64, rows: &mut Vec<Row>) {
         let past = alarm.key.replacen("unsafe_soon", "unsafe_past", 1);
         let Some(food) = food::of_alarm(state, &past) else { continue };
         let mut row = row(state, alarm.raised_ms, afterwards::name(state, food), what.to_owned());
-        let then = food::profile_at(state, alarm.raised_ms);
-        row.limit = then.map_or_else(String::new, |p| p.room_rule.title.clone());
+        row.limit = limit_passed(state, food, alarm.kind, alarm.raised_ms);
         rows.push(row);
     }
+}
+
+/// The limit that an alarm is about, by the guidance in force when it was raised (of cooling, by the one in force now,
+/// which is what [`measure::cooling_missed`] knows).
+fn limit_passed(state: &State, food: Food, kind: AlarmKind, at_ms: i64) -> String {
+    let then = food::profile_at(state, at_ms);
+    let limit = match kind {
+        AlarmKind::Undercooked => then.and_then(|p| measure::least_words_by(state, p, food.dish)),
+        AlarmKind::CoolingMissed => measure::cooling_missed(state, food, at_ms)
+            .map(|m| format!("{} or colder by {}", m.most, words::clock(state, m.by_ms))),
+        _ => then.map(|p| p.room_rule.title.clone()),
+    };
+    limit.unwrap_or_default()
 }

@@ -264,3 +264,82 @@ fn advice(
         _ => format!("Serve at {due}."),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::run::testbed::{ms, on_time, state};
+
+    #[test]
+    fn a_limit_is_near_from_its_lead_on_and_past_at_its_moment() {
+        let at = |now| countdown(100, 10, now);
+        assert_eq!((at(89), at(90), at(99)), (Countdown::Fine, Countdown::Soon, Countdown::Soon));
+        assert_eq!((at(100), at(101)), (Countdown::Past, Countdown::Past));
+    }
+
+    /// On the hob from 17:20 for an hour without loss.
+    #[test]
+    fn the_best_ends_with_the_free_minutes_of_the_place() {
+        let soup = state(&on_time("17:20"));
+        let at = |at: &str| best(&soup, 0, ms(at));
+        assert_eq!(at("17:30").at_ms, Some(ms("18:20")));
+        assert_eq!((at("18:14:59").state, at("18:15").state), (Countdown::Fine, Countdown::Soon));
+        // Put there before it was finished it waits from when it was.
+        let mut rows = on_time("17:20");
+        rows.push(("17:00", "hold soup 0 hob"));
+        rows.sort_by_key(|r| ms(r.0));
+        assert_eq!(best(&state(&rows), 0, ms("17:30")).at_ms, Some(ms("18:20")));
+        // Straight to the table, or nothing known.
+        let fries = best(&state(&on_time("17:58")), 2, ms("17:58"));
+        assert_eq!(fries.at_ms, Some(ms("17:50")));
+        let mut pie = on_time("18:40");
+        pie.push(("18:51", "hold pie 9 fridge"));
+        assert_eq!(best(&state(&pie), 3, ms("18:52")).at_ms, None);
+        let advice = |at: &str| entry(&soup, 0, ms(at)).map(|h| h.advice).unwrap_or_default();
+        assert_eq!(
+            (advice("17:30").as_str(), advice("18:10").as_str()),
+            ("Serve at 18:00.", "Serve at 18:10.")
+        );
+        assert_eq!(advice("18:21"), "Past its best: serve it as soon as you can.");
+    }
+
+    #[test]
+    fn parts_are_on_the_board_until_they_are_gone() {
+        let with = |more: &[(&'static str, &'static str)]| {
+            state(&[&on_time("18:00")[..], &[("18:10", "part soup 1 fridge")], more].concat())
+        };
+        let warm = [("18:20", "part soup 1 temp 50"), ("18:40", "part soup 1 temp 30")];
+        let board = portions(&with(&warm), ms("18:45"));
+        let [part] = &board[..] else { panic!("{board:?}") };
+        assert_eq!((part.dish, part.part, part.since_ms), (0, Some(1), ms("18:10")));
+        assert!(part.place.to_lowercase().contains("fridge") && !part.served, "{part:?}");
+        let taken = |at: &str| portions(&with(&warm), ms(at))[0].taken.map(|t| t.0);
+        assert_eq!((taken("18:39:59"), taken("18:40")), (Some(50.0), Some(30.0)));
+        assert!(portions(&with(&[("18:50", "part soup 1 clear eaten")]), ms("18:51")).is_empty());
+    }
+
+    #[test]
+    fn the_last_reading_by_then_is_shown() {
+        let mut rows = on_time("17:20");
+        rows.extend([("17:25", "temp soup 80"), ("17:35", "temp soup 75")]);
+        let soup = state(&rows);
+        let taken = |at: &str| entry(&soup, 0, ms(at)).and_then(|h| h.taken).map(|t| t.0);
+        assert_eq!((taken("17:34:59"), taken("17:35")), (Some(80.0), Some(75.0)));
+    }
+
+    /// What was begun of a dish that is not made: where it went since then, or where it was left.
+    #[test]
+    fn what_is_left_of_a_dropped_dish_is_where_it_was_put_since() {
+        let left = |more: &[(&'static str, &'static str)]| {
+            let rows = [&[("16:20", "start dip mix"), ("16:25", "drop dip")][..], more].concat();
+            entry(&state(&rows), 1, ms("16:40")).expect("it is there")
+        };
+        let out = left(&[]);
+        assert_eq!((out.place.as_str(), out.class), ("where it was left", HoldClass::Room));
+        assert_eq!(out.since_ms, ms("16:25"));
+        let cold = left(&[("16:25", "hold dip 0 fridge"), ("16:30", "temp dip 5")]);
+        assert!(cold.place.to_lowercase().contains("fridge"), "{cold:?}");
+        assert_eq!((cold.class, cold.taken.map(|t| t.0)), (HoldClass::Cold, Some(5.0)));
+        assert!(cold.advice.starts_with("Dropped, but still there"), "{}", cold.advice);
+    }
+}

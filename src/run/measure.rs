@@ -101,7 +101,12 @@ fn reheats(state: &State, key: StepKey) -> bool {
 /// guidance has no figure for it.
 #[must_use]
 pub fn least_words(state: &State, dish: usize) -> Option<String> {
-    let profile = food::profile(state)?;
+    least_words_by(state, food::profile(state)?, dish)
+}
+
+/// As [`least_words`], by another guidance than the evening's of now.
+#[must_use]
+pub fn least_words_by(state: &State, profile: &Profile, dish: usize) -> Option<String> {
     let degrees = state.evening().customs.degrees;
     if last_heat(state, dish).is_some_and(|key| reheats(state, key)) {
         return Some(caution::reheat_words(profile, degrees));

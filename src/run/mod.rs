@@ -57,9 +57,13 @@ pub use view::{
 #[cfg(test)]
 mod after_tests;
 #[cfg(test)]
+mod alarm_edges_tests;
+#[cfg(test)]
 mod alarms_tests;
 #[cfg(test)]
 mod changes_tests;
+#[cfg(test)]
+mod check_edges_tests;
 #[cfg(test)]
 mod clocks_tests;
 #[cfg(test)]
@@ -67,9 +71,15 @@ mod dropped_tests;
 #[cfg(test)]
 mod fold_tests;
 #[cfg(test)]
+mod food_edges_tests;
+#[cfg(test)]
 mod food_tests;
 #[cfg(test)]
+mod mark_edges_tests;
+#[cfg(test)]
 mod marks_tests;
+#[cfg(test)]
+mod measure_edges_tests;
 #[cfg(test)]
 mod measure_tests;
 #[cfg(test)]

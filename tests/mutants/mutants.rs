@@ -15,7 +15,7 @@
 //! - `--patience SECONDS`: so much of tests is tried on one mutant (20)
 //! - `--from N`, `--every N`: each Nth mutant only, as a sample
 //! - `--built`: by the last build, whatever has been written into the project since
-//! - `--resume`: go on where a run was broken off; `--again`: try only those that were not noticed before
+//! - `--resume`: go on where a run was broken off; `--again`: try only those that were tried and not noticed
 //!
 //! The verdicts stand in `target/mutants/verdicts.txt`, the list of those that no test noticed in
 //! `target/mutants/survivors.txt`; why those that are left harm nothing in `tests/mutants/survivors.md`.
@@ -125,7 +125,7 @@ fn main() -> Result<()> {
     let all: Vec<Chosen> = mutants.into_iter().filter(|c| asked(c) && under(c)).collect();
     let wanted = |c: &&Chosen| match wish.anew {
         Anew::All => true,
-        Anew::NotNoticed => verdicts.of(&c.key).is_none_or(|v| !v.is_good()),
+        Anew::NotNoticed => verdicts.of(&c.key).is_some_and(|v| !v.is_good()),
         Anew::None => verdicts.of(&c.key).is_none(),
     };
     let now: Vec<Chosen> = all.iter().filter(wanted).cloned().collect();

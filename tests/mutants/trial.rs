@@ -155,7 +155,8 @@ fn passed(told: &str) -> BTreeMap<String, f64> {
 
 /// Those that a run says have failed.
 fn failed(told: &str) -> BTreeSet<String> {
-    let one = |line: &str| Some(line.strip_prefix("test ")?.split_once(" ... FAILED")?.0.to_owned());
+    let one =
+        |line: &str| Some(line.strip_prefix("test ")?.split_once(" ... FAILED")?.0.to_owned());
     told.lines().filter_map(one).collect()
 }
 

@@ -80,11 +80,10 @@ fn alarm(state: &State, service: usize, risk: &Risk, now_ms: i64) -> Option<Alar
 }
 
 fn left_or_since(due_ms: i64, now_ms: i64) -> String {
-    if due_ms > now_ms {
-        left(due_ms, now_ms)
-    } else {
-        let since = now_ms.saturating_sub(due_ms) / MINUTE_MS;
-        format!("since {}", words::minutes(since))
+    // In the minute in which it is due it is due now.
+    match now_ms.saturating_sub(due_ms).div_euclid(MINUTE_MS) {
+        since if since > 0 => format!("since {}", words::minutes(since)),
+        _ => left(due_ms, now_ms),
     }
 }
 

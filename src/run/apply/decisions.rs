@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use crate::kitchen::party::{Cook, Stretch};
-use crate::kitchen::{DAY, Evening, Minute, PartyChange};
+use crate::kitchen::{Evening, Minute, PartyChange};
 use crate::plan::ways::change::{joined, time_of};
 use crate::run::event::{Event, Mark};
 use crate::run::reshuffle::Why;
@@ -77,9 +77,8 @@ impl State {
     }
 
     fn cook_there(&mut self, mark: &Mark, cook: &str, name: &str, from: Minute, to: Minute) {
-        let hours = (-DAY..=4 * DAY).contains(&from) && from < to && to <= 4 * DAY;
         let face = self.party.face.clone();
-        let times = time_of(&face, from).zip(time_of(&face, to)).filter(|_| hours);
+        let times = time_of(&face, from).zip(time_of(&face, to)).filter(|_| from < to);
         let Some((from, to)) = times else {
             self.note(mark, "those are not hours of the party's day");
             return;

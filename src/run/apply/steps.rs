@@ -28,7 +28,7 @@ impl State {
         } else {
             self.note(mark, "the recipe has no such way; the planned one counts");
         }
-        if self.party.station(station).is_some() {
+        if self.evening.station(station).is_some() {
             run.station = station.to_owned();
         } else {
             self.note(mark, &format!("the kitchen has no station \"{station}\""));
@@ -62,8 +62,8 @@ impl State {
         run
     }
 
-    /// The setting that a run's oven has: the planned one, else what the dial
-    /// says if the way accepts it, else the recipe's own.
+    /// The setting that a run's oven has: what the dial says if the way accepts
+    /// it, else the planned one, else the recipe's own.
     fn setting_of(&self, key: StepKey, run: &Run) -> Option<i32> {
         self.evening.station(&run.station)?.thermostat.as_ref()?;
         let way = self.step(key)?.ways.get(run.way)?;

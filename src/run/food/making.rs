@@ -189,3 +189,20 @@ pub(super) fn merged(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
     }
     merged
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{merged, without};
+
+    /// Stretches that touch are one: what goes on is out once, not twice.
+    #[test]
+    fn stretches_that_meet_are_one() {
+        assert_eq!(merged(vec![(6, 9), (1, 3), (3, 4), (5, 7)]), [(1, 4), (5, 9)]);
+        assert_eq!(merged(vec![(1, 9), (2, 3)]), [(1, 9)]);
+        let left = |cut| without((2, 8), cut).collect::<Vec<_>>();
+        assert_eq!(
+            (left((4, 5)), left((1, 9)), left((2, 3))),
+            (vec![(2, 4), (5, 8)], vec![], vec![(3, 8)])
+        );
+    }
+}

@@ -1,4 +1,4 @@
-use super::{Format, food_log};
+use super::{FoodLog, Format, food_log};
 use crate::run::afterwards::afterwards;
 use crate::run::fold;
 use crate::run::testbed::{evening_by, marks, ms, on_time};
@@ -121,4 +121,93 @@ fn in_australia_the_second_leg_is_its_own() {
     assert!(cooled(&[]).contains("5 °C or colder by 02:00") || cooled(&[]).contains("by 02:00"));
     let quick = cooled(&[("21:00", "temp soup 25"), ("21:30", "temp soup 20")]);
     assert!(quick.contains("by 01:00"), "{quick}");
+}
+
+/// What food and time say of a log, a line each.
+fn said(log: &FoodLog, food: &str) -> Vec<String> {
+    let of = log.rows.iter().filter(|r| r.food == food);
+    of.map(|r| format!("{} {}", &r.when[11..], r.what)).collect()
+}
+
+/// Food Code 2022, 3-501.14(A) for the soup that cools; USDA chart of June 2012 for the pie.
+#[test]
+fn a_limit_that_was_missed_is_named_as_what_it_is() {
+    let limit = |guidance: &str, until: &str, more: &[(&'static str, &'static str)], what: &str| {
+        let log = food_log(&fold(evening_by(guidance), &marks(&rows(until, more))), ms("23:30"));
+        log.rows.iter().find(|r| r.what == what).map(|r| r.limit.clone()).unwrap_or_default()
+    };
+    let low = [("18:39", "temp pie 66"), ("18:45", "clear pie thrown_out")];
+    let pie = limit("us_consumer", "18:40", &low, "NOT HOT ENOUGH INSIDE");
+    assert!(pie.contains("73.9 °C") || pie.contains("165 °F"), "{pie}");
+    let slow =
+        [("20:00", "temp soup 70"), ("20:00", "clear soup put_away"), ("22:05", "temp soup 30")];
+    let soup = limit("us_food_code_2022", "17:20", &slow, "COOLED TOO SLOWLY");
+    assert!(soup.contains("21.1 °C") && soup.contains("by 22:00"), "{soup}");
+    let table = limit("us_consumer", "18:00", &[], "PAST ITS LIMIT");
+    let profile = crate::safety::Profile::by_id("us_consumer").expect("ours");
+    assert_eq!(table, profile.room_rule.title);
+}
+
+#[test]
+fn the_log_ends_with_the_evening_and_says_where_food_was_and_what_was_done() {
+    let log = |more: &[(&'static str, &'static str)], at: &str| {
+        food_log(&fold(evening_by("us_consumer"), &marks(&rows("19:00", more))), ms(at))
+    };
+    let open = log(&[], "23:00");
+    let soup = said(&open, "Soup");
+    assert_eq!(soup[0], "17:20 kept hot", "{soup:?}");
+    assert_eq!(soup[1], "18:00 on the table: its time runs", "{soup:?}");
+    let passed = |log: &FoodLog| log.rows.iter().filter(|r| r.what == "PAST ITS LIMIT").count();
+    assert!(passed(&open) > 0);
+    assert_eq!(passed(&log(&[("19:10", "finished")], "23:00")), 0, "it was closed before");
+    assert!(log(&[], "19:30").rows.iter().all(|r| r.at_ms <= ms("19:30")));
+    // Parts from when they were taken off, not before.
+    let parts = log(&[("18:10", "part soup 1 fridge"), ("18:40", "part soup 1 temp 30")], "19:10");
+    let part = said(&parts, "Soup, part 1");
+    assert_eq!(part[0], "18:10 put to cool in the fridge", "{part:?}");
+    assert!(part.contains(&"18:10 taken off the rest".to_owned()), "{part:?}");
+    assert!(part.contains(&"18:40 measured".to_owned()), "{part:?}");
+    assert!(part.iter().all(|l| l.as_str() >= "18:10"), "{part:?}");
+    let answered = log(&[("22:30", "answer unsafe_past:soup:: discarded")], "23:00");
+    let soup = said(&answered, "Soup");
+    assert!(soup.contains(&"22:30 done about its limit: thrown out".to_owned()), "{soup:?}");
+    let air = log(&[("19:05", "air 24")], "19:10");
+    let room = air.rows.iter().find(|r| r.food == "room").expect("measured");
+    assert!(!room.reading.is_empty());
+    // Said twice in one moment it stands there once.
+    let mut once = air.rows.clone();
+    once.dedup();
+    assert_eq!(once.len(), air.rows.len());
+}
+
+/// A plain table: each column under its head, and nothing of a table where nothing was marked.
+#[test]
+fn the_text_has_its_columns_under_their_heads() {
+    let state = fold(evening_by("us_consumer"), &marks(&rows("19:00", &LEFT)));
+    let log = food_log(&state, ms("20:30"));
+    let text = log.print(Format::Text);
+    let head = text.lines().find(|l| l.starts_with("time ")).expect("heads");
+    let at = head.find("what").expect("a column");
+    let of_rows = text.lines().filter(|l| l.starts_with("2026-10-24"));
+    let whats: Vec<&str> =
+        of_rows.map(|l| &l[l.char_indices().nth(at).expect("long").0..]).collect();
+    assert_eq!(whats.len(), log.rows.len());
+    for (row, what) in log.rows.iter().zip(whats) {
+        assert!(what.starts_with(&row.what), "{what:?} {:?}", row.what);
+    }
+    let csv = log.print(Format::Csv);
+    let guidance = &log.rows[0].guidance;
+    assert!(csv.lines().nth(1).is_some_and(|l| l.contains(guidance)), "{csv}");
+    let page = log.print(Format::Html);
+    for there in ["Figures and their sources", "Must go", "Labels", "past its limit. Throw it out."]
+    {
+        assert!(page.contains(there), "{there}");
+    }
+    // Up to the first sign that a page writes otherwise.
+    let plain = |line: &String| line.split(['\'', '"', '<', '>', '&']).next().map(str::to_owned);
+    assert!(log.cautions.iter().filter_map(plain).all(|c| page.contains(&c)), "{page}");
+    assert!(!page.contains("Nothing was marked"));
+    let empty = food_log(&fold(evening_by("canada"), &[]), ms("16:00"));
+    assert!(!empty.print(Format::Text).contains("reading"));
+    assert!(empty.print(Format::Html).contains("Nothing was marked"));
 }

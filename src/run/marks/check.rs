@@ -13,7 +13,7 @@ use crate::plan::StepKey;
 use crate::run::apply::MORE_AT_MOST;
 use crate::run::event::{Event, StepId};
 use crate::run::state::{MINUTE_MS, Progress, State, Whereabouts};
-use crate::run::view::Alarm;
+use crate::run::view::{Alarm, Holding};
 use crate::run::{alarms, food, holding, words};
 
 /// A step that is begun so long (ms) before the plan has it was perhaps not meant. Our choice.
@@ -386,11 +386,13 @@ fn check_finish(state: &State, now_ms: i64) -> Result<(), Refusal> {
     if state.facts().finished_ms.is_some() {
         return Err(Refusal::no("The evening is closed already."));
     }
-    let out: Vec<String> = holding::board(state, now_ms)
-        .into_iter()
-        .filter(|h| h.safe.at_ms.is_some())
-        .map(|h| words::dish(state, h.dish))
-        .collect();
+    let name = |h: Holding| match h.part {
+        Some(part) => format!("{}, part {part}", words::dish(state, h.dish)),
+        None => words::dish(state, h.dish),
+    };
+    let board = holding::board(state, now_ms).into_iter();
+    let all = board.chain(holding::portions(state, now_ms));
+    let out: Vec<String> = all.filter(|h| h.safe.at_ms.is_some()).map(name).collect();
     match out.len() {
         0 => Ok(()),
         1 => Err(Refusal::sure(format!("The {} still stands out.", words::list(&out)))),

@@ -1,8 +1,8 @@
 //! May the rest of the evening be settled so?
 
 use super::{check as check_mark, dish_of, not_dropped};
-use crate::kitchen::DAY;
 use crate::plan::StepKey;
+use crate::plan::ways::change::time_of;
 use crate::run::event::Event;
 use crate::run::marks::Refusal;
 use crate::run::state::State;
@@ -34,10 +34,11 @@ pub(super) fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Ref
             }
         }
         Event::CookThere { from, to, .. } => {
-            let now = state.minute(now_ms);
+            let (now, face) = (state.minute(now_ms), &state.evening().face);
             match from {
                 _ if from >= to || *to <= now => Err(Refusal::no("Those hours have passed.")),
-                _ if *from < -DAY || *to > 2 * DAY => {
+                // What the fold could not write down is not said to be taken.
+                _ if time_of(face, *from).zip(time_of(face, *to)).is_none() => {
                     Err(Refusal::no("Those are not hours of the party's day."))
                 }
                 _ => Ok(()),

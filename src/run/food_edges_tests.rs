@@ -1,0 +1,181 @@
+//! The clock of food at the moments at which something begins or ends: what left control this very moment is out, what
+//! was not known yet is not counted, and what is dropped or thrown out counts up to then and no further.
+
+use std::sync::Arc;
+
+use super::event::{Event, Mark, StepId};
+use super::food::{self, standing};
+use super::testbed::{evening, event, marks, ms, state};
+use super::{State, fold};
+use crate::kitchen::{Evening, Kept};
+
+/// Minutes that a dish was out, as known and at a time.
+fn used(state: &State, dish: usize, at: &str) -> Option<i64> {
+    standing(state, dish, ms(at)).map(|s| s.minutes_used())
+}
+
+fn in_evening(rows: &[(&str, &str)], change: impl Fn(&mut Evening)) -> State {
+    let mut evening = Evening::clone(&evening());
+    change(&mut evening);
+    fold(Arc::new(evening), &marks(rows))
+}
+
+#[test]
+fn what_leaves_control_this_moment_is_out() {
+    let at_once = |rows: &[(&str, &str)], dish, at: &str| {
+        standing(&state(rows), dish, ms(at)).map(|s| (s.minutes_used(), s.is_out))
+    };
+    assert_eq!(at_once(&[("16:20", "start dip mix")], 1, "16:20"), Some((0, true)));
+    assert_eq!(at_once(&[("17:00", "early pie fill")], 3, "17:00"), Some((0, true)));
+}
+
+/// Told at half past, for ten minutes before: at 16:25 nobody knew.
+#[test]
+fn what_is_told_later_was_not_known_before() {
+    let mix = StepId { dish: "dip".into(), step: "mix".into(), load: 0 };
+    let station = "board".to_owned();
+    let told = Event::Started { id: mix, way: 0, station, cook: None, ago_minutes: 10 };
+    let mut all = marks(&[]);
+    all.push(Mark { seq: 9, at_ms: ms("16:30"), event: told });
+    let state = fold(evening(), &all);
+    assert_eq!((used(&state, 1, "16:25"), used(&state, 1, "16:30")), (None, Some(10)));
+}
+
+#[test]
+fn what_is_thrown_out_half_made_counts_up_to_then() {
+    let thrown = [("16:20", "start dip mix"), ("16:30", "clear dip thrown_out")];
+    let used_at = |more: &[(&'static str, &'static str)], at: &str| {
+        used(&state(&[&thrown[..], more].concat()), 1, at)
+    };
+    assert_eq!((used_at(&[], "16:30"), used_at(&[], "17:00")), (Some(10), Some(10)));
+    // Begun anew, its minutes go on: the first ones with them, to be on the safe side.
+    let anew = [("16:40", "start dip chill")];
+    assert_eq!(used_at(&anew, "17:00"), Some(20));
+    // What is begun of another dish says nothing of this one.
+    assert_eq!(used_at(&[("16:40", "start pie fill")], "17:00"), Some(10));
+}
+
+#[test]
+fn what_is_dropped_is_out_until_it_is_put_into_the_cold() {
+    let rows = |at: &'static str| {
+        [("16:20", "start dip mix"), ("16:25", "drop dip"), (at, "hold dip 0 fridge")]
+    };
+    assert_eq!(used(&state(&rows("16:25")), 1, "17:00"), Some(5));
+    assert_eq!(used(&state(&rows("16:35")), 1, "17:00"), Some(15));
+    let from_there = [&rows("16:35")[..], &[("16:50", "hold dip 0 board")]].concat();
+    assert_eq!(used(&state(&from_there), 1, "17:00"), Some(25));
+    // On the heat too, from the first moment on.
+    let soup =
+        [("16:40", "start soup chop"), ("16:50", "start soup simmer"), ("17:06", "drop soup")];
+    assert!(food::is_there(&state(&soup), 0, ms("17:06")));
+    assert!(!food::is_there(&state(&soup[..1]), 0, ms("16:45")), "leeks alone need no cold");
+    // Dry things become perishable by being cooked, though the second load waits.
+    let dry = |rows: &[(&str, &str)]| {
+        in_evening(rows, |e| e.sheets[2].recipe.ingredients[0].kept = Kept::Cupboard)
+    };
+    let fries = [("17:42", "start fries fry 0"), ("17:45", "drop fries")];
+    assert!(food::is_there(&dry(&fries), 2, ms("17:45")));
+}
+
+/// Two loads of one step at the counter, ten minutes each: from the first start to the last end.
+#[test]
+fn loads_count_from_the_first_to_the_last() {
+    let rows = [
+        ("16:20", "start dip mix 0"),
+        ("16:30", "done dip mix 0"),
+        ("16:30", "start dip mix 1"),
+        ("16:40", "done dip mix 1"),
+        ("16:40", "start dip chill"),
+    ];
+    let two = |e: &mut Evening| {
+        e.sheets[1].recipe.steps[0].ways[0].load_servings = Some(4);
+    };
+    let at = |at: &str| {
+        let rows: Vec<_> = rows.iter().copied().filter(|r| ms(r.0) <= ms(at)).collect();
+        used(&in_evening(&rows, two), 1, at)
+    };
+    assert_eq!((at("16:35"), at("16:39"), at("17:00")), (Some(15), Some(19), Some(20)));
+}
+
+/// Of an alarm the dish is that of the evening, the part that of its key.
+#[test]
+fn the_food_of_an_alarm_is_in_its_key() {
+    let state = state(&[]);
+    let of = |key: &str| food::of_alarm(&state, key).map(|f| (f.dish, f.part));
+    assert_eq!(of("unsafe_past:pie::"), Some((3, None)));
+    assert_eq!(of("cooling_missed:soup:part2:"), Some((0, Some(2))));
+    assert_eq!((of("unsafe_past:cake::"), of("pull_now:pie:bake:0")), (None, None));
+    assert!(matches!(event("part soup 2 off"), Event::Portion { part: 2, .. }));
+}
+
+/// A part has behind it what the whole had until it was taken off, and then its own; put with something else it goes
+/// where that goes.
+#[test]
+fn a_part_shares_the_past_of_its_dish_and_the_future_of_what_it_is_put_with() {
+    let served = super::testbed::on_time("18:00");
+    let with = |more: &[(&'static str, &'static str)]| {
+        let mut rows = [&served[..], more].concat();
+        rows.sort_by_key(|r| ms(r.0));
+        state(&rows)
+    };
+    let part = food::Food { dish: 0, part: Some(1) };
+    let kept = |state: &State, at: &str| food::phases_of(state, part, ms(at)).last().map(|p| p.1);
+    let out = Some(food::Keeping::Out);
+    // What is done with the rest afterwards is not done with the part; what was done in that moment is.
+    let apart = with(&[("18:10", "part soup 1 off"), ("18:20", "hold soup 0 fridge")]);
+    assert_eq!(kept(&apart, "18:30"), out);
+    let together = with(&[("18:10", "hold soup 9 fridge"), ("18:10:01", "part soup 1 off")]);
+    assert_ne!(kept(&together, "18:30"), out);
+    let taken = |state: &State| -> Vec<i64> {
+        super::portions::taken(state, part).iter().map(|r| r.celsius as i64).collect()
+    };
+    let read = [
+        ("17:30", "temp soup 80"),
+        ("18:10", "part soup 1 off"),
+        ("18:15", "temp soup 70"),
+        ("18:20", "part soup 1 temp 60"),
+        ("18:25", "temp dip 8"),
+    ];
+    assert_eq!(taken(&with(&read)), [80, 60]);
+    let joined = [
+        ("18:30", "part soup 1 join dip"),
+        ("18:45", "temp dip 20"),
+        ("18:50", "hold dip 0 fridge"),
+    ];
+    let both = with(&[&read[..], &joined].concat());
+    assert_eq!(taken(&both), [80, 60, 20]);
+    assert_eq!((kept(&both, "18:40"), kept(&both, "18:51") == out), (out, false));
+}
+
+/// Food Code 2022, 3-501.14(A): 70 °F (21 °C) within two hours.
+#[test]
+fn the_report_says_how_what_is_left_is_cooled() {
+    let mut rows = super::testbed::on_time("19:00");
+    rows.push(("19:20", "clear soup put_away"));
+    let state = fold(super::testbed::evening_by("us_food_code_2022"), &marks(&rows));
+    let text = super::report(&state, ms("19:30")).text(&state);
+    let within = format!("Cool hot food to 21 °C within {}", super::words::minutes(120));
+    assert!(text.contains(&within), "{text}");
+}
+
+/// What the screens show of the evening besides what to do.
+#[test]
+fn the_view_has_all_that_runs_is_done_and_is_out_early() {
+    let rows = [&super::testbed::on_time("18:10")[..], &[("18:11", "early pie rest")]].concat();
+    let view = super::view(&state(&rows), ms("18:12"));
+    let rest = super::testbed::key(&evening(), "pie", "rest", 0);
+    assert_eq!(view.early, [rest]);
+    let (begun, done) = ("18:13", [("18:12", "start pie rest")]);
+    assert!(super::view(&state(&[&rows[..], &done].concat()), ms(begun)).early.is_empty());
+    assert_eq!(view.phases.len(), 9);
+    assert!(view.phases.is_sorted_by_key(|p| p.0));
+    let fill = super::testbed::key(&evening(), "pie", "fill", 0);
+    let span = view.spans.iter().find(|s| s.key == fill).expect("it was begun");
+    assert_eq!((span.from_ms, span.to_ms), (ms("17:05"), ms("17:20")));
+    let two = super::view(&state(&super::testbed::on_time("17:10")), ms("17:12"));
+    assert!(
+        two.running.len() > 1 && two.running.is_sorted_by_key(|p| p.due_ms),
+        "{:?}",
+        two.running
+    );
+}

@@ -1,0 +1,156 @@
+//! When a thermometer is wanted, to the second; and a soup that is cooked, cooled and heated again. Limits by the
+//! guidance that each test names (FDA Food Code 2022, 3-501.14(A) and 3-403.11: 135 to 70 °F in two hours, reheated to
+//! 165 °F); the minutes are invented.
+
+use std::sync::Arc;
+
+use serde_json::json;
+
+use super::event::{Event, Mark};
+use super::food::{Food, profile};
+use super::measure::{cooling_missed, cools_between, undercooked, wanted};
+use super::testbed::{evening_by, event, marks, ms, on_time};
+use super::{State, fold};
+use crate::kitchen::{Evening, Step};
+
+type Row = (&'static str, &'static str);
+
+fn by(rows: &[Row], more: &[(&str, Event)]) -> State {
+    let mut all = marks(rows);
+    all.extend(more.iter().enumerate().map(|(n, (at, event))| Mark {
+        seq: 900 + n as u64,
+        at_ms: ms(at),
+        event: event.clone(),
+    }));
+    all.sort_by_key(|m| m.at_ms);
+    fold(evening_by("us_consumer"), &all)
+}
+
+fn taken(dish: &str, celsius: f64) -> Event {
+    Event::Temperature { dish: dish.into(), celsius }
+}
+
+fn due(state: &State, dish: usize, at: &str) -> Option<String> {
+    let found = wanted(state, ms(at)).into_iter().find(|m| m.dish == dish)?;
+    Some(state.evening().face.read(found.due_ms))
+}
+
+/// The pie is off the heat at 18:40. A quarter of an hour later a reading still says how hot it got, and no later.
+#[test]
+fn a_reading_says_how_hot_it_got_for_a_quarter_of_an_hour() {
+    let rows = on_time("18:40");
+    let low = |at: &str| by(&rows, &[(at, taken("pie", 66.0))]);
+    assert!(undercooked(&low("18:55"), 3, ms("18:56")).is_some());
+    assert!(undercooked(&low("18:55:01"), 3, ms("18:56")).is_none());
+    assert!(undercooked(&low("18:39"), 3, ms("18:40")).is_some(), "at the end itself");
+    assert!(undercooked(&low("18:39"), 3, ms("18:39:59")).is_none());
+    assert!(undercooked(&low("18:45"), 3, ms("18:45")).is_some());
+    assert!(undercooked(&low("18:45"), 3, ms("18:44:59")).is_none(), "not known yet");
+    let none = by(&rows, &[]);
+    assert_eq!(due(&none, 3, "18:55").as_deref(), Some("18:40"));
+    assert_eq!(due(&none, 3, "18:55:01"), None);
+    // Just as hot as asked is hot enough.
+    let class = none.evening().sheets[3].recipe.safety.class;
+    let least = crate::safety::least_inner_c(profile(&none).expect("known"), class, None);
+    let just = by(&rows, &[("18:39", taken("pie", least.expect("a figure")))]);
+    assert_eq!((undercooked(&just, 3, ms("18:41")), due(&just, 3, "18:41")), (None, None));
+}
+
+/// In its hot hold from 17:20 on, every two hours; from the quarter of an hour before a hot reading serves.
+#[test]
+fn a_hot_reading_before_the_hold_serves_for_a_quarter_of_an_hour() {
+    let rows = on_time("17:20");
+    let with = |at: &str, c: f64| due(&by(&rows, &[(at, taken("soup", c))]), 0, "17:30");
+    assert_eq!(with("17:05", 80.0).as_deref(), Some("19:05"));
+    assert_eq!(with("17:04:59", 80.0).as_deref(), Some("17:20"));
+    assert_eq!(with("17:15", 50.0).as_deref(), Some("17:20"), "too cold, but it was not there yet");
+    assert_eq!(with("17:20", 50.0).as_deref(), Some("17:25"));
+    let all = wanted(&by(&on_time("18:10"), &[]), ms("18:10"));
+    assert!(all.is_sorted_by_key(|m| m.due_ms), "{all:?}");
+}
+
+/// The soup with two more steps: set to cool in the fridge, and heated again.
+fn soup(guidance: &str, rows: &[Row], more: &[(&str, Event)]) -> State {
+    let mut evening = Evening::clone(&evening_by(guidance));
+    let step = |json| serde_json::from_value::<Step>(json).expect("a step");
+    let steps = &mut evening.sheets[0].recipe.steps;
+    steps.push(step(json!({"id": "cool", "text": "Cool it.", "label": "cool", "care": "cools",
+        "ways": [{"station": "fridge", "minutes": 120}], "after": [{"step": "simmer"}]})));
+    steps.push(step(
+        json!({"id": "heat", "text": "Heat it again.", "label": "heat", "care": "reheats",
+        "ways": [{"station": "stovetop", "minutes": 15}], "after": [{"step": "cool"}]}),
+    ));
+    let begin = |step: &str, station: &str| Event::Started {
+        id: super::testbed::id("soup", step, 0),
+        way: 0,
+        station: station.into(),
+        cook: None,
+        ago_minutes: 0,
+    };
+    let mut all: Vec<Mark> = rows
+        .iter()
+        .map(|(at, text)| {
+            let event = match *text {
+                "cool" => begin("cool", "fridge"),
+                "heat" => begin("heat", "hob"),
+                text => event(text),
+            };
+            (*at, event)
+        })
+        .chain(more.iter().cloned())
+        .enumerate()
+        .map(|(n, (at, event))| Mark { seq: n as u64 + 1, at_ms: ms(at), event })
+        .collect();
+    all.sort_by_key(|m| m.at_ms);
+    fold(Arc::new(evening), &all)
+}
+
+const COOLED: [Row; 3] =
+    [("10:00", "start soup simmer"), ("10:30", "done soup simmer"), ("10:40", "cool")];
+
+#[test]
+fn food_that_is_set_to_cool_cools_since_it_left_the_heat() {
+    let code = |more: &[(&str, Event)]| soup("us_food_code_2022", &COOLED, more);
+    let (off, set) = (ms("10:30"), ms("10:40"));
+    let food = Food { dish: 0, part: None };
+    let at = |state: &State, at: &str| cools_between(state, food, ms(at));
+    let plain = code(&[]);
+    assert_eq!((at(&plain, "10:39:59"), at(&plain, "10:40")), (None, Some((off, set))));
+    assert_eq!(cools_between(&plain, Food { dish: 0, part: Some(1) }, ms("11:00")), None);
+    assert_eq!(cools_between(&plain, Food { dish: 3, part: None }, ms("11:00")), None);
+    // Two hours to 21.1 °C: first looked at after half of them.
+    assert_eq!(due(&plain, 0, "11:00").as_deref(), Some("11:30"));
+    // Another dish on the heat changes nothing; this one again ends it, and so does dropping it.
+    let pie = code(&[("10:50", event("start pie bake"))]);
+    assert_eq!(at(&pie, "11:00"), Some((off, set)));
+    assert_eq!(at(&code(&[("10:50", event("drop soup"))]), "11:00"), None);
+    assert_eq!(at(&code(&[("10:50", event("clear soup thrown_out"))]), "11:00"), None);
+    let again = soup("us_food_code_2022", &[&COOLED[..], &[("17:30", "heat")]].concat(), &[]);
+    assert_eq!((at(&again, "17:29:59").is_some(), at(&again, "17:30")), (true, None));
+    // 40 °C five minutes after it had to be 21.1.
+    let slow = code(&[("12:35", taken("soup", 40.0))]);
+    let missed = cooling_missed(&slow, food, ms("12:36")).expect("too slow");
+    assert_eq!((missed.by_ms, missed.reading.celsius), (ms("12:30"), 40.0));
+    assert_eq!(cooling_missed(&slow, food, ms("12:34")), None);
+    let quick = code(&[("12:30", taken("soup", 21.0)), ("12:35", taken("soup", 21.0))]);
+    assert_eq!(cooling_missed(&quick, food, ms("12:36")), None);
+    // Measured on the board, before it was set to cool, it says nothing of the fridge.
+    let before = code(&[("10:35", taken("soup", 85.0))]);
+    assert_eq!(cooling_missed(&before, food, ms("11:00")), None);
+}
+
+#[test]
+fn food_that_is_heated_again_is_measured_by_the_figure_for_that() {
+    let rows = [&COOLED[..], &[("17:30", "heat")]].concat();
+    let running = soup("us_food_code_2022", &rows, &[]);
+    let asked = wanted(&running, ms("17:35")).into_iter().find(|m| m.dish == 0).expect("asked for");
+    assert!(asked.why.starts_with("heated again: "), "{}", asked.why);
+    assert_eq!(asked.due_ms, ms("17:45"));
+    let done = [&rows[..], &[("17:45", "done soup heat")]].concat();
+    let at = |c: f64| {
+        let state = soup("us_food_code_2022", &done, &[("17:44", taken("soup", c))]);
+        undercooked(&state, 0, ms("17:46")).map(|u| u.0.celsius)
+    };
+    // 165 °F are 73.9 °C.
+    assert_eq!((at(73.0), at(74.0)), (Some(73.0), None));
+}
