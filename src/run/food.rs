@@ -390,10 +390,10 @@ pub fn phases_of(state: &State, food: Food, now_ms: i64) -> Vec<(i64, Keeping)> 
     let warm = is_warm(state, dish);
     let mut phases = Vec::new();
     at_its_station(state, dish, warm).enter(state, out_ms, now_ms, &mut phases);
-    for stay in &portions::stays(state, food) {
+    for (of, stay) in &portions::stays_by(state, food) {
         let place = match &stay.at {
             Whereabouts::Held { hold, place, station } => {
-                held_as(state, dish, *hold, *place, station.as_deref(), warm)
+                held_as(state, *of, *hold, *place, station.as_deref(), warm)
             }
             Whereabouts::Table => Place::without_station(Keeping::Out),
             Whereabouts::Gone(Clearing::PutAway) => Place {

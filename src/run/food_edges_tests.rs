@@ -8,6 +8,7 @@ use super::food::{self, standing};
 use super::testbed::{evening, event, marks, ms, state};
 use super::{State, fold};
 use crate::kitchen::{Evening, Kept};
+use crate::safety::Control;
 
 /// Minutes that a dish was out, as known and at a time.
 fn used(state: &State, dish: usize, at: &str) -> Option<i64> {
@@ -144,7 +145,22 @@ fn a_part_shares_the_past_of_its_dish_and_the_future_of_what_it_is_put_with() {
     ];
     let both = with(&[&read[..], &joined].concat());
     assert_eq!(taken(&both), [80, 60, 20]);
-    assert_eq!((kept(&both, "18:40"), kept(&both, "18:51") == out), (out, false));
+    // With the dip it is in the fridge; the hold's number is one of the dip's, and among the soup's own it is a hot one.
+    assert_eq!(kept(&both, "18:51"), Some(food::Keeping::In(Control::Chilling)));
+    let on_the_board = [
+        ("18:10", "part soup 1 off"),
+        ("18:50", "done pie rest"),
+        ("18:50", "hold pie 0 board"),
+        ("18:52", "part soup 1 join pie"),
+    ];
+    let pie = super::testbed::on_time("18:45");
+    let mut rows = [&pie[..], &on_the_board].concat();
+    rows.sort_by_key(|r| ms(r.0));
+    assert_eq!(
+        kept(&state(&rows), "18:55"),
+        out,
+        "it stands on the board, whatever its own recipe says"
+    );
 }
 
 /// Food Code 2022, 3-501.14(A): 70 °F (21 °C) within two hours.

@@ -49,24 +49,32 @@ pub fn together(state: &State, food: Food) -> Vec<Food> {
 /// Where a food was put, in order of time.
 #[must_use]
 pub fn stays(state: &State, food: Food) -> Vec<Stay> {
+    stays_by(state, food).into_iter().map(|(_, stay)| stay).collect()
+}
+
+/// The same, each with the dish whose recipe its hold is of: put together with something else, a part is kept as that is.
+#[must_use]
+pub fn stays_by(state: &State, food: Food) -> Vec<(usize, Stay)> {
     stays_to(state, food, DEEPEST)
 }
 
-fn stays_to(state: &State, food: Food, depth: usize) -> Vec<Stay> {
-    let of_dish = state.facts().stays.get(&food.dish).cloned().unwrap_or_default();
-    let Some(part) = food.part else { return of_dish };
-    let Some(portion) = state.facts().portions.get(&(food.dish, part)) else { return of_dish };
-    let mut stays = of_dish;
-    stays.retain(|s| s.at_ms <= portion.from_ms);
-    stays.extend(portion.stays.iter().cloned());
+fn stays_to(state: &State, food: Food, depth: usize) -> Vec<(usize, Stay)> {
+    let own = |stay: &Stay| (food.dish, stay.clone());
+    let of_dish = state.facts().stays.get(&food.dish).into_iter().flatten();
+    let mut stays: Vec<(usize, Stay)> = of_dish.map(own).collect();
+    let portion = food.part.and_then(|part| state.facts().portions.get(&(food.dish, part)));
+    let Some(portion) = portion else { return stays };
+    stays.retain(|(_, s)| s.at_ms <= portion.from_ms);
+    stays.extend(portion.stays.iter().map(own));
     let Some((joined_ms, dish, part)) = portion.joined.filter(|_| depth > 0) else { return stays };
-    stays.retain(|s| s.at_ms <= joined_ms);
+    stays.retain(|(_, s)| s.at_ms <= joined_ms);
     let onto = stays_to(state, Food { dish, part }, depth - 1);
     // Where that was when they were put together; nobody marked it: it stood out.
-    let then = onto.iter().rev().find(|s| s.at_ms <= joined_ms).map(|s| s.at.clone());
+    let then = onto.iter().rev().find(|(_, s)| s.at_ms <= joined_ms);
     let out = Whereabouts::Held { hold: None, place: StationKind::Counter, station: None };
-    stays.push(Stay { at_ms: joined_ms, at: then.unwrap_or(out) });
-    stays.extend(onto.into_iter().filter(|s| s.at_ms > joined_ms));
+    let (of, at) = then.map_or((dish, out), |(of, s)| (*of, s.at.clone()));
+    stays.push((of, Stay { at_ms: joined_ms, at }));
+    stays.extend(onto.into_iter().filter(|(_, s)| s.at_ms > joined_ms));
     stays
 }
 
