@@ -230,7 +230,7 @@ fn only_dishes_that_are_waited_for_make_a_service_late() {
         adopting(&on_time("18:10"), &all).facts().risks.contains_key(&1)
     };
     let (drop, back) = (("18:13", event("drop pie")), ("18:14", event("back pie")));
-    assert!(now(&[]) && !now(&[drop.clone()]) && now(&[drop, back]));
+    assert!(now(&[]) && !now(std::slice::from_ref(&drop)) && now(&[drop, back]));
     assert!(!now(&[("18:13", event("serve pie"))]));
     // A plan from elsewhere that speaks of services and dishes that are not there harms nothing.
     let odd = with_plan(&rows, "18:55", |p| {

@@ -12,6 +12,9 @@ use super::testbed::{
 use super::{AlarmKind, AlarmState, Answer, PortionDid, State, fold};
 use crate::kitchen::{DAY, Evening, PartyChange};
 
+/// Times and short forms of marks.
+type Rows<'a> = &'a [(&'a str, &'a str)];
+
 /// An event after these marks: what it is noted as, and why another plan is wanted.
 fn said(rows: &[(&str, &str)], at: &str, event: Event) -> (State, String, String) {
     let mut all = marks(rows);
@@ -409,7 +412,7 @@ fn marks_that_do_not_fit_are_noted_each_with_its_reason() {
     let chopping = [("16:40", "start soup chop")];
     let dropped = [("16:10", "drop dip")];
     let begun = [("16:20", "start dip mix"), ("16:25", "drop dip")];
-    let table: [(&[(&str, &str)], Event, &str); 19] = [
+    let table: [(Rows<'_>, Event, &str); 19] = [
         (&[], event("temp soup 500"), "500 °C cannot be; the reading does not count"),
         (&[], event("temp soup 400"), ""),
         (
@@ -550,7 +553,7 @@ fn marks_about_the_kitchen_and_the_party_say_what_they_change_or_why_not() {
     let service = |id: &str, to| Event::ServiceMoved { service: id.into(), to };
     let dial = |station: &str, celsius| Event::OvenSet { station: station.into(), celsius };
     let days = "that is days away; the service stays where it was";
-    let table: [(&[(&str, &str)], Event, &str, &str); 18] = [
+    let table: [(Rows<'_>, Event, &str, &str); 18] = [
         (&[], event("drop dip"), "", "because you dropped the dip"),
         (
             &[],
