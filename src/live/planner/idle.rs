@@ -13,6 +13,7 @@ use super::{Desk, OddsQuestion, Shared, Told, weigh};
 use crate::plan::judge::judge;
 use crate::plan::planner::{Budget, Planning};
 use crate::plan::pursuit::Pursuit;
+use crate::plan::risk::cushion;
 use crate::plan::{Plan, Proof};
 
 /// Work of one piece of a proof: some tens of milliseconds.
@@ -122,7 +123,11 @@ impl Work<'_> {
         }
         let Ok((better, _)) = found else { return true };
         let saved = cost.total().saturating_sub(better.cost.total());
-        if saved <= cost.total() / WORTH_TELLING {
+        let OddsQuestion { evening, situation, .. } = self.question;
+        // What saves a wait and makes a service less sure is no gain.
+        let surer =
+            || cushion::is_better(evening, situation, (&better, &better.cost), (plan, &cost));
+        if saved <= cost.total() / WORTH_TELLING || !surer() {
             return true;
         }
         (self.tell)(Told::Better(Arc::clone(plan), Box::new(better)));

@@ -22,7 +22,7 @@ use super::{Forecast, forecast};
 use crate::kitchen::{Evening, Minute};
 use crate::plan::planner::{Budget, Planning};
 use crate::plan::weights::NEAR_MINUTES;
-use crate::plan::{Block, Plan, Schedule, Situation, StepKey};
+use crate::plan::{Block, Cost, Plan, Schedule, Situation, StepKey};
 
 /// How often the evening is planned anew, at the most.
 pub const ROUNDS: u64 = 24;
@@ -75,12 +75,8 @@ struct Tried {
 }
 
 impl Tried {
-    /// What it lacks of the wish, over all services.
     fn missing(&self, percent: u32) -> u64 {
-        let missing = |s: &super::Odds| {
-            (u64::from(s.evenings) * u64::from(percent)).saturating_sub(u64::from(s.on_time) * 100)
-        };
-        self.odds.services.iter().map(missing).sum()
+        missing(&self.odds, percent)
     }
 
     /// The least is the best: planned late, short of the wish, dear.
@@ -88,6 +84,31 @@ impl Tried {
         let short = self.missing(percent).saturating_add(self.unrest);
         (self.plan.cost.late, short, self.plan.cost.total())
     }
+}
+
+/// What a plan lacks of the wish, over all services, in evenings x per cent.
+fn missing(odds: &Forecast, percent: u32) -> u64 {
+    let missing = |s: &super::Odds| {
+        (u64::from(s.evenings) * u64::from(percent)).saturating_sub(u64::from(s.on_time) * 100)
+    };
+    odds.services.iter().map(missing).sum()
+}
+
+/// Is a plan worth more than another of the same evening by the measure that room is made by? Each comes with what
+/// it costs as the evening stands.
+#[must_use]
+pub fn is_better(
+    evening: &Evening,
+    situation: &Situation,
+    (plan, cost): (&Plan, &Cost),
+    (than, of_than): (&Plan, &Cost),
+) -> bool {
+    let rank = |plan: &Plan, cost: &Cost| {
+        let odds = forecast(evening, situation, plan, SEED, EVENINGS);
+        let short = missing(&odds, evening.party.on_time_percent);
+        (cost.late, short.saturating_add(unrest(situation, plan)), cost.total())
+    };
+    rank(plan, cost) < rank(than, of_than)
 }
 
 /// What the moves against the plan on the screen must be worth while the
