@@ -10,7 +10,7 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use crate::kitchen::Evening;
-use crate::plan::planner::{Budget, NoPlan, Planning};
+use crate::plan::planner::{Budget, Planning};
 use crate::plan::risk::{self, Forecast, cushion};
 use crate::plan::{Plan, Proof, Schedule, Situation, clash};
 
@@ -252,17 +252,9 @@ fn plan(
                 warm = Some(schedule);
             }
             // Moments may not do for a beginning; nor may the plan from before a change be one at all.
-            Err(no_plan) if !last && !is_sure(&no_plan) => warm = None,
+            Err(no_plan) if !last && !no_plan.is_sure() => warm = None,
             Err(no_plan) => return send(Err(clash::words(&question.evening, &no_plan)), true),
         }
-    }
-}
-
-/// Is it sure that there is no plan, however long one is looked for?
-const fn is_sure(no_plan: &NoPlan) -> bool {
-    match no_plan {
-        NoPlan::Clash { clash, .. } => clash.proven,
-        _ => true,
     }
 }
 

@@ -19,7 +19,7 @@ pub use order::Board;
 pub(super) use order::waits;
 pub use pool::{pool, pool_without};
 
-use super::shopping::{ForDish, Quantity, Share};
+use super::shopping::{ForDish, Quantity, Share, shared};
 use super::wording::{amount_of, taken};
 use crate::kitchen::Kept;
 use crate::kitchen::units::{Exact, Unit};
@@ -151,6 +151,6 @@ impl Job {
     /// Each dish's part of it by its letter: "S 4, H 3".
     #[must_use]
     pub fn shared(&self) -> String {
-        self.shares.iter().map(|s| s.words(&self.item)).collect::<Vec<_>>().join(", ")
+        shared(&self.shares, &self.item)
     }
 }

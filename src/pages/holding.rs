@@ -11,6 +11,9 @@ use crate::run::{Countdown, Holding, Limit, Measure, View};
 /// The format's name and number.
 pub const HOLDING_FORMAT: &str = "potwatch holding 1";
 
+/// What is said where nothing is held.
+pub const NOTHING: &str = "No finished dish waits, and nothing stands on the table.";
+
 /// The board.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -144,9 +147,7 @@ impl HoldingPage {
     pub fn text(&self) -> String {
         let cards: Vec<Card> = self.holding.iter().map(card).collect();
         let parts = match cards.is_empty() {
-            true => vec![Part::Words(
-                "No finished dish waits, and nothing stands on the table.".to_owned(),
-            )],
+            true => vec![Part::Words(NOTHING.to_owned())],
             false => vec![Part::Cards(cards)],
         };
         let title = headline(&self.title, &self.day, "what waits, and until when");

@@ -54,6 +54,17 @@ pub enum NoPlan {
     Guidance(String),
 }
 
+impl NoPlan {
+    /// Is it sure that there is none, however long one is looked for?
+    #[must_use]
+    pub const fn is_sure(&self) -> bool {
+        match self {
+            Self::Clash { clash, .. } => clash.proven,
+            Self::NoWay(_) | Self::Refused(_) | Self::Guidance(_) => true,
+        }
+    }
+}
+
 /// An evening at a certain moment, ready to be planned.
 pub struct Planning<'a> {
     evening: &'a Evening,

@@ -103,8 +103,7 @@ impl State {
             self.facts.risks.insert(*service, risk);
         }
         for (service, risk) in before {
-            let was_told = at_ms >= risk.since_ms.saturating_add(MISS_STANDS_MS);
-            if was_told && !now_late.contains_key(&service) {
+            if at_ms >= risk.told_from_ms() && !now_late.contains_key(&service) {
                 self.facts.relieved.insert(service, (risk, at_ms));
             }
         }

@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::adopt::MISS_STANDS_MS;
 use super::event::{Answer, Clearing, Event, Mark, StepId};
 use super::memo::Memo;
 use super::oven::Dial;
@@ -257,6 +258,14 @@ pub struct Risk {
     pub level_ms: i64,
     /// The dish that is latest.
     pub dish: usize,
+}
+
+impl Risk {
+    /// From when on it is an alarm (unix ms): once plans have missed the service for long enough.
+    #[must_use]
+    pub fn told_from_ms(&self) -> i64 {
+        self.level_ms.max(self.since_ms.saturating_add(MISS_STANDS_MS))
+    }
 }
 
 /// A mark that did not fit.

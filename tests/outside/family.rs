@@ -12,8 +12,9 @@
 //!   `NAME.mid.json`, the one made in so many rounds some way into the evening,
 //!   and `NAME.mid.shown.json`, then the plan on the screen.
 //!
-//! `--one-late`: midway all went by the plan but for one block that runs over. `--shown`: rounds behind the plan on the screen of those midway; the program itself goes on looking for a better
-//! one as long as nothing is marked.
+//! `--shown`: rounds behind the plan on the screen of those midway; the program itself goes on looking for a better one
+//! while nothing is marked. `--one-late`: all went by that plan but for one block that runs over (problems alone, not
+//! with `--plans`).
 
 #[path = "../family/mod.rs"]
 mod family;
@@ -47,7 +48,8 @@ fn main() -> anyhow::Result<()> {
             _ => folder = Some(word.into()),
         }
     }
-    let usage = "usage: family DIR [--seeds N] [--steps N] [--plans ROUNDS] [--shown ROUNDS]";
+    let usage =
+        "usage: family DIR [--seeds N] [--steps N] [--plans ROUNDS] [--shown ROUNDS] [--one-late]";
     let folder = folder.context(usage)?;
     std::fs::create_dir_all(&folder).with_context(|| folder.display().to_string())?;
     let wanted = |m: &Member| steps.is_none_or(|s| m.steps as u64 == s);
@@ -95,7 +97,7 @@ fn patiently(
 ) -> Result<Plan, NoPlan> {
     let mut found = ask(rounds);
     for times in [10, 100] {
-        if !matches!(&found, Err(NoPlan::Clash { clash, .. }) if !clash.proven) {
+        if found.as_ref().err().is_none_or(NoPlan::is_sure) {
             break;
         }
         found = ask(rounds.saturating_mul(times));

@@ -28,8 +28,6 @@ use crate::stand_ins::{HandClock, HandLocks, HandPlanner, Mood, Nobody};
 /// The program looks at the time at least so often (ms); here no oftener either, and on most evenings the machine is so
 /// slow that it looks less often.
 const LOOK_MS: [u64; 3] = [20_000, 60_000, 75_000];
-/// Of the marks that a screen shows so many are held against those shown before at each look, and all now and then.
-const LAST_MARKS: usize = 3;
 /// The journal is held against the screen after every so many acts.
 const CHECK_EVERY: usize = 9;
 /// The longest that the cook waits for what is due next (ms).
@@ -218,9 +216,7 @@ impl World {
     /// `more`: so many that nobody has shown may be there too (the disk may hold what was about to be marked).
     fn keep(&mut self, now: &[&Mark], more: usize) {
         let known = self.shown.len().min(now.len());
-        let whole = more > 0 || self.tally.acts.is_multiple_of(CHECK_EVERY as u64);
-        let from = if whole { 0 } else { known.saturating_sub(LAST_MARKS) };
-        for (shown, there) in self.shown.iter().zip(now.iter().copied()).skip(from) {
+        for (shown, there) in self.shown.iter().zip(now.iter().copied()) {
             assert!(
                 shown == there,
                 "mark {} was {:?} and is {:?}",

@@ -32,7 +32,8 @@ pub fn openings(evening: &Evening, guest: &Guest, dropped: &[usize]) -> Vec<Open
         Some(Course::Starter) => 1,
         _ => 2,
     };
-    all.sort_by_key(|o| (rank(o) == 2, o.answer, rank(o), o.swaps.len(), o.dish));
+    let counts = |o: &Opening| rank(o) < 2;
+    all.sort_by_key(|o| (!counts(o), o.answer, rank(o), o.swaps.len(), o.dish));
     all
 }
 

@@ -13,30 +13,26 @@ impl Pass {
     /// Writes the one at a place in the list, and says where it is.
     pub(super) fn write_sheet(&mut self, at: usize) {
         let Some(printed) = Printed::ALL.get(at).copied() else { return };
-        let text = match (&self.files, printed.text(&self.state, self.view.now_ms)) {
-            (Some(_), Ok(text)) => text,
-            (None, _) => {
-                self.ui.say = Some("The demo and rehearsals write no file.".to_owned());
-                return;
-            }
-            (_, Err(why)) => {
-                self.ui.say = Some(why.to_owned());
-                return;
-            }
-        };
-        let written = std::env::current_dir()
-            .map_err(|e| format!("the folder that the program was started in is gone ({e})"))
-            .and_then(|folder| free(&folder, &self.state.evening().party.id, printed))
-            .and_then(|file| {
-                let there = IfThere::Refuse;
-                let saved = save(&RealDisk, &file, text.as_bytes(), there);
-                saved.map(|()| file).map_err(|trouble| trouble.to_string())
-            });
-        self.ui.say = Some(match written {
-            Ok(file) => format!("Written: {}", file.display()),
-            Err(why) => format!("NOT WRITTEN: {why}"),
+        self.ui.say = Some(match &self.files {
+            None => "The demo and rehearsals write no file.".to_owned(),
+            Some(_) => match printed.text(&self.state, self.view.now_ms) {
+                Ok(text) => written(&self.state.evening().party.id, printed, &text).map_or_else(
+                    |why| format!("NOT WRITTEN: {why}"),
+                    |file| format!("Written: {}", file.display()),
+                ),
+                Err(why) => why.to_owned(),
+            },
         });
     }
+}
+
+/// Writes it into the folder that the program was started in. Where it is now.
+fn written(party: &str, printed: Printed, text: &str) -> Result<PathBuf, String> {
+    let folder = std::env::current_dir()
+        .map_err(|e| format!("the folder that the program was started in is gone ({e})"))?;
+    let file = free(&folder, party, printed)?;
+    let saved = save(&RealDisk, &file, text.as_bytes(), IfThere::Refuse);
+    saved.map(|()| file).map_err(|trouble| trouble.to_string())
 }
 
 /// A file that is not there yet: "supper-evening.html", "supper-evening-2.html".

@@ -18,6 +18,7 @@ use serde::{Deserialize, Serialize};
 
 pub(super) use list::{for_dish, share};
 pub use list::{list, list_without};
+pub(super) use wording::shared;
 
 /// A tick off this list begins with this, the line's id follows.
 pub const TICKS: &str = "buy/";

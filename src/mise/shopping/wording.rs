@@ -70,7 +70,7 @@ impl Line {
     /// Each dish's share by its letter: "S 4, P 3".
     #[must_use]
     pub fn shared(&self) -> String {
-        self.shares.iter().map(|s| s.words(&self.item)).collect::<Vec<_>>().join(", ")
+        shared(&self.shares, &self.item)
     }
 
     /// What is behind the amount, each a short sentence: the exact figure, what
@@ -84,6 +84,11 @@ impl Line {
         behind.extend(self.how.iter().cloned());
         behind
     }
+}
+
+/// Shares of an item, one after the other: "S 4, P 3".
+pub(in crate::mise) fn shared(shares: &[Share], item: &str) -> String {
+    shares.iter().map(|s| s.words(item)).collect::<Vec<_>>().join(", ")
 }
 
 impl Share {

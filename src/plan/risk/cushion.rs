@@ -79,11 +79,14 @@ impl Tried {
         missing(&self.odds, percent)
     }
 
-    /// The least is the best: planned late, short of the wish, dear.
     fn rank(&self, percent: u32) -> (i64, u64, i64) {
-        let short = self.missing(percent).saturating_add(self.unrest);
-        (self.plan.cost.late, short, self.plan.cost.total())
+        rank(&self.plan.cost, self.missing(percent).saturating_add(self.unrest))
     }
+}
+
+/// The least is the best: planned late, short of the wish, dear.
+fn rank(cost: &Cost, short: u64) -> (i64, u64, i64) {
+    (cost.late, short, cost.total())
 }
 
 /// What a plan lacks of the wish, over all services, in evenings x per cent.
@@ -103,12 +106,11 @@ pub fn is_better(
     (plan, cost): (&Plan, &Cost),
     (than, of_than): (&Plan, &Cost),
 ) -> bool {
-    let rank = |plan: &Plan, cost: &Cost| {
+    let short = |plan: &Plan| {
         let odds = forecast(evening, situation, plan, SEED, EVENINGS);
-        let short = missing(&odds, evening.party.on_time_percent);
-        (cost.late, short.saturating_add(unrest(situation, plan)), cost.total())
+        missing(&odds, evening.party.on_time_percent).saturating_add(unrest(situation, plan))
     };
-    rank(plan, cost) < rank(than, of_than)
+    rank(cost, short(plan)) < rank(of_than, short(than))
 }
 
 /// What the moves against the plan on the screen must be worth while the

@@ -16,19 +16,12 @@ const ALARM_AHEAD_MS: i64 = 12 * 60 * MINUTE_MS;
 pub(super) fn at_risk(state: &State, now_ms: i64) -> Vec<Alarm> {
     let services = 0..state.evening().party.services.len();
     services
-        .filter(|service| is_near(state, *service, now_ms))
         .filter_map(|service| {
             let risk = state.facts().risks.get(&service).copied();
             let risk = risk.or_else(|| waited_for(state, service, now_ms))?;
             alarm(state, service, &risk, now_ms)
         })
         .collect()
-}
-
-/// From when on a missed service is an alarm.
-const fn told_from_ms(risk: &Risk) -> i64 {
-    let stands_ms = risk.since_ms.saturating_add(MISS_STANDS_MS);
-    if risk.level_ms > stands_ms { risk.level_ms } else { stands_ms }
 }
 
 /// The service is due within half a day, or the cook has begun.
@@ -50,7 +43,11 @@ fn waited_for(state: &State, service: usize, now_ms: i64) -> Option<Risk> {
     Some(Risk { since_ms, late: LATE_MATTERS, level: 0, level_ms, dish })
 }
 
+/// None: it is too far ahead.
 fn alarm(state: &State, service: usize, risk: &Risk, now_ms: i64) -> Option<Alarm> {
+    if !is_near(state, service, now_ms) {
+        return None;
+    }
     let id = &state.evening().party.services.get(service)?.id;
     let title = words::service_title(state.evening(), service);
     let due = state.service_minute(service);
@@ -70,7 +67,7 @@ fn alarm(state: &State, service: usize, risk: &Risk, now_ms: i64) -> Option<Alar
         ),
         consequence: "The guests wait.".to_owned(),
         remedy: format!("Move {title}, leave a step out, or serve without the {name}."),
-        raised_ms: told_from_ms(risk),
+        raised_ms: risk.told_from_ms(),
         harm_ms: Some(due_ms).filter(|at| *at > now_ms),
         state: AlarmState::New,
         dish: Some(risk.dish),
@@ -96,8 +93,7 @@ pub(super) fn relieved(state: &State, now_ms: i64, shown_ms: i64) -> Vec<Alarm> 
         let handled = state.facts().handled.get(&alarm.key);
         let seen = handled.and_then(|h| h.seen_ms).is_some_and(|seen| seen >= risk.level_ms);
         let fresh = (*at_ms..at_ms.saturating_add(shown_ms)).contains(&now_ms);
-        let over = state.facts().finished_ms.is_some();
-        if seen || !fresh || over || !is_near(state, *service, now_ms) {
+        if seen || !fresh || state.facts().finished_ms.is_some() {
             continue;
         }
         let title = words::service_title(state.evening(), *service);

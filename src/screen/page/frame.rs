@@ -176,17 +176,19 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
     let strong = scene.look.ink(Ink::Strong);
     if let Some(trouble) = &status.trouble {
         canvas.fill(row, " ", scene.look.rank(Rank::Urgent));
-        let said = ui.say.as_ref().or(status.echo.as_ref());
-        let words = match said {
-            Some(said) => format!(" {said}   {trouble}"),
-            None => format!(" {trouble}"),
-        };
+        let words = format!(" {trouble}");
         let urgent = scene.look.rank(Rank::Urgent);
         let mut right = row.right();
         if status.clashes && ui.card.is_none() && ui.page.book() == Book::Evening {
             right = band_keys(canvas, row, right, &[WAYS_KEY], urgent);
         }
-        canvas.text(row.x, row.y, right.saturating_sub(row.x), &words, urgent);
+        let mut x = row.x;
+        if let Some(said) = ui.say.as_ref().or(status.echo.as_ref()) {
+            // Half of the row at the most: what is wrong is never pushed out of it.
+            let room = right.saturating_sub(x) / 2;
+            x += canvas.text(x, row.y, room, &format!(" {said}"), urgent) + 2;
+        }
+        canvas.text(x, row.y, right.saturating_sub(x), &words, urgent);
         return;
     }
     if let Some(say) = &ui.say {

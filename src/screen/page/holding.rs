@@ -4,6 +4,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::letter;
+use crate::pages::holding::NOTHING;
 use crate::run::{Holding, Limit};
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
 use crate::screen::card::visible;
@@ -18,8 +19,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     canvas.text(caution.x + 1, caution.y, caution.width, words, scene.look.ink(Ink::Faint));
     let rows: Vec<&Holding> = scene.view.holding.iter().chain(&scene.view.portions).collect();
     if rows.is_empty() {
-        let words = "No finished dish waits, and nothing stands on the table.";
-        canvas.text(rest.x + 1, rest.y + 1, rest.width, words, Style::new());
+        canvas.text(rest.x + 1, rest.y + 1, rest.width, NOTHING, Style::new());
         return;
     }
     let tall: u16 =
