@@ -17,7 +17,7 @@ use super::situation::{Begun, Situation, StepKey};
 use crate::kitchen::party::Stretch;
 use crate::kitchen::recipe::Minutes;
 use crate::kitchen::{
-    DAY, Evening, Hands, Hold, HoldClass, Minute, Recipe, Service, Sheet, StationKind, Step,
+    After, DAY, Evening, Hands, Hold, HoldClass, Minute, Recipe, Service, Sheet, StationKind, Step,
     StepCare, TimeOfDay, WaitPlace, ahead,
 };
 use crate::safety::{CoolsFrom, Profile, cool_by};
@@ -31,6 +31,10 @@ const ROUNDS: u64 = 200;
 /// Where food may wait only so long for the day, it is ready so many minutes
 /// before the last at which that is enough, at the most. Our choice.
 const EASE: Minute = 60;
+
+/// Food that may wait only so long for the day goes into the fridge so many minutes after its last step, at the most:
+/// its wait counts from that step. Our choice.
+const SOON: Minute = 15;
 
 /// The day before, planned.
 #[derive(Debug, Clone, PartialEq)]
@@ -226,7 +230,7 @@ fn planned_by(evening: &Evening, situation: &Situation, early: bool) -> Result<P
         if let Some((_, of)) = dishes(evening, situation).find(|(of, _)| *of == d) {
             let steps: Vec<usize> =
                 (0..of.recipe.steps.len()).filter(|s| of.recipe.steps[*s].day_before).collect();
-            let ready = earliest_ready(evening, situation, of).map(|at| at + shift);
+            let ready = earliest_ready(evening, situation, of).map(|at| at + shift + SOON);
             sheet.recipe = recipe_before(&of.recipe, &steps);
             due = if early {
                 hours.0 + at_the_least(sheet, sheet.last_step(), steps.len())
@@ -310,7 +314,11 @@ fn recipe_before(recipe: &Recipe, steps: &[usize]) -> Recipe {
     let leaves: Vec<String> =
         before.steps.iter().map(|s| s.id.clone()).filter(|id| !followed(id)).collect();
     before.steps.iter_mut().for_each(|s| s.day_before = false);
-    before.steps.push(into_the_fridge(&leaves));
+    let bounded = |leaf: &str| {
+        let mut later = recipe.steps.iter().flat_map(|s| &s.after).filter(|a| a.step == leaf);
+        later.any(|a| a.most_minutes.is_some())
+    };
+    before.steps.push(into_the_fridge(&leaves, bounded));
     for ingredient in &mut before.ingredients {
         let used = !ingredient.steps.is_empty();
         ingredient.steps.retain(|id| kept(id));
@@ -344,10 +352,14 @@ fn in_the_fridge(waits: Minute) -> Hold {
     }
 }
 
-/// A last step for all that waits for the day.
-fn into_the_fridge(leaves: &[String]) -> Step {
+/// A last step for all that waits for the day; `bounded`: what of it may wait only so long.
+fn into_the_fridge(leaves: &[String], bounded: impl Fn(&str) -> bool) -> Step {
     let way = ahead::way(StationKind::Fridge, Minutes::exactly(1));
-    let after = leaves.iter().map(|step| ahead::follows(step, WaitPlace::Cold)).collect();
+    let follows = |step: &String| {
+        let soon = u32::try_from(SOON).ok().filter(|_| bounded(step));
+        After { most_minutes: soon, ..ahead::follows(step, WaitPlace::Cold) }
+    };
+    let after = leaves.iter().map(follows).collect();
     Step { hands: Hands::default(), ..ahead::plain(LAST, "fridge", "Into the fridge.", way, after) }
 }
 

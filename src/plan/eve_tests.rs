@@ -3,7 +3,7 @@ use std::sync::Arc;
 
 use serde_json::{Value, json};
 
-use crate::kitchen::{Evening, PartyChange, StepCare};
+use crate::kitchen::{DAY, Evening, PartyChange, StepCare};
 use crate::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
 use crate::plan::planner_tests::as_planned;
 use crate::plan::sample::{evening_with, read};
@@ -148,6 +148,54 @@ fn what_waits_for_the_day_waits_no_longer_than_it_may() {
         let (plan, _) = planning.search(planning.shown().as_ref(), &budget).expect("a plan");
         is_sound(&before, &situation, &plan);
     }
+}
+
+/// What is only planned for the day before has not happened yet, however far ahead it lies: what waits for the day from
+/// then on may wait from then on.
+#[test]
+fn dishes_moved_one_after_the_other_days_ahead_are_on_time() {
+    let mut evening = six();
+    let mut shown = plan(&evening);
+    for id in ["lentil-soup", "chicken-thighs"] {
+        let change = PartyChange::DayBefore { dish: id.into(), on: true };
+        evening = change.apply(&evening, hold_limits()).expect("a change");
+        let previous = Some(Arc::new(shown));
+        let situation = Situation { previous, now: Some(-6 * DAY + 600), ..Situation::default() };
+        shown = reshuffle(&evening, &situation, &BUDGET, &mut |_| ()).expect("a plan");
+        is_sound(&evening, &situation, &shown);
+        assert_eq!(shown.cost.late, 0, "{id}");
+    }
+    // The rub waits for a day at the most, and not less than it takes to be on time.
+    let spread = shown.waits.iter().find(|w| w.dish == 2 && w.before_step == 1).expect("a wait");
+    assert!(spread.from < 0 && spread.to - spread.from <= DAY, "{spread:?}");
+}
+
+/// Six dishes of the shelf for eight, in two services.
+fn six() -> Evening {
+    let dish = |id: &str, service: &str| json!({"id": id, "recipe": id, "servings": 8, "service": service});
+    let party = json!({
+        "id": "six", "title": "Six dishes", "day": "2026-12-05", "kitchen": "home",
+        "services": [
+            {"id": "starters", "title": "Starters", "at": "18:00"},
+            {"id": "mains", "title": "Mains", "at": "19:00"}],
+        "dishes": [
+            dish("lentil-soup", "starters"), dish("bean-dip", "starters"),
+            dish("chicken-thighs", "mains"), dish("crisp-sprouts", "mains"),
+            dish("herb-rice", "mains"), dish("pear-crumble", "mains")],
+        "cooks": [{"id": "kim", "name": "Kim", "free": [{"from": "12:00", "to": "20:30"}]}],
+        "guests": [{"name": "guests", "count": 8}]
+    });
+    let shelf = [
+        include_str!("../../assets/recipes/lentil-soup.json"),
+        include_str!("../../assets/recipes/bean-dip.json"),
+        include_str!("../../assets/recipes/chicken-thighs.json"),
+        include_str!("../../assets/recipes/crisp-sprouts.json"),
+        include_str!("../../assets/recipes/herb-rice.json"),
+        include_str!("../../assets/recipes/pear-crumble.json"),
+    ];
+    let json = |text: &str| serde_json::from_str::<Value>(text).expect("our own file");
+    let kitchen = json(include_str!("../../assets/kitchens/home.json"));
+    read(party, kitchen, shelf.into_iter().map(json).collect())
 }
 
 /// Ten dishes of the shelf for ten, in three services.

@@ -57,6 +57,14 @@ pub struct Situation {
     pub previous: Option<Arc<Plan>>,
 }
 
+impl Situation {
+    /// Has anything begun that is not merely planned for the day before?
+    #[must_use]
+    pub fn has_begun(&self) -> bool {
+        self.begun.keys().any(|load| !self.planned.contains(load))
+    }
+}
+
 /// How far a load has come.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Begun {

@@ -23,6 +23,9 @@ pub trait Disk {
     fn sync_data(&self, file: &mut Self::File) -> io::Result<()>;
     /// Waits until the contents, the length and all attributes are on the disk.
     fn sync_all(&self, file: &mut Self::File) -> io::Result<()>;
+    /// Writes over what is there from a byte on: what is written again is synced again, also where a sync that failed
+    /// has let the system take it for durable.
+    fn write_over(&self, path: &Path, from: u64, bytes: &[u8]) -> io::Result<()>;
     /// Cuts a file to `len` bytes.
     fn truncate(&self, path: &Path, len: u64) -> io::Result<()>;
     /// Gives a file another name, replacing what had that name.
@@ -74,6 +77,12 @@ impl Disk for RealDisk {
 
     fn sync_all(&self, file: &mut File) -> io::Result<()> {
         file.sync_all()
+    }
+
+    fn write_over(&self, path: &Path, from: u64, bytes: &[u8]) -> io::Result<()> {
+        let mut file = OpenOptions::new().write(true).open(path)?;
+        file.seek(SeekFrom::Start(from))?;
+        file.write_all(bytes)
     }
 
     fn truncate(&self, path: &Path, len: u64) -> io::Result<()> {

@@ -181,9 +181,9 @@ impl<E: Serialize + DeserializeOwned, D: Disk> Journal<E, D> {
         news.entries = decode_events(&path, &found)?;
         news.tail = found.tail.to_vec();
         if !news.entries.is_empty() {
-            // Its writer may have died between writing and syncing.
-            let synced = self.disk.open_append(&path).and_then(|mut f| self.disk.sync_data(&mut f));
-            synced.map_err(|e| FileTrouble::new("sync", &path, e))?;
+            let lines = bytes.get(..found.good_len).unwrap_or_default();
+            let durable = self.make_durable(self.len, lines);
+            durable.map_err(|e| FileTrouble::new("sync", &path, e))?;
         }
         self.next_seq = self.next_seq.saturating_add(news.entries.len() as u64);
         self.last_crc = found.last_crc;
@@ -267,22 +267,32 @@ impl<E: Serialize + DeserializeOwned, D: Disk> Journal<E, D> {
         };
         let good = bytes.get(..found.good_len).unwrap_or_default();
         // Where it stands if that can be done, else in a new file (see `reopen` for why not once more).
-        if self.settle(&found).is_err() {
+        if self.settle(&found, good).is_err() {
             write_whole(&self.disk, &self.path, good)?;
         }
         self.go_on_after(found.records.len() as u64, found.last_crc, found.good_len)?;
         Ok(Recovered { header, entries, cut })
     }
 
-    /// Cuts the torn end off and makes the rest durable: the program before us may have died between writing and
-    /// syncing.
-    fn settle(&self, found: &Scan<'_>) -> std::io::Result<()> {
+    /// Cuts the torn end off and makes the rest durable. Only the last line may not be: who goes on after another's
+    /// line makes that durable first.
+    fn settle(&self, found: &Scan<'_>, good: &[u8]) -> std::io::Result<()> {
         if !found.tail.is_empty() {
             self.disk.truncate(&self.path, found.good_len as u64)?;
         }
-        let mut file = self.disk.open_append(&self.path)?;
-        self.disk.sync_all(&mut file)?;
+        let last = found.records.last().map_or(0, |line| line.byte);
+        let line = usize::try_from(last).ok().and_then(|at| good.get(at..)).unwrap_or_default();
+        self.make_durable(last, line)?;
         self.disk.sync_dir(folder_of(&self.path))
+    }
+
+    /// Makes lines durable that another program has written. It may have died between writing and syncing; or its sync
+    /// failed and it could not even cut the line off, and then the system may take bytes for written that never were,
+    /// and a sync alone would say so too. So they are written once more where they stand.
+    fn make_durable(&self, from: u64, lines: &[u8]) -> std::io::Result<()> {
+        self.disk.write_over(&self.path, from, lines)?;
+        let mut file = self.disk.open_append(&self.path)?;
+        self.disk.sync_all(&mut file)
     }
 
     fn write_header(

@@ -298,6 +298,17 @@ impl Disk for FaultyDisk {
         self.sync(*file)
     }
 
+    fn write_over(&self, path: &Path, from: u64, bytes: &[u8]) -> io::Result<()> {
+        self.gate(true)?;
+        let inode = self.find(path)?;
+        let mut state = self.state.borrow_mut();
+        let node = &mut state.inodes[inode];
+        let place = from as usize..from as usize + bytes.len();
+        assert_eq!(node.cache[place.clone()], *bytes, "only what is there is written again");
+        node.dirty[place].iter_mut().for_each(|d| *d = true);
+        Ok(())
+    }
+
     fn truncate(&self, path: &Path, len: u64) -> io::Result<()> {
         self.gate(false)?;
         let inode = self.find(path)?;

@@ -38,9 +38,9 @@ fn add_hours(draft: &mut Draft<'_>) {
     if draft.running() {
         draft.problem.end = draft.problem.end.max(start + work_left(draft));
     }
-    // Once the hours have begun they are spent. What was made the day before a
+    // Once the hours have begun they are spent. What is made the day before a
     // party that lies ahead is no part of them.
-    if draft.situation.begun.is_empty() || !draft.running() {
+    if !draft.situation.has_begun() || !draft.running() {
         draft.problem.span_price = weights::SPAN;
         draft.problem.idle_price = weights::IDLE;
     }

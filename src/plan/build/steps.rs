@@ -329,11 +329,11 @@ fn push(
     for n in 0..loads {
         let load = if all_begun { begun[n].0 } else { first + n as u32 };
         let begun = begun.iter().find(|(l, _)| *l == load).map(|(_, b)| *b);
-        let fixed = begun.map(|b| fixed(draft, b, &cooks, modes.first()));
+        let key = StepKey { dish: d, step: s, load };
+        let fixed = begun.map(|b| fixed(draft, key, b, &cooks, modes.first()));
         let (earliest, latest) = (draft.problem.start, draft.problem.end);
         draft.problem.tasks.push(Task { step, load: n, fixed, earliest, latest });
         draft.tasks[d][s].push(first_task + n);
-        let key = StepKey { dish: d, step: s, load };
         draft.map.tasks.push(TaskAt { key, shadow: false });
     }
     draft.problem.steps.push(Step { modes, cooks, first_task, task_count: loads });
@@ -341,10 +341,18 @@ fn push(
     draft.steps[d][s].push(step);
 }
 
-fn fixed(draft: &Draft<'_>, begun: &Begun, cooks: &[usize], mode: Option<&Mode>) -> Fixed {
+fn fixed(
+    draft: &Draft<'_>,
+    key: StepKey,
+    begun: &Begun,
+    cooks: &[usize],
+    mode: Option<&Mode>,
+) -> Fixed {
     match begun {
         Begun::Done { start, end, .. } => {
-            let end = (*end).min(draft.problem.start);
+            // What has happened is over by now. What is planned for the day before may lie days ahead.
+            let planned = draft.situation.planned.contains(&key);
+            let end = if planned { *end } else { (*end).min(draft.problem.start) };
             Fixed { start: (*start).min(end), end, cook: None, setting_c: None }
         }
         Begun::Running { start, end, cook, setting_c, .. } => {
@@ -376,7 +384,8 @@ fn push_shadows(draft: &mut Draft<'_>, d: usize, s: usize, begun: &[(u32, &Begun
             continue;
         }
         let cooks: Vec<usize> = (0..draft.map.cooks).map(|c| draft.map.of_cook(c)).collect();
-        let mut fixed = fixed(draft, b, &cooks, None);
+        let key = StepKey { dish: d, step: s, load: *load };
+        let mut fixed = fixed(draft, key, b, &cooks, None);
         fixed.start = from;
         let mode = Mode { minutes: end - from, loads: 1, hands: parts, ..Mode::default() };
         let (step, task) = (draft.problem.steps.len(), draft.problem.tasks.len());

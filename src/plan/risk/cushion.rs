@@ -117,7 +117,7 @@ pub fn is_better(
 /// evening runs, in evenings x per cent; nothing ahead of it.
 fn unrest(situation: &Situation, plan: &Plan) -> u64 {
     let (Some(shown), Some(now)) = (&situation.previous, situation.now) else { return 0 };
-    if situation.begun.is_empty() {
+    if !situation.has_begun() {
         return 0;
     }
     let was: BTreeMap<StepKey, &Block> = shown.blocks.iter().map(|b| (b.key, b)).collect();
@@ -142,7 +142,7 @@ fn unrest(situation: &Situation, plan: &Plan) -> u64 {
 /// that stands still is worth more then than some more minutes of room.
 #[must_use]
 pub fn is_wanted(evening: &Evening, situation: &Situation, plan: &Plan) -> bool {
-    situation.begun.is_empty()
+    !situation.has_begun()
         || !forecast(evening, situation, plan, SEED, EVENINGS).meets(RUNNING_PERCENT)
 }
 
