@@ -23,6 +23,7 @@ pub mod learn;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]
 pub mod live;
 pub mod mise;
+mod order;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]
 pub mod pages;
 #[cfg_attr(not(test), deny(clippy::indexing_slicing))]

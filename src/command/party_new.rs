@@ -15,6 +15,7 @@ use super::exit::WrongUse;
 use super::own::Own;
 use super::{Exit, Streams};
 use crate::kitchen::{Course, Recipe};
+use crate::order::InOrder;
 use crate::safety::Profile;
 use crate::store::load::{Sources, load_document};
 use crate::store::read::Document;
@@ -191,7 +192,7 @@ fn list(streams: &mut Streams) -> anyhow::Result<()> {
 /// The shelf's recipes by course, in the order of a meal.
 fn by_course() -> Vec<(Course, Vec<Recipe>)> {
     let mut recipes = shelf::recipes();
-    recipes.sort_by(|a, b| (a.course, &a.id).cmp(&(b.course, &b.id)));
+    recipes.order_by(|a, b| (a.course, &a.id).cmp(&(b.course, &b.id)));
     let mut courses: Vec<(Course, Vec<Recipe>)> = Vec::new();
     for recipe in recipes {
         match courses.last_mut() {

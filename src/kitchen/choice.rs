@@ -11,6 +11,7 @@ use super::evening::{Evening, Sheet};
 use super::items::{self, Allergen, Answer, Diet};
 use super::party::{Guest, Least};
 use super::recipe::{Course, Half, Ingredient, Recipe};
+use crate::order::InOrder;
 
 /// An ingredient that speaks against a dish, or may.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -174,7 +175,7 @@ fn reasons(recipe: &Recipe, guest: &Guest) -> Vec<Reason> {
             }
         }
     }
-    reasons.sort_by_key(|r| (std::cmp::Reverse(r.answer), r.ingredient));
+    reasons.order_by_key(|r| (std::cmp::Reverse(r.answer), r.ingredient));
     reasons
 }
 

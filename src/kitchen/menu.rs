@@ -2,6 +2,7 @@
 
 use super::evening::Evening;
 use super::recipe::{Course, HoldClass, Recipe};
+use crate::order::InOrder;
 
 /// How a dish comes to the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -88,7 +89,7 @@ impl Course {
 #[must_use]
 pub fn by_course(evening: &Evening) -> Vec<usize> {
     let mut order: Vec<usize> = (0..evening.sheets.len()).collect();
-    order.sort_by_key(|&d| (evening.sheets.get(d).map(|s| s.recipe.course), d));
+    order.order_by_key(|&d| (evening.sheets.get(d).map(|s| s.recipe.course), d));
     order
 }
 

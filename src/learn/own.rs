@@ -11,6 +11,7 @@ use super::prior::{
 };
 use super::{Group, Guard, Seen, by_hand};
 use crate::kitchen::{Evening, Minutes, OwnTime, StationKind};
+use crate::order::InOrder;
 
 /// Which step's minutes: a way of a step of a recipe, with the recipe's figures as
 /// they were. Where the cook writes others, the step begins anew, and what was
@@ -107,7 +108,7 @@ impl Known {
     /// What is known after all of this. The order of `seen` does not matter.
     #[must_use]
     pub fn from(mut seen: Vec<Seen>) -> Self {
-        seen.sort_by(|a, b| {
+        seen.order_by(|a, b| {
             let key = |s: &Seen| (s.day, s.at_ms, s.recipe.clone(), s.step.clone());
             key(a).cmp(&key(b))
         });

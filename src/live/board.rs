@@ -3,6 +3,7 @@
 
 use super::tryer::{Found, Piece, Query, Tries, Wish};
 use crate::kitchen::Minute;
+use crate::order::InOrder;
 use crate::plan::ways::{Change, TriesSeen, Try, WaysSeen, tries};
 use crate::run::{Event, State};
 use crate::screen::Page;
@@ -118,7 +119,7 @@ impl Board {
                 self.tries = TriesSeen { made_for: Some(now), rows: rows.collect() };
                 let mut rows: Vec<_> = self.tries.rows.iter().enumerate().collect();
                 // What is not known at all comes first, after the evening as it is.
-                rows.sort_by_key(|(at, row)| (*at > 0 && row.1.is_some(), *at));
+                rows.order_by_key(|(at, row)| (*at > 0 && row.1.is_some(), *at));
                 let rows = rows.into_iter();
                 Wish::Tries(rows.map(|(at, row)| (at, row.0.changes.clone())).collect())
             }

@@ -18,6 +18,7 @@ use super::terminal::{Stage, Terminal};
 use crate::bring::{self, Found};
 use crate::kitchen::check::self_contained;
 use crate::kitchen::{Customs, Kitchen, Locale, Party, Recipe, Settings};
+use crate::order::InOrder;
 use crate::safety::hold_limits;
 use crate::screen::Look;
 use crate::screen::canvas::Hits;
@@ -156,7 +157,7 @@ impl Store {
         known.kitchens = self.own::<Kitchen>(Sort::Kitchen, |k| &k.id, &mut known);
         known.kitchens.extend(shelf::kitchens());
         known.parties = self.own::<Party>(Sort::Party, |p| &p.id, &mut known);
-        known.parties.sort_by_key(|p| p.day);
+        known.parties.order_by_key(|p| p.day);
         known.drafts = self.draft_ids();
         known
     }

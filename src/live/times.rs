@@ -13,6 +13,7 @@ use super::book;
 use super::opening::{is_long_over, journal_of};
 use crate::kitchen::{Customs, Evening, OwnTimes, Settings};
 use crate::learn::{Known, Seen};
+use crate::order::InOrder;
 use crate::run::{Event, State, evidence, fold};
 use crate::store::forgotten::Forgotten;
 use crate::store::{IfThere, Places, RealDisk, cooked, journal, place, save, zone};
@@ -93,7 +94,7 @@ pub fn gather(places: &Places, but: Option<&Path>, now_ms: i64) -> Gathered {
 
 fn counted(cache: Cache, forgotten: &Forgotten) -> Vec<Seen> {
     let mut evenings: Vec<Read> = cache.evenings.into_values().collect();
-    evenings.sort_by_key(|e| e.seen.last().map_or(i64::MIN, |s| s.at_ms));
+    evenings.order_by_key(|e| e.seen.last().map_or(i64::MIN, |s| s.at_ms));
     let skip = evenings.len().saturating_sub(EVENINGS);
     let all = evenings.into_iter().skip(skip).flat_map(|e| e.seen);
     all.filter(|s| !forgotten.covers(&s.recipe, &s.step, s.at_ms)).collect()

@@ -8,6 +8,7 @@ use crate::kitchen::choice::{Choice, Enough, choices, for_nobody};
 use crate::kitchen::menu::{Balance, Warmth, by_course};
 use crate::kitchen::{Course, Evening, Minute, Sheet, StationKind};
 use crate::mise::scale::{CrampedStep, cramped_steps};
+use crate::order::InOrder;
 use crate::paper::{self, Head, Paper, Part, Table};
 use crate::plan::Plan;
 use crate::plan::loads::{StationLoad, loads};
@@ -158,7 +159,7 @@ pub fn remarks(basis: Basis) -> Vec<Remark> {
         all.push(Remark::plain(words));
     }
     all.extend(stations(basis));
-    all.sort_by_key(|r| !r.wrong);
+    all.order_by_key(|r| !r.wrong);
     all
 }
 
@@ -252,7 +253,7 @@ fn stations(basis: Basis) -> Vec<Remark> {
     let of = |l: &StationLoad| evening.kitchen.stations.get(l.station);
     let mut loads = loads(evening, plan);
     loads.retain(|l| of(l).is_some_and(|s| s.kind.heats()));
-    loads.sort_by_key(|l| std::cmp::Reverse(l.slot_minutes));
+    loads.order_by_key(|l| std::cmp::Reverse(l.slot_minutes));
     let label = |m: Minute| evening.face.label(m);
     let words = |l: &StationLoad| {
         let title = of(l).map_or("", |s| &s.title);

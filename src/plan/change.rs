@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::blocks::{Block, Change, Plan};
 use super::situation::StepKey;
 use crate::kitchen::{Evening, Minute};
+use crate::order::InOrder;
 use crate::paper::capital;
 
 /// Letters that the line has at the most.
@@ -24,7 +25,7 @@ pub fn describe(evening: &Evening, old: &Plan, new: &Plan, why: &str) -> Change 
     dishes(evening, old, new, &mut items);
     steps(evening, old, new, &mut items);
     holds(evening, old, new, &mut items);
-    items.sort_by(|a, b| b.weight.cmp(&a.weight).then_with(|| a.words.cmp(&b.words)));
+    items.order_by(|a, b| b.weight.cmp(&a.weight).then_with(|| a.words.cmp(&b.words)));
     Change { moved: join(&items), why: why.to_owned() }
 }
 
@@ -125,7 +126,7 @@ fn steps(evening: &Evening, old: &Plan, new: &Plan, items: &mut Vec<Item>) {
     let mut seen: Vec<(usize, usize)> = Vec::new();
     let mut small: Option<Item> = None;
     let mut blocks: Vec<&Block> = new.blocks.iter().filter(|b| !b.begun).collect();
-    blocks.sort_by_key(|b| b.key);
+    blocks.order_by_key(|b| b.key);
     for block in blocks {
         let step = (block.key.dish, block.key.step);
         let Some(was) = before.get(&block.key).filter(|_| !seen.contains(&step)) else { continue };

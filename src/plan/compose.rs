@@ -16,6 +16,7 @@ use super::problem::{Point, Problem, Schedule};
 use super::risk::Room;
 use super::situation::{Begun, Situation, StepKey};
 use crate::kitchen::{Evening, Minute};
+use crate::order::InOrder;
 
 /// A schedule with what is known about it.
 #[derive(Debug, Clone, Copy)]
@@ -58,11 +59,11 @@ pub fn compose(
     compose.add_history(&mut plan);
     compose.number_slots(&mut plan);
     compose.number_pans(&mut plan);
-    plan.blocks.sort_by_key(|b| (b.start, b.end, b.key));
-    plan.holds.sort_by_key(|h| (h.from, h.dish));
-    plan.waits.sort_by_key(|w| (w.from, w.dish, w.before_step));
-    plan.settings.sort_by(|a, b| (a.from, a.to, &a.station).cmp(&(b.from, b.to, &b.station)));
-    plan.pans.sort_by(|a, b| (a.from, a.dish, &a.cookware).cmp(&(b.from, b.dish, &b.cookware)));
+    plan.blocks.order_by_key(|b| (b.start, b.end, b.key));
+    plan.holds.order_by_key(|h| (h.from, h.dish));
+    plan.waits.order_by_key(|w| (w.from, w.dish, w.before_step));
+    plan.settings.order_by(|a, b| (a.from, a.to, &a.station).cmp(&(b.from, b.to, &b.station)));
+    plan.pans.order_by(|a, b| (a.from, a.dish, &a.cookware).cmp(&(b.from, b.dish, &b.cookware)));
     plan
 }
 

@@ -21,6 +21,7 @@ use super::situation::StepKey;
 use crate::kitchen::choice::{Finding, finding};
 use crate::kitchen::items::Answer;
 use crate::kitchen::{Evening, Minute, StationKind, Step};
+use crate::order::InOrder;
 
 /// What is to be changed or washed before a step begins.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -107,7 +108,7 @@ pub fn cleans(evening: &Evening, known: &Known, plan: &Plan) -> Vec<Clean> {
     }
     let mut touches: Vec<Touch> = plan.blocks.iter().flat_map(|b| of_block(evening, b)).collect();
     touches.extend(plan.pans.iter().flat_map(|p| of_pan(evening, plan, p)));
-    touches.sort_by(|a, b| (a.at, a.key, &a.thing).cmp(&(b.at, b.key, &b.thing)));
+    touches.order_by(|a, b| (a.at, a.key, &a.thing).cmp(&(b.at, b.key, &b.thing)));
     let mut left: BTreeMap<Thing, BTreeSet<Trace>> = BTreeMap::new();
     let mut cleans = Vec::new();
     let mut day_before = true;
@@ -137,7 +138,7 @@ fn note(cleans: &mut Vec<Clean>, clean: Clean) {
     match cleans.iter_mut().find(is_same) {
         Some(same) => {
             same.traces.extend(clean.traces);
-            same.traces.sort();
+            same.traces.order();
             same.traces.dedup();
         }
         None => cleans.push(clean),

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 
 use super::judge;
 use super::problem::{Problem, Schedule};
+use crate::order::InOrder;
 
 /// °C from one mark of a dial to the next (common practice, no source).
 pub const STEP_C: i32 = 5;
@@ -27,7 +28,7 @@ pub fn on_marks(problem: &Problem, schedule: &Schedule) -> Schedule {
     for found in odd {
         let mut marks: Vec<i32> =
             (found - REACH_C..=found + REACH_C).filter(|c| c % STEP_C == 0).collect();
-        marks.sort_by_key(|c| (c - found).abs());
+        marks.order_by_key(|c| (c - found).abs());
         let fits =
             marks.into_iter().map(|mark| turned(problem, &best, found, mark)).find(|tried| {
                 judge::judge(problem, tried).is_ok_and(|now| now.total() <= cost.total())

@@ -20,6 +20,7 @@ use crate::kitchen::{
     After, DAY, Evening, Hands, Hold, HoldClass, Minute, Recipe, Service, Sheet, StationKind, Step,
     StepCare, TimeOfDay, WaitPlace, ahead,
 };
+use crate::order::InOrder;
 use crate::safety::{CoolsFrom, Profile, cool_by};
 
 /// Hours of a cook whose party file names none for the day before. Our choice.
@@ -126,10 +127,10 @@ pub fn merge(plan: &mut Plan, eve: &Plan) {
     plan.waits.extend(eve.waits.iter().cloned());
     plan.settings.extend(eve.settings.iter().cloned());
     plan.pans.extend(eve.pans.iter().cloned());
-    plan.blocks.sort_by_key(|b| (b.start, b.end, b.key));
-    plan.waits.sort_by_key(|w| (w.from, w.dish, w.before_step));
-    plan.settings.sort_by(|a, b| (a.from, a.to, &a.station).cmp(&(b.from, b.to, &b.station)));
-    plan.pans.sort_by(|a, b| (a.from, a.dish, &a.cookware).cmp(&(b.from, b.dish, &b.cookware)));
+    plan.blocks.order_by_key(|b| (b.start, b.end, b.key));
+    plan.waits.order_by_key(|w| (w.from, w.dish, w.before_step));
+    plan.settings.order_by(|a, b| (a.from, a.to, &a.station).cmp(&(b.from, b.to, &b.station)));
+    plan.pans.order_by(|a, b| (a.from, a.dish, &a.cookware).cmp(&(b.from, b.dish, &b.cookware)));
 }
 
 /// Dishes of which something is made the day before.

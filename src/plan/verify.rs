@@ -15,6 +15,7 @@ use std::fmt;
 use super::blocks::{Block, Plan};
 use super::situation::{Begun, Situation, StepKey};
 use crate::kitchen::{Evening, Minute, Sheet, Step};
+use crate::order::InOrder;
 use crate::safety::Profile;
 
 /// A rule that the plan breaks, in words for a developer or a bug report.
@@ -102,7 +103,7 @@ impl<'a> Check<'a> {
     fn loads(&self, dish: usize, step: usize) -> Vec<&'a Block> {
         let mut loads: Vec<&Block> =
             self.plan.blocks.iter().filter(|b| b.key.dish == dish && b.key.step == step).collect();
-        loads.sort_by_key(|b| b.key.load);
+        loads.order_by_key(|b| b.key.load);
         loads
     }
 

@@ -31,6 +31,7 @@ pub use history::{Raised, history};
 
 use super::state::{Handled, MINUTE_MS, State};
 use super::view::{Alarm, AlarmKind, AlarmState, Rank};
+use crate::order::InOrder;
 
 /// A service back on time is told for so many minutes, or until that was seen.
 const RELIEF_SHOWN: i64 = 10;
@@ -62,7 +63,7 @@ pub fn at(state: &State, now_ms: i64) -> Alarms {
         alarm.state = standing(state, alarm, now_ms);
     }
     all.extend(services::relieved(state, now_ms, RELIEF_SHOWN * MINUTE_MS));
-    all.sort_by(|a, b| urgency(a).cmp(&urgency(b)));
+    all.order_by(|a, b| urgency(a).cmp(&urgency(b)));
     Alarms { all, held_back, next_ms }
 }
 
@@ -89,7 +90,7 @@ pub fn raised(state: &State, now_ms: i64) -> Vec<Alarm> {
 /// Those whose time has come, in order of key.
 fn come(causes: Vec<Alarm>, now_ms: i64) -> Vec<Alarm> {
     let mut alarms: Vec<Alarm> = causes.into_iter().filter(|a| a.raised_ms <= now_ms).collect();
-    alarms.sort_by(|a, b| a.key.cmp(&b.key));
+    alarms.order_by(|a, b| a.key.cmp(&b.key));
     alarms
 }
 

@@ -9,6 +9,7 @@ use super::event::Event;
 use super::state::{MINUTE_MS, Progress, Run, State, StationMark};
 use crate::kitchen::Sheet;
 use crate::learn::{Group, Guard, Seen, by_hand};
+use crate::order::InOrder;
 use crate::plan::StepKey;
 
 /// Ends of other steps marked within so long of an end (ms) …
@@ -31,7 +32,7 @@ pub fn evidence(state: &State, evening: &str) -> Vec<Seen> {
             seen.extend(of_load(state, evening, *key, run, *end_ms).map(|s| (*end_ms, s)));
         }
     }
-    seen.sort_by_key(|s| s.0);
+    seen.order_by_key(|s| s.0);
     seen.into_iter().map(|s| s.1).collect()
 }
 

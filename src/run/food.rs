@@ -17,6 +17,7 @@ use super::event::{Answer, Clearing};
 use super::portions;
 use super::state::{MINUTE_MS, Run, State, StationMark, Whereabouts};
 use crate::kitchen::{HoldClass, StationKind};
+use crate::order::InOrder;
 use crate::plan::StepKey;
 use crate::safety::{
     ClockMeaning, ClockState, Control, FoodEvent, Profile, RoomClock, Standing, is_perishable,
@@ -448,7 +449,7 @@ impl Place<'_> {
         let holds = |c: Option<i32>| setting_holds(profile, self.class, c.map(f64::from));
         let log = self.station.and_then(|id| state.facts().station_log.get(id));
         let mut log: Vec<(i64, StationMark)> = log.cloned().unwrap_or_default();
-        log.sort_by_key(|m| m.0);
+        log.order_by_key(|m| m.0);
         let (mut down, mut set_c) = (false, self.planned_c);
         for (_, mark) in log.iter().filter(|m| m.0 <= from_ms) {
             match mark {

@@ -16,6 +16,7 @@ use super::state::{Reading, State};
 use super::view::AlarmKind;
 use super::{measure, portions, words};
 use crate::kitchen::StepCare;
+use crate::order::InOrder;
 use crate::safety::{Control, Profile, caution, is_perishable};
 
 /// The log of an evening.
@@ -77,7 +78,7 @@ pub fn food_log(state: &State, now_ms: i64) -> FoodLog {
     }
     about_the_room(state, &mut rows);
     limits(state, until_ms, &mut rows);
-    rows.sort_by(|a, b| (a.at_ms, &a.food, &a.what).cmp(&(b.at_ms, &b.food, &b.what)));
+    rows.order_by(|a, b| (a.at_ms, &a.food, &a.what).cmp(&(b.at_ms, &b.food, &b.what)));
     rows.dedup();
     FoodLog {
         title: state.evening().party.title.clone(),

@@ -10,6 +10,7 @@ use super::measure;
 use super::prompts::{self, Item};
 use super::state::{MINUTE_MS, Progress, State};
 use super::view::{AlarmState, PromptKind};
+use crate::order::InOrder;
 use crate::plan::StepKey;
 use crate::safety::least_inner_c;
 
@@ -96,7 +97,7 @@ fn due_mark(state: &State, now_ms: i64, habits: Habits) -> Option<Event> {
     let items = prompts::items(state, now_ms);
     let mut due: Vec<&Item> =
         items.iter().filter(|i| i.free && done_ms(state, i, habits) <= now_ms).collect();
-    due.sort_by_key(|i| (i.press, i.prompt.due_ms, i.prompt.key, i.prompt.dish));
+    due.order_by_key(|i| (i.press, i.prompt.due_ms, i.prompt.key, i.prompt.dish));
     due.first().map(|i| i.event.clone())
 }
 

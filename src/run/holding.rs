@@ -7,6 +7,7 @@ use super::state::{MINUTE_MS, State, Whereabouts};
 use super::view::{Countdown, Holding, Limit};
 use super::words;
 use crate::kitchen::{Hold, HoldClass};
+use crate::order::InOrder;
 use crate::safety::{ClockState, Control, Standing, judge};
 
 /// A limit of taste this near is shown as near, minutes. Our choice.
@@ -21,7 +22,7 @@ pub fn board(state: &State, now_ms: i64) -> Vec<Holding> {
         let limits = [h.best.at_ms, h.safe.at_ms];
         limits.into_iter().flatten().min().unwrap_or(i64::MAX)
     };
-    board.sort_by_key(|h| (nearest(h), h.dish));
+    board.order_by_key(|h| (nearest(h), h.dish));
     board
 }
 

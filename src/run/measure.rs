@@ -10,6 +10,7 @@ use super::state::{MINUTE_MS, Progress, Reading, State};
 use super::view::Measure;
 use super::{portions, words};
 use crate::kitchen::{FoodClass, StepCare};
+use crate::order::InOrder;
 use crate::plan::StepKey;
 use crate::safety::cooling::{Curve, FRIDGE_AIR_C, outlook};
 use crate::safety::{
@@ -48,7 +49,7 @@ pub fn wanted(state: &State, now_ms: i64) -> Vec<Measure> {
             wanted.extend(while_kept(state, profile, food, now_ms));
         }
     }
-    wanted.sort_by_key(|m| (m.due_ms, m.dish, m.part));
+    wanted.order_by_key(|m| (m.due_ms, m.dish, m.part));
     wanted
 }
 

@@ -5,6 +5,7 @@ use super::prompts::{self, Item, Press};
 use super::state::{MINUTE_MS, Progress, State};
 use super::view::{Changed, Expected, Phase, Prompt, PromptKind, Span, View};
 use super::{alarms, holding, marks, measure, words};
+use crate::order::InOrder;
 use crate::plan::StepKey;
 
 /// What a reshuffle moved is shown for so long: 15 minutes, our choice. Later
@@ -22,7 +23,7 @@ fn seen(state: &State, now_ms: i64) -> View {
     let items = prompts::items(state, now_ms);
     let (mut due, ahead): (Vec<&Item>, Vec<&Item>) =
         items.iter().partition(|i| i.free && i.prompt.due_ms <= now_ms);
-    due.sort_by_key(|i| (i.press, i.prompt.due_ms, i.prompt.key, i.prompt.dish));
+    due.order_by_key(|i| (i.press, i.prompt.due_ms, i.prompt.key, i.prompt.dish));
     let holding = holding::board(state, now_ms);
     let alarms = alarms::at(state, now_ms);
     let mut view = View {
@@ -92,7 +93,7 @@ fn upcoming(state: &State, ahead: &[&Item]) -> Vec<Prompt> {
             }
         }
     }
-    next.sort_by_key(|p| (p.due_ms, p.key, p.dish));
+    next.order_by_key(|p| (p.due_ms, p.key, p.dish));
     next
 }
 
@@ -127,7 +128,7 @@ fn running(state: &State, now_ms: i64) -> Vec<Prompt> {
             running.push(item.prompt);
         }
     }
-    running.sort_by_key(|p| (p.due_ms, p.key));
+    running.order_by_key(|p| (p.due_ms, p.key));
     running
 }
 
@@ -147,7 +148,7 @@ fn expected(due: &[&Item], ahead: &[&Item]) -> Option<Expected> {
 fn phases(state: &State, now_ms: i64) -> Vec<(StepKey, Phase)> {
     let mut phases: Vec<(StepKey, Phase)> =
         state.all_loads().map(|key| (key, phase(state, key, now_ms))).collect();
-    phases.sort_by_key(|p| p.0);
+    phases.order_by_key(|p| p.0);
     phases
 }
 

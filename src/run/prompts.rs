@@ -10,6 +10,7 @@ pub use steps::{end_item, end_kind, start_item, start_kind, start_short};
 use super::event::Event;
 use super::state::State;
 use super::view::Prompt;
+use crate::order::InOrder;
 
 /// Something to do.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,7 +54,7 @@ pub fn items(state: &State, now_ms: i64) -> Vec<Item> {
     items.extend(places::dials(state, now_ms));
     items.extend(places::holds(state, now_ms));
     items.extend(places::serves(state, now_ms));
-    items.sort_by(|a, b| {
+    items.order_by(|a, b| {
         (a.prompt.due_ms, a.press, a.prompt.key, a.prompt.dish).cmp(&(
             b.prompt.due_ms,
             b.press,

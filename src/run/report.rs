@@ -8,6 +8,7 @@ use super::holding;
 use super::state::{MINUTE_MS, Progress, State, Whereabouts};
 use super::{food, words};
 use crate::kitchen::{HoldClass, Minute};
+use crate::order::InOrder;
 use crate::plan::{Plan, StepKey};
 use crate::safety::{CoolsFrom, Profile, caution, cool_by, is_perishable};
 
@@ -186,7 +187,7 @@ fn steps(state: &State, now_ms: i64) -> Vec<StepTold> {
         .filter_map(|(key, progress)| told(state, first, *key, progress, now_ms))
         .collect();
     let start = |s: &StepTold| s.actual.or(s.planned).map(|a| a.0);
-    steps.sort_by_key(|s| (start(s), s.key));
+    steps.order_by_key(|s| (start(s), s.key));
     steps
 }
 

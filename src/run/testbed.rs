@@ -13,6 +13,7 @@ use super::state::State;
 use super::view::View;
 use crate::kitchen::check;
 use crate::kitchen::{Clockface, Evening, Kitchen, Minute, Party, Recipe, TimeOfDay};
+use crate::order::InOrder;
 use crate::plan::{Block, HoldBlock, Plan, ServiceLine, SettingBlock, SettingKind, StepKey};
 
 /// The evening: starters 18:00 (soup, dip, fries), mains 19:00 (pie).
@@ -142,7 +143,7 @@ pub fn plan(evening: &Evening) -> Plan {
         ("pie", "rest", 0, "18:40", "board"),
     ];
     let mut blocks: Vec<Block> = rows.iter().map(|r| block(evening, *r)).collect();
-    blocks.sort_by_key(|b| b.start);
+    blocks.order_by_key(|b| b.start);
     let line = |service, due, dishes: &[(usize, &str)]| ServiceLine {
         service,
         due: minute(due),

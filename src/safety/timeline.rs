@@ -2,6 +2,7 @@
 //! and measured, in whatever order that was entered.
 
 use super::profile::Profile;
+use crate::order::InOrder;
 
 /// Something that happened to one food, or to the air around it. Instants are
 /// milliseconds of one clock that only runs forward (unix time of the party).
@@ -118,7 +119,7 @@ pub(super) struct Timeline {
 impl Timeline {
     pub(super) fn read(profile: &Profile, air_c: f64, events: &[FoodEvent], now_ms: i64) -> Self {
         let mut sorted = events.to_vec();
-        sorted.sort_by_key(|e| (e.at_ms(), e.turn()));
+        sorted.order_by_key(|e| (e.at_ms(), e.turn()));
         let now_ms = sorted.last().map_or(now_ms, |e| e.at_ms().max(now_ms));
         let mut fold = Fold {
             profile,

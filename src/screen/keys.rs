@@ -9,6 +9,7 @@ use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use super::Scene;
 use super::ui::{Face, Page, Ui};
 use super::{card, marks};
+use crate::order::InOrder;
 use crate::plan::ways::{Tried, Try};
 use crate::run::hand::Day;
 use crate::run::{AlarmState, Phase};
@@ -441,7 +442,7 @@ pub fn footer(scene: &Scene, ui: &Ui) -> Vec<(Press, String)> {
         // Ways out are offered where something clashes; else they are in the list of actions.
         .filter(|a| a.act != Act::Go(Page::Ways) || scene.status.clashes)
         .collect();
-    rows.sort_by_key(|a| a.footer);
+    rows.order_by_key(|a| a.footer);
     let words = |a: &Action| match (a.act, &scene.view.expected) {
         (Act::Why, _) if ui.why.is_some() => "later still".to_owned(),
         (Act::MarkExpected, Some(expected)) => expected.label.clone(),

@@ -1,5 +1,6 @@
 //! Every touch of the disk goes through [`Disk`], so that a test can make any single one of them fail.
 
+use crate::order::InOrder;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
@@ -161,7 +162,7 @@ impl Disk for RealDisk {
                 files.push(entry.path());
             }
         }
-        files.sort();
+        files.order();
         Ok(files)
     }
 

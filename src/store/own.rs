@@ -10,6 +10,7 @@ use super::read::schema::FileKind;
 use super::read::{CookFile, Document, Problems};
 use super::save::{IfThere, save};
 use super::trouble::FileTrouble;
+use crate::order::InOrder;
 
 /// Most files of a kind that are looked at.
 const MOST_FILES: usize = 2_000;
@@ -64,7 +65,7 @@ impl OwnShelf {
                 (json && is_id(id)).then(|| id.to_owned())
             })
             .collect();
-        ids.sort();
+        ids.order();
         ids
     }
 

@@ -13,6 +13,7 @@ use std::path::Path;
 use serde::de::DeserializeOwned;
 
 use crate::kitchen::{Kitchen, Party, Recipe};
+use crate::order::InOrder;
 use json::Node;
 pub use problem::{FileProblem, Problems};
 use schema::FileKind;
@@ -202,7 +203,7 @@ fn beside(path: &Path) -> Option<String> {
         .take(2000)
         .filter_map(|e| e.ok()?.file_name().to_str()?.strip_suffix(".json").map(str::to_owned))
         .collect();
-    stems.sort();
+    stems.order();
     let wanted = path.file_stem()?.to_str()?;
     let near = crate::kitchen::check::words::nearest(wanted, stems.iter().map(String::as_str))?;
     Some(path.with_file_name(format!("{near}.json")).display().to_string())

@@ -14,6 +14,7 @@ use super::record::{
 use super::recover::{Damage, scan, whole_inside};
 use super::save::{keep_copy, write_whole};
 use super::trouble::FileTrouble;
+use crate::order::InOrder;
 use crate::run::Event;
 
 /// A stretch of a damaged journal that could not be saved.
@@ -175,7 +176,7 @@ fn sort_out(bytes: &[u8]) -> Found<'_> {
 fn tidy<'a>(found: &mut Found<'a>) -> Vec<RawRecord<'a>> {
     let mut events = std::mem::take(&mut found.whole);
     let before = events.len();
-    events.sort_by_key(|r| r.seq);
+    events.order_by_key(|r| r.seq);
     events.dedup_by(|a, b| a.seq == b.seq && a.crc == b.crc);
     found.twice = (before - events.len()) as u64;
     events

@@ -10,6 +10,7 @@ use serde_json::Value;
 use super::found::{Found, Origin};
 use super::html::{self, ROOT, Tree};
 use super::trouble::Trouble;
+use crate::order::InOrder;
 
 /// Values that are looked at in one block: more are not a page's.
 const VALUES_MOST: usize = 200_000;
@@ -89,7 +90,7 @@ fn still_read(trouble: &str, found: &[Found]) -> &'static str {
 
 /// The fullest first; what was said goes with each. The same recipe told twice is one.
 fn ordered(mut found: Vec<Found>, said: Vec<String>) -> Vec<Found> {
-    found.sort_by_key(|f| (std::cmp::Reverse(f.fullness()), f.origin));
+    found.order_by_key(|f| (std::cmp::Reverse(f.fullness()), f.origin));
     let mut list: Vec<Found> = Vec::new();
     for one in found {
         let twin =

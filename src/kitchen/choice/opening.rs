@@ -6,6 +6,7 @@ use crate::kitchen::items::Answer;
 use crate::kitchen::party::Guest;
 use crate::kitchen::recipe::{Course, Ingredient};
 use crate::kitchen::swap::{StandIn, halved, stand_ins, swapped};
+use crate::order::InOrder;
 
 /// What opens a dish to a guest.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,7 +34,7 @@ pub fn openings(evening: &Evening, guest: &Guest, dropped: &[usize]) -> Vec<Open
         _ => 2,
     };
     let counts = |o: &Opening| rank(o) < 2;
-    all.sort_by_key(|o| (!counts(o), o.answer, rank(o), o.swaps.len(), o.dish));
+    all.order_by_key(|o| (!counts(o), o.answer, rank(o), o.swaps.len(), o.dish));
     all
 }
 

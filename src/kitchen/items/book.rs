@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use super::item::{Aisle, Item};
 use super::words;
+use crate::order::InOrder;
 
 /// Lists the files of the table.
 macro_rules! aisles {
@@ -119,7 +120,7 @@ pub fn suggest(words: &str) -> Vec<&'static str> {
             near.push((likeness, &item.name));
         }
     }
-    near.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
+    near.order_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
     near.into_iter().take(3).map(|(_, name)| name).collect()
 }
 

@@ -35,11 +35,12 @@ impl Failure {
 }
 
 /// From here on a failure leaves a note in `notes`. In the thread that draws it also leaves the full screen and says so
-/// on standard error; in another thread the full screen stays, and [`Stage::take_failures`] tells.
+/// on standard error; in another thread the full screen stays, and [`Stage::take_failures`] tells. Where the program is built
+/// to end at any failure (the profile `small`), every thread does as the one that draws.
 pub fn install_panic_hook(stage: &Stage, notes: &Path) {
     let (stage, notes) = (stage.clone(), notes.to_path_buf());
     std::panic::set_hook(Box::new(move |panic| {
-        let ends = stage.is_own() || !stage.is_entered();
+        let ends = cfg!(panic = "abort") || stage.is_own() || !stage.is_entered();
         if ends {
             stage.leave();
         }

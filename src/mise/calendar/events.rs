@@ -2,6 +2,7 @@
 
 use super::ics::{Alarm, Calendar, Event};
 use crate::kitchen::{Evening, Minute, Sheet, Step};
+use crate::order::InOrder;
 use crate::paper::list;
 use crate::plan::text::{What, moments};
 use crate::plan::{Block, Plan};
@@ -54,7 +55,7 @@ pub fn calendar(evening: &Evening, plan: &Plan, errands: &[Errand]) -> Calendar 
         events.extend(event);
     }
     events.extend(plan.services.iter().enumerate().map(|(at, line)| make.service(at, line)));
-    events.sort_by(|a, b| (a.from_s, a.to_s, &a.id).cmp(&(b.from_s, b.to_s, &b.id)));
+    events.order_by(|a, b| (a.from_s, a.to_s, &a.id).cmp(&(b.from_s, b.to_s, &b.id)));
     Calendar {
         uid: format!("{}.{}@potwatch.invalid", party.id, party.day.format("%Y%m%d")),
         name: party.title.clone(),

@@ -1,6 +1,7 @@
 //! What lies in which lane of the picture.
 
 use crate::kitchen::{Evening, Minute, Sheet, StationKind, Step};
+use crate::order::InOrder;
 use crate::plan::{Block, Plan, SettingKind};
 
 /// A lane of the picture.
@@ -55,7 +56,7 @@ pub(super) fn lanes(evening: &Evening, plan: &Plan) -> Vec<Lane> {
         let kind = evening.kitchen.stations.get(*s).map(|s| s.kind);
         StationKind::ALL.iter().position(|k| Some(*k) == kind)
     };
-    stations.sort_by_key(|s| (order(s), *s));
+    stations.order_by_key(|s| (order(s), *s));
     for at in stations {
         let Some(station) = evening.kitchen.stations.get(at) else { continue };
         for slot in 0..station.slots {
@@ -97,7 +98,7 @@ fn place(evening: &Evening, plan: &Plan, id: &str, slot: u32) -> Lane {
             Some(Item { shape, dish: None, from: s.from, to: s.to, names: vec![to], words })
         }));
     }
-    items.sort_by_key(|i| (i.from, i.to, i.dish));
+    items.order_by_key(|i| (i.from, i.to, i.dish));
     Lane { title, items }
 }
 
@@ -171,6 +172,6 @@ fn hands(evening: &Evening, plan: &Plan, cook: &crate::kitchen::Cook) -> Lane {
             });
         }
     }
-    items.sort_by_key(|i| (i.from, i.to, i.dish));
+    items.order_by_key(|i| (i.from, i.to, i.dish));
     Lane { title: cook.name.clone(), items }
 }

@@ -31,6 +31,7 @@ use crate::kitchen::{
     BoardJob, Evening, Hands, Kept, Minutes, Sheet, StationKind, Step, WaitPlace, WaitsFor,
 };
 use crate::mise::amounts::{self, Portion};
+use crate::order::InOrder;
 use crate::paper::capital;
 use crate::safety::is_perishable;
 
@@ -149,7 +150,7 @@ fn cut_the_rest(evening: &mut Evening, dropped: &[usize]) {
     }
     for ((id, _), mut users) in wanted {
         let due = |d: usize| evening.sheets.get(d).map_or(0, |s| evening.service_minute(s.service));
-        users.sort_by_key(|&(d, clock)| (!clock, due(d), d));
+        users.order_by_key(|&(d, clock)| (!clock, due(d), d));
         let users: Vec<usize> = users.into_iter().map(|(d, _)| d).collect();
         let Some(&owner) = users.first() else { continue };
         let ids = users.iter().filter_map(|&d| Some(evening.sheets.get(d)?.id.clone())).collect();

@@ -10,6 +10,7 @@ use crate::kitchen::units::{Dimension, Exact, Unit};
 use crate::kitchen::{Evening, Kept};
 use crate::mise::amounts::{self, Portion};
 use crate::mise::shopping::{self, Quantity};
+use crate::order::InOrder;
 use crate::paper::list;
 
 /// The mise of an evening.
@@ -43,7 +44,7 @@ pub fn pool_without(evening: &Evening, dropped: &[usize]) -> Mise {
     let keeps_off = |(job, of): &(Job, Eaters)| !job.board.is_raw() && !of.not_for.is_empty();
     // What a guest does not eat comes after all that is ready, raw food after both. Zest comes off before
     // the juice: within a kind by item, and by what comes last in the words.
-    jobs.sort_by(|a, b| {
+    jobs.order_by(|a, b| {
         let key = |at: &(Job, Eaters)| (at.0.board.is_raw(), keeps_off(at), at.0.board);
         let (x, y) = (&a.0, &b.0);
         key(a).cmp(&key(b)).then_with(|| {
@@ -52,7 +53,7 @@ pub fn pool_without(evening: &Evening, dropped: &[usize]) -> Mise {
     });
     let washing_minutes = wash(&mut jobs, evening);
     let jobs: Vec<Job> = jobs.into_iter().map(|(job, _)| job).collect();
-    notes.sort();
+    notes.order();
     notes.dedup();
     Mise {
         title: evening.party.title.clone(),
@@ -79,7 +80,7 @@ pub(super) fn groups<'a, 'b>(portions: &'b [Portion<'a>]) -> BTreeMap<String, Gr
         groups.entry(id).or_default().push((portion, cut));
     }
     for group in groups.values_mut() {
-        group.sort_by_key(|(p, _)| (&p.sheet.id, p.index));
+        group.order_by_key(|(p, _)| (&p.sheet.id, p.index));
     }
     groups
 }

@@ -23,6 +23,7 @@ pub use need::{DISHING_MINUTES, HEADROOM_PERCENT, Need, WASHING_MINUTES, needs, 
 pub use words::{Row, clash_lines, clash_of, rows, summary};
 
 use crate::kitchen::{Evening, Minute, Servingware};
+use crate::order::InOrder;
 use crate::plan::Plan;
 use pattern::{Patterns, patterns};
 use search::{Case, search};
@@ -126,7 +127,7 @@ pub fn lay_out(wares: &[Servingware], needs: &[Need]) -> Laying {
                 .filter_map(move |&number| Some(Piece { ware: u.ware, number, holds: holds? }))
         });
         let mut pieces: Vec<Piece> = of.collect();
-        pieces.sort_by_key(|p| (p.ware, p.number));
+        pieces.order_by_key(|p| (p.ware, p.number));
         pieces
     };
     let places = needs.iter().enumerate().map(|(index, need)| {

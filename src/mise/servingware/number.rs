@@ -1,5 +1,7 @@
 //! Which piece of several alike: the first that is free.
 
+use crate::order::InOrder;
+
 /// A use of one kind of ware: how many pieces from when to when.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Use {
@@ -21,7 +23,7 @@ pub struct Use {
 #[must_use]
 pub fn numbers(uses: &[Use]) -> Vec<Vec<u32>> {
     let mut order: Vec<usize> = (0..uses.len()).collect();
-    order.sort_by_key(|&at| uses.get(at).map(|u| (u.from, u.dish, u.ware)));
+    order.order_by_key(|&at| uses.get(at).map(|u| (u.from, u.dish, u.ware)));
     let mut given: Vec<Vec<u32>> = vec![Vec::new(); uses.len()];
     let mut done: Vec<usize> = Vec::new();
     for at in order {

@@ -4,6 +4,7 @@
 use super::fit::{Holds, ONE_MORE, fit, holds_all};
 use super::need::Need;
 use crate::kitchen::Servingware;
+use crate::order::InOrder;
 
 /// A set of serving dishes that holds a dish.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,12 +46,12 @@ pub fn patterns(need: &Need, wares: &[Servingware]) -> Patterns {
         })
         .collect();
     // The largest first, so that few pieces come before many.
-    kinds.sort_by_key(|k| (std::cmp::Reverse(k.share(need)), k.ware));
+    kinds.order_by_key(|k| (std::cmp::Reverse(k.share(need)), k.ware));
     let Some(fewest) = fewest(need, &kinds) else { return Patterns::default() };
     let mut walk = Walk { need, kinds: &kinds, most: fewest + 1, found: Patterns::default() };
     walk.go(0, &mut Vec::new(), Sum::default());
     let mut found = walk.found;
-    found.all.sort_by(|a, b| (a.cost, &a.uses).cmp(&(b.cost, &b.uses)));
+    found.all.order_by(|a, b| (a.cost, &a.uses).cmp(&(b.cost, &b.uses)));
     found
 }
 

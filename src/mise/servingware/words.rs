@@ -6,6 +6,7 @@ use super::need::Need;
 use super::{Laying, Piece, Place, WASHING_MINUTES};
 use crate::kitchen::units::Degrees;
 use crate::kitchen::{Evening, Keeps, Minute, Served, Servingware, WareKind};
+use crate::order::InOrder;
 use crate::paper::list;
 
 /// What is said of a kitchen whose serving dishes nobody has entered.
@@ -35,7 +36,7 @@ pub struct Row {
 #[must_use]
 pub fn rows(evening: &Evening, laying: &Laying) -> Vec<Row> {
     let mut rows: Vec<Row> = laying.places.iter().map(|p| row(evening, laying, p)).collect();
-    rows.sort_by_key(|r| (r.from, r.dish));
+    rows.order_by_key(|r| (r.from, r.dish));
     rows
 }
 

@@ -6,6 +6,7 @@ use super::merge::{Class, Lot};
 use super::{Packs, Purchase, Quantity};
 use crate::kitchen::items::{Item, Market, Pack, SoldBy};
 use crate::kitchen::units::{Exact, Measures, Unit, say};
+use crate::order::InOrder;
 
 /// A lot in the measure in which its item is bought, not rounded yet.
 #[derive(Debug, Clone)]
@@ -215,7 +216,7 @@ pub(super) fn purchase(wanted: &Wanted, left: Exact, market: Market) -> Purchase
 /// The packs that hold enough with least over; of two such choices the one of fewer packs.
 fn fewest(sizes: &[Size], need: Exact) -> Vec<Packs> {
     let mut sizes: Vec<&Size> = sizes.iter().collect();
-    sizes.sort_by_key(|size| std::cmp::Reverse(size.counts));
+    sizes.order_by_key(|size| std::cmp::Reverse(size.counts));
     let (mut best, mut least): (Vec<u32>, Option<(Exact, u32)>) = (Vec::new(), None);
     let mut counts = vec![0; sizes.len()];
     choose(&sizes, need, 0, &mut counts, &mut |counts| {

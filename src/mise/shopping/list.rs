@@ -10,6 +10,7 @@ use crate::kitchen::items::{self, Aisle, Amount, HowWeighed, Item, Market, SoldB
 use crate::kitchen::units::{Exact, Unit, say};
 use crate::kitchen::{Evening, Sheet, borrowed};
 use crate::mise::amounts::{self, Portion, made};
+use crate::order::InOrder;
 
 /// The shopping list of an evening.
 #[must_use]
@@ -60,7 +61,7 @@ struct Group<'a> {
 /// By what is bought: zest and yolks with the lemons and eggs they come from.
 fn groups(mut portions: Vec<Portion<'_>>) -> BTreeMap<String, Group<'_>> {
     // The same whatever the order of the dishes.
-    portions.sort_by_key(|p| (&p.sheet.id, p.index));
+    portions.order_by_key(|p| (&p.sheet.id, p.index));
     let mut groups: BTreeMap<String, Group<'_>> = BTreeMap::new();
     for portion in portions {
         let measured = portion.measured();

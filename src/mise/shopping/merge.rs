@@ -7,6 +7,7 @@ use crate::kitchen;
 use crate::kitchen::items::{Amount, HowWeighed, Item, Market, NoWeight, Pack, Source, cut_form};
 use crate::kitchen::units::{Dimension, Exact, Unit};
 use crate::mise::amounts::Portion;
+use crate::order::InOrder;
 
 /// Amounts that can be summed as they are.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -138,7 +139,7 @@ fn weighed<'a>(lots: Vec<Lot<'a>>, item: &Item, market: Market) -> Vec<Lot<'a>> 
         lots.into_iter().partition(|lot| lot.grams(item, market).is_some());
     if heavy.len() < 2 {
         rest.extend(heavy);
-        rest.sort_by(|a, b| a.class.cmp(&b.class));
+        rest.order_by(|a, b| a.class.cmp(&b.class));
         return rest;
     }
     let mut one = Lot::empty(Class::Mass);

@@ -2,7 +2,7 @@
 
 use super::{Line, Packs, Purchase, Quantity, Share};
 use crate::kitchen::items::plural;
-use crate::kitchen::units::say;
+use crate::kitchen::units::{Exact, Unit, say};
 use crate::mise::wording::{measured, named, pieces, taken};
 
 impl Quantity {
@@ -92,12 +92,15 @@ pub(in crate::mise) fn shared(shares: &[Share], item: &str) -> String {
 }
 
 impl Share {
-    /// "S 4 cloves", "M to taste", "P 2 egg yolk", as the dish's own lists say it.
+    /// "S 4 cloves", "M to taste", "P 2 egg yolks", as the dish's own lists say it.
     #[must_use]
     pub fn words(&self, item: &str) -> String {
-        let said = |q: &Quantity| measured(taken(q.amount, q.unit, item), q.unit);
-        let amount = self.quantity.as_ref().map_or_else(|| "to taste".to_owned(), said);
-        let words = self.words.as_ref().map_or(String::new(), |w| format!(" {w}"));
+        let quantity = self.quantity.as_ref().map(|q| (taken(q.amount, q.unit, item), q.unit));
+        let said = |(amount, unit)| measured(amount, unit);
+        let amount = quantity.map_or_else(|| "to taste".to_owned(), said);
+        let many = quantity.is_some_and(|(n, unit)| unit == Unit::Piece && n > Exact::ONE);
+        let name = |w: &String| if many { plural(w) } else { w.clone() };
+        let words = self.words.as_ref().map_or(String::new(), |w| format!(" {}", name(w)));
         let optional = if self.optional { ", if you like" } else { "" };
         format!("{} {amount}{words}{optional}", self.letter)
     }

@@ -2,6 +2,7 @@
 
 use super::{Cold, Space, Tray, Trays};
 use crate::kitchen::{Evening, Kept};
+use crate::order::InOrder;
 use crate::paper::{notes, wrapped};
 
 const WIDTH: usize = 78;
@@ -37,7 +38,7 @@ pub fn ready(tray: &Tray) -> String {
 #[must_use]
 pub fn by_time(tray: &Tray) -> Vec<&Cold> {
     let mut cold: Vec<&Cold> = tray.cold.iter().collect();
-    cold.sort_by_key(|c| (c.out_at, c.thing.ingredient));
+    cold.order_by_key(|c| (c.out_at, c.thing.ingredient));
     cold
 }
 

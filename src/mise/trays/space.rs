@@ -5,6 +5,7 @@ use crate::kitchen::items::Item;
 use crate::kitchen::units::{Dimension, Exact};
 use crate::kitchen::{Evening, Kept, Minute, StationKind};
 use crate::mise::amounts::Portion;
+use crate::order::InOrder;
 use crate::plan::Plan;
 
 /// Millilitres that a place of a fridge holds where the kitchen does not say.
@@ -59,7 +60,7 @@ pub(super) fn count(
         let wanted = of_ingredients.saturating_add(of_dishes);
         if wanted > fullest.wanted {
             let mut there = there;
-            there.sort_by(|a, b| b.ml.cmp(&a.ml).then_with(|| a.words.cmp(&b.words)));
+            there.order_by(|a, b| b.ml.cmp(&a.ml).then_with(|| a.words.cmp(&b.words)));
             let holds = there.iter().map(|l| l.words.clone()).collect();
             fullest = Space { places, wanted, of_ingredients, at, holds };
         }

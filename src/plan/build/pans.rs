@@ -7,6 +7,7 @@ use super::draft::Draft;
 use super::map::{Reason, StayAt, StepAt};
 use crate::kitchen::pans::{self, Asked, Take};
 use crate::kitchen::{Cookware, Sheet, StationKind, WaitPlace};
+use crate::order::InOrder;
 use crate::plan::problem::{Stay, Use};
 use crate::plan::{Begun, Situation};
 
@@ -151,7 +152,7 @@ fn pick(
     let mut fitting: Vec<(usize, &Cookware)> =
         fitting.filter(|(_, ware)| take.suits(ware.volume_ml)).collect();
     // A pan without a stated volume comes last: it is taken at the cook's word.
-    fitting.sort_by_key(|&(i, ware)| {
+    fitting.order_by_key(|&(i, ware)| {
         let each = u64::from(given[i]) * 1_000_000 / u64::from(ware.count.max(1));
         (ware.volume_ml.unwrap_or(u32::MAX), ware.ovenproof, each, i)
     });

@@ -4,6 +4,7 @@
 
 use super::Compose;
 use crate::kitchen::Minute;
+use crate::order::InOrder;
 use crate::plan::blocks::{SettingBlock, SettingKind};
 use crate::plan::problem::Oven;
 
@@ -100,7 +101,7 @@ impl Compose<'_> {
             }
         }
         uses.retain(|u| u.from < u.to && u.to > self.problem.start);
-        uses.sort_by_key(|u| (u.from, u.to, u.c));
+        uses.order_by_key(|u| (u.from, u.to, u.c));
         let mut wanted: Vec<Wanted> = Vec::new();
         for next in uses {
             match wanted.last_mut().filter(|last| last.c == next.c) {

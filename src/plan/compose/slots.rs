@@ -2,6 +2,7 @@
 //! each thing takes, such that no two things have one at the same time.
 
 use crate::kitchen::Minute;
+use crate::order::InOrder;
 
 /// Something that takes places for a while.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -28,7 +29,7 @@ pub struct Taking {
 #[must_use]
 pub fn number(takings: &[Taking], count: u32) -> Vec<Vec<u32>> {
     let mut order: Vec<usize> = (0..takings.len()).collect();
-    order.sort_by_key(|&i| (takings[i].from, !takings[i].begun, takings[i].prefer.is_empty(), i));
+    order.order_by_key(|&i| (takings[i].from, !takings[i].begun, takings[i].prefer.is_empty(), i));
     let mut given: Vec<Vec<u32>> = vec![Vec::new(); takings.len()];
     let mut placed: Vec<usize> = Vec::with_capacity(takings.len());
     for i in order {

@@ -20,6 +20,7 @@ use std::collections::BTreeMap;
 use super::room::Room;
 use super::{Forecast, forecast};
 use crate::kitchen::{Evening, Minute};
+use crate::order::InOrder;
 use crate::plan::planner::{Budget, Planning};
 use crate::plan::weights::NEAR_MINUTES;
 use crate::plan::{Block, Cost, Plan, Schedule, Situation, StepKey};
@@ -280,9 +281,9 @@ fn wishes(odds: &Forecast, aim: u32) -> Vec<(Wish, Minute)> {
         }
     }
     wishes.retain(|w| w.1 > 0);
-    wishes.sort_by_key(|w| w.0);
+    wishes.order_by_key(|w| w.0);
     wishes.dedup_by_key(|w| w.0);
-    wishes.sort_by_key(|w| (std::cmp::Reverse(w.1), w.0));
+    wishes.order_by_key(|w| (std::cmp::Reverse(w.1), w.0));
     wishes
 }
 

@@ -5,6 +5,7 @@ use super::dice::mix;
 use super::shared::Factor;
 use super::spread::Spread;
 use crate::kitchen::{Evening, Minute};
+use crate::order::InOrder;
 use crate::plan::{Begun, Block, Plan, Situation, StepKey};
 
 /// Seconds from minute 0.
@@ -57,7 +58,7 @@ pub(super) fn jobs(
     let (stations, cooks) = (evening.kitchen.stations.len(), evening.party.cooks.len());
     let mut factors = vec![Factor::default(); stations + cooks];
     let mut blocks: Vec<&Block> = plan.blocks.iter().collect();
-    blocks.sort_by_key(|b| (b.start, b.end, b.key));
+    blocks.order_by_key(|b| (b.start, b.end, b.key));
     let mut jobs = Vec::with_capacity(blocks.len());
     for block in blocks {
         let mut job = ahead(evening, block);

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use super::jobs::{Job, Seconds, Stage, jobs, seconds};
 use super::shared::Factor;
 use crate::kitchen::{Evening, Minute, Thermostat};
+use crate::order::InOrder;
 use crate::plan::{Plan, Situation, StepKey};
 
 /// A plan ready to be played.
@@ -63,7 +64,7 @@ impl Net {
         let Weave { jobs, mut arcs, .. } = weave;
         let mut waits_for = vec![0; jobs.len()];
         for list in &mut arcs {
-            list.sort_by_key(|a| (a.to, a.from_end, -a.lag));
+            list.order_by_key(|a| (a.to, a.from_end, -a.lag));
             list.dedup_by_key(|a| (a.to, a.from_end));
             list.iter().for_each(|a| waits_for[a.to] += 1);
         }
@@ -187,7 +188,7 @@ impl Weave<'_> {
             let stay = Stay { from, to, job: None, freed_by, at_end: false, setting_c: None };
             stays.push((station, &w.slots, stay));
         }
-        stays.sort_by_key(|(_, _, s)| (s.from, s.to, s.job));
+        stays.order_by_key(|(_, _, s)| (s.from, s.to, s.job));
         stays
     }
 
@@ -253,7 +254,7 @@ impl Weave<'_> {
             }
         }
         for list in at.values_mut() {
-            list.sort_by_key(|&i| plan.pans.get(i).map(|p| (p.from, p.to)));
+            list.order_by_key(|&i| plan.pans.get(i).map(|p| (p.from, p.to)));
             for pair in list.windows(2) {
                 let (Some(x), Some(y)) = (plan.pans.get(pair[0]), plan.pans.get(pair[1])) else {
                     continue;

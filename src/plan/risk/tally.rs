@@ -19,6 +19,7 @@ use super::jobs::{Seconds, seconds};
 use super::net::{Line, Net};
 use super::play::{By, Play};
 use super::{GRACE_MINUTES, THREATS};
+use crate::order::InOrder;
 
 /// An overrun below this is not spoken of.
 const LEAST_OVERRUN: Seconds = 60;
@@ -94,7 +95,7 @@ impl Tally {
     /// The steps that endanger it most, the worst first.
     pub fn threats(&self) -> Vec<Threat> {
         let mut steps: Vec<_> = self.blame.iter().collect();
-        steps.sort_by_key(|&(&step, &(_, sum))| (std::cmp::Reverse(sum), step));
+        steps.order_by_key(|&(&step, &(_, sum))| (std::cmp::Reverse(sum), step));
         let worst = steps.into_iter().take(THREATS);
         worst
             .map(|(&(dish, step), &(evenings, sum))| Threat {

@@ -2,6 +2,7 @@
 
 use super::Page;
 use crate::kitchen::{Evening, Minute, StationKind, StepCare};
+use crate::order::InOrder;
 use crate::paper::{Lines, list};
 use crate::plan::blocks::{Block, HoldBlock, Plan, SettingBlock, SettingKind};
 use crate::plan::risk::Forecast;
@@ -63,7 +64,7 @@ impl Page<'_> {
         moments.extend(self.plan.blocks.iter().filter_map(|b| self.take_out(b)));
         moments.extend(self.plan.holds.iter().map(|h| self.hold(h)));
         moments.extend(self.services());
-        moments.sort_by_key(|m| (m.at, m.what.rank(), m.letter));
+        moments.order_by_key(|m| (m.at, m.what.rank(), m.letter));
         moments
     }
 

@@ -2,6 +2,7 @@
 
 use super::Page;
 use crate::kitchen::{Minute, Station};
+use crate::order::InOrder;
 use crate::paper::Lines;
 use crate::plan::blocks::SettingKind;
 
@@ -34,7 +35,7 @@ impl Page<'_> {
         if rows.is_empty() {
             return;
         }
-        rows.sort();
+        rows.order();
         lines.put(2, title);
         for (from, to, words) in rows {
             lines.hang(&format!("  {}-{}  ", self.at_day(from), self.at(to)), &words);

@@ -3,6 +3,7 @@
 
 use super::Check;
 use crate::kitchen::{Minute, Station, Thermostat};
+use crate::order::InOrder;
 use crate::plan::blocks::{SettingBlock, SettingKind};
 use crate::plan::situation::Begun;
 
@@ -19,7 +20,7 @@ impl Check<'_> {
     fn settings_follow(&mut self, station: &Station, thermostat: Thermostat) {
         let mut blocks: Vec<&SettingBlock> =
             self.plan.settings.iter().filter(|s| s.station == station.id).collect();
-        blocks.sort_by_key(|s| (s.from, s.to));
+        blocks.order_by_key(|s| (s.from, s.to));
         let now = self.now();
         let (mut at_c, mut told) = self.has_now(station);
         let mut until = Minute::MIN;

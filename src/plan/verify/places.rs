@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::Check;
 use crate::kitchen::{Minute, StationKind, WaitPlace};
+use crate::order::InOrder;
 
 /// Something that takes a numbered place for a while.
 #[derive(Clone)]
@@ -62,7 +63,7 @@ impl Check<'_> {
         let now = self.now();
         for ((id, number), mut takings) in places {
             takings.retain(|t| t.to > t.from.max(now));
-            takings.sort_by_key(|t| t.from);
+            takings.order_by_key(|t| t.from);
             for (i, one) in takings.iter().enumerate() {
                 for two in takings[i + 1..].iter().filter(|two| two.from < one.to) {
                     if !(one.begun && two.begun) {

@@ -4,6 +4,7 @@
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
 use crate::kitchen::{Evening, Growth, Minute, StationKind};
+use crate::order::InOrder;
 use crate::plan::{Plan, Situation, StepKey};
 
 /// Something to try, with a figure that is still to be found or without.
@@ -138,7 +139,7 @@ fn dishes(known: &Known<'_>) -> Vec<usize> {
     let mut dishes: Vec<usize> = (0..known.evening.sheets.len()).filter(open).collect();
     let clashes =
         |d: usize| known.clash.is_some_and(|clash| clash.demands.contains(&Demand::Dish(d)));
-    dishes.sort_by_key(|&d| (!clashes(d), d));
+    dishes.order_by_key(|&d| (!clashes(d), d));
     dishes
 }
 

@@ -11,6 +11,7 @@ use crate::kitchen::party::{Cook, Stretch};
 use crate::kitchen::{
     Borrowed, Clockface, Evening, Lendable, Minute, Sheet, TimeOfDay, borrowed, id,
 };
+use crate::order::InOrder;
 use crate::plan::{Situation, StepKey};
 
 /// Something that the cook could do differently. Indexes are those of the
@@ -397,7 +398,7 @@ pub fn time_of(face: &Clockface, minute: Minute) -> Option<TimeOfDay> {
 #[must_use]
 pub fn joined(face: &Clockface, free: &[Stretch], more: Stretch) -> Vec<Stretch> {
     let mut all: Vec<Stretch> = free.iter().copied().chain([more]).collect();
-    all.sort_by_key(|s| (face.minute_of(s.from), face.minute_of(s.to)));
+    all.order_by_key(|s| (face.minute_of(s.from), face.minute_of(s.to)));
     let mut out: Vec<Stretch> = Vec::new();
     for next in all {
         match out.last_mut() {

@@ -16,6 +16,7 @@ use super::price::{self, Loss};
 use super::words;
 use super::works::{Look, Question, look};
 use crate::kitchen::{Evening, Minute};
+use crate::order::InOrder;
 use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::problem::Schedule;
 use crate::plan::{Plan, Situation};
@@ -166,7 +167,7 @@ pub fn ways_out(ask: &Ask<'_>, tell: &mut dyn FnMut(News)) -> Option<Vec<WayOut>
 #[must_use]
 pub fn ranked(outs: &[WayOut]) -> Vec<WayOut> {
     let mut sorted: Vec<&WayOut> = outs.iter().collect();
-    sorted.sort_by(|a, b| (a.price, &a.changes).cmp(&(b.price, &b.changes)));
+    sorted.order_by(|a, b| (a.price, &a.changes).cmp(&(b.price, &b.changes)));
     let mut best: Vec<&WayOut> = Vec::new();
     for out in sorted {
         // The same loss on another dish is another way out.

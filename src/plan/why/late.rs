@@ -8,6 +8,7 @@ use super::push::Net;
 use super::stand::Stand;
 use super::words::span;
 use crate::kitchen::{Evening, Minute};
+use crate::order::InOrder;
 use crate::paper::capital;
 use crate::plan::blocks::{Block, Plan, SettingKind};
 use crate::plan::clash;
@@ -280,7 +281,7 @@ fn told(evening: &Evening, then: &Situation, old: &Plan, new: Plan, minutes: Min
             moved.then_some(Move { key: b.key, from: was.start, to: b.start, station })
         })
         .collect();
-    moves.sort_by_key(|m| (m.to, m.key));
+    moves.order_by_key(|m| (m.to, m.key));
     let last = |plan: &Plan, service: usize| {
         let line = plan.services.iter().find(|l| l.service == service)?;
         line.dishes.iter().map(|d| d.2).max()

@@ -24,6 +24,7 @@ use super::blocks::Plan;
 use super::planner::Planning;
 use super::situation::StepKey;
 use crate::kitchen::{Evening, Minute};
+use crate::order::InOrder;
 use push::Slip;
 use room::Room;
 use stand::{Side, Stand};
@@ -151,7 +152,7 @@ pub fn find(evening: &Evening, plan: &Plan, name: &str) -> Result<StepKey, Strin
         let load = if block.loads > 1 { format!("/{}", block.key.load + 1) } else { String::new() };
         known.push((format!("{}/{}{load}", sheet.id, step.id), block.key));
     }
-    known.sort();
+    known.order();
     let parts: Vec<&str> = name.split('/').collect();
     let fits = |full: &str| {
         let of: Vec<&str> = full.split('/').collect();

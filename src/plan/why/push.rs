@@ -8,6 +8,7 @@
 
 use super::room::{MOST_MINUTES, late};
 use super::stand::{Claim, Stand, Who};
+use crate::order::InOrder;
 use crate::plan::judge::judge;
 use crate::plan::problem::{Point, Schedule};
 
@@ -135,7 +136,7 @@ impl Net {
     /// On each resource, whoever had a unit of it before stays before.
     fn turns(&mut self, stand: &Stand) {
         let mut claims = stand.claims();
-        claims.sort_by_key(|c| (c.resource, c.from, c.to, c.who));
+        claims.order_by_key(|c| (c.resource, c.from, c.to, c.who));
         for of_one in claims.chunk_by(|a, b| a.resource == b.resource) {
             let Some(resource) = of_one.first().map(|c| c.resource) else { continue };
             if of_one.iter().any(|c| matches!(c.who, Who::Hands(_))) {

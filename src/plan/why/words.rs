@@ -7,6 +7,7 @@ use super::stand::{Claim, Side, Stand, Who};
 use super::tight::Tight;
 use super::{Reasons, Sentence};
 use crate::kitchen::{Evening, Minute, StationKind};
+use crate::order::InOrder;
 use crate::paper::capital;
 use crate::plan::build::{LagWhy, Map, StayAt, Thing};
 use crate::plan::problem::Lag;
@@ -259,7 +260,7 @@ impl Words<'_> {
                 dearer.push(Term { amount, cost: amount * term.weight, ..term });
             }
         }
-        dearer.sort_by_key(|t| (std::cmp::Reverse(t.cost), t.kind, t.dish.clone()));
+        dearer.order_by_key(|t| (std::cmp::Reverse(t.cost), t.kind, t.dish.clone()));
         dearer
     }
 

@@ -9,6 +9,7 @@
 //! seen); that all unseen alarms of a kind are one is our choice.
 
 use crate::kitchen::Evening;
+use crate::order::InOrder;
 use crate::run::state::MINUTE_MS;
 use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
 use crate::run::words;
@@ -55,7 +56,7 @@ pub fn bundles(evening: &Evening, alarms: &[Alarm], now_ms: i64) -> Vec<Bundle> 
         .iter()
         .filter_map(|&safety| of_kind(evening, alarms, safety, now_ms))
         .collect();
-    found.sort_by_key(|b| alarms.iter().position(|a| b.keys.first() == Some(&a.key)));
+    found.order_by_key(|b| alarms.iter().position(|a| b.keys.first() == Some(&a.key)));
     found
 }
 

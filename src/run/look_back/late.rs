@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::{Late, named};
 use crate::kitchen::Minute;
+use crate::order::InOrder;
 use crate::plan::{Block, StepKey};
 use crate::run::report::Report;
 use crate::run::state::{MINUTE_MS, State, StationMark};
@@ -34,7 +35,7 @@ pub(super) fn late(state: &State, report: &Report, now_ms: i64) -> Vec<Late> {
         let title = words::capital(&words::in_sentence(&service.title));
         found.push(Late { what: title, minutes: late, chain: chain.0 });
     }
-    found.sort_by_key(|l| -l.minutes);
+    found.order_by_key(|l| -l.minutes);
     let mut roots: Vec<Late> = Vec::new();
     for load in &seen.loads {
         let lost = load.over().max(0) + load.begun_late().max(0);
@@ -44,7 +45,7 @@ pub(super) fn late(state: &State, report: &Report, now_ms: i64) -> Vec<Late> {
             roots.push(Late { what, minutes: lost, chain: vec![seen.root(load)] });
         }
     }
-    roots.sort_by_key(|l| -l.minutes);
+    roots.order_by_key(|l| -l.minutes);
     found.extend(roots);
     found
 }

@@ -2,6 +2,7 @@
 
 use super::{Item, Press};
 use crate::kitchen::{HoldClass, StationKind};
+use crate::order::InOrder;
 use crate::plan::{HoldBlock, SettingBlock, SettingKind};
 use crate::run::event::Event;
 use crate::run::state::{MINUTE_MS, State, Whereabouts};
@@ -35,7 +36,7 @@ pub fn open_dials<'a>(
         // What was turned the day before is no matter of the day.
         .filter(|s| s.to > 0 || now_ms < state.ms(0))
         .collect();
-    turns.sort_by_key(|s| s.from);
+    turns.order_by_key(|s| s.from);
     let dial = state.dial_of(station);
     let answered = |i: usize, turn: &SettingBlock| {
         // Set so already, and since the turn before this one was due: an older

@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::{Card, entry, foot, visible};
+use crate::order::InOrder;
 use crate::screen::canvas::{Canvas, Hit, middle, top};
 use crate::screen::keys::{self, Action};
 use crate::screen::look::Ink;
@@ -21,7 +22,7 @@ fn found(scene: &Scene, ui: &Ui, typed: &str) -> Vec<&'static Action> {
     };
     let can = |a: &Action| keys::on_page(a, ui.page) && keys::available(a.act, scene, ui);
     let mut rows: Vec<&Action> = keys::ACTIONS.iter().filter(fits).collect();
-    rows.sort_by_key(|a| (!can(a), a.group));
+    rows.order_by_key(|a| (!can(a), a.group));
     rows
 }
 

@@ -5,6 +5,7 @@
 use super::lanes::{Lane, LaneKind, slot_name};
 use super::shelf::gather;
 use crate::kitchen::{Evening, StationKind};
+use crate::order::InOrder;
 
 /// Lanes as they are shown.
 #[derive(Debug, Clone, PartialEq)]
@@ -101,7 +102,7 @@ fn merge_station(evening: &Evening, lanes: Vec<Lane>, station: usize) -> Vec<Lan
                         into.items.push(item);
                     }
                 }
-                into.items.sort_by_key(|i| (i.from_ms, i.to_ms));
+                into.items.order_by_key(|i| (i.from_ms, i.to_ms));
             }
             None => out.push(lane),
         }

@@ -2,6 +2,7 @@
 //! between them a fine line while something wants a look now and then.
 
 use super::lanes::{Context, Item, Lane, LaneKind, What};
+use crate::order::InOrder;
 use crate::plan::Block;
 use crate::run::Phase;
 use crate::screen::ui::Sel;
@@ -20,10 +21,10 @@ pub(super) fn lanes(context: &Context) -> Vec<Lane> {
             if full.is_empty() && eyes.is_empty() {
                 return None;
             }
-            full.sort_by_key(|i| (i.from_ms, i.to_ms));
+            full.order_by_key(|i| (i.from_ms, i.to_ms));
             let mut items = between(&full, eyes);
             items.append(&mut full);
-            items.sort_by_key(|i| (i.from_ms, i.to_ms));
+            items.order_by_key(|i| (i.from_ms, i.to_ms));
             let name = cook.name.clone();
             Some(Lane { name, kind: LaneKind::Cook(index), items, down: false, cold: false })
         })
@@ -78,7 +79,7 @@ fn split(context: &Context, block: &Block, full: &mut Vec<Item>, eyes: &mut Vec<
 
 /// What is left of the looks once the full parts are taken out, one after the other.
 fn between(full: &[Item], mut eyes: Vec<Item>) -> Vec<Item> {
-    eyes.sort_by_key(|e| (e.from_ms, e.to_ms));
+    eyes.order_by_key(|e| (e.from_ms, e.to_ms));
     let mut out: Vec<Item> = Vec::new();
     let mut free_from = i64::MIN;
     for eye in eyes {

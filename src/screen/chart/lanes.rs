@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use super::hands;
 use crate::kitchen::{Evening, Minute, StationKind, Step};
+use crate::order::InOrder;
 use crate::plan::{Block, Plan, SettingKind, StepKey};
 use crate::run::{Phase, View};
 use crate::screen::ui::Sel;
@@ -117,7 +118,7 @@ pub fn lanes(evening: &Evening, plan: &Plan, view: &View) -> Vec<Lane> {
     let context = Context { evening, plan, view, times: times(view) };
     let mut lanes = hands::lanes(&context);
     let mut order: Vec<usize> = (0..evening.kitchen.stations.len()).collect();
-    order.sort_by_key(|&s| evening.kitchen.stations.get(s).map(|s| s.kind));
+    order.order_by_key(|&s| evening.kitchen.stations.get(s).map(|s| s.kind));
     for station in order {
         lanes.extend(context.dial(station));
         lanes.extend(context.slots(station));
@@ -211,7 +212,7 @@ impl Context<'_> {
         by_slot
             .into_iter()
             .map(|(slot, mut items)| {
-                items.sort_by_key(|i| (i.from_ms, i.to_ms));
+                items.order_by_key(|i| (i.from_ms, i.to_ms));
                 Lane {
                     name: slot_name(self.evening, station, &[slot]),
                     kind: LaneKind::Slots { station, slots: vec![slot] },
@@ -266,7 +267,7 @@ impl Context<'_> {
         let past =
             past.map(|h| (h.from_ms, h.to_ms.unwrap_or_else(|| lasts_ms(h.kind)), h.kind, h.to_c));
         let mut all: Vec<_> = past.chain(ahead).collect();
-        all.sort_by_key(|s| (s.0, s.1));
+        all.order_by_key(|s| (s.0, s.1));
         // What goes on across the present is one.
         all.dedup_by(|next, last| {
             let goes_on = (last.1, last.2, last.3) == (next.0, next.2, next.3);

@@ -3,6 +3,7 @@
 
 use super::lanes::{Item, Lane, LaneKind, What, alone, kind_word};
 use crate::kitchen::Evening;
+use crate::order::InOrder;
 
 /// Gathers the lanes of each fridge and freezer on which things only wait into
 /// one; lanes on which something is made stay as they are.
@@ -66,7 +67,7 @@ fn pieces(items: &[Item]) -> Vec<Item> {
     for (&from_ms, &to_ms) in edges.iter().zip(edges.iter().skip(1)) {
         let mut there: Vec<&Item> =
             items.iter().filter(|i| i.from_ms < to_ms && from_ms < i.to_ms).collect();
-        there.sort_by_key(|i| (i.from_ms, i.dish));
+        there.order_by_key(|i| (i.from_ms, i.dish));
         there.dedup_by_key(|i| i.dish);
         let Some((first, others)) = there.split_first() else { continue };
         let whole = first.from_ms == from_ms && first.to_ms == to_ms;

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use super::lanes::{Item, Lane, LaneKind, What};
 use crate::kitchen::Step;
+use crate::order::InOrder;
 use crate::plan::Block;
 use crate::plan::why::late::Late;
 use crate::screen::Scene;
@@ -44,7 +45,7 @@ fn by_station(scene: &Scene, ui: &Ui, late: &Late) -> BTreeMap<usize, Vec<Vec<It
         .iter()
         .filter(|b| Some(b.key) == own || late.moves.iter().any(|m| m.key == b.key))
         .collect();
-    blocks.sort_by_key(|b| (b.start, b.key));
+    blocks.order_by_key(|b| (b.start, b.key));
     for block in blocks {
         let Some(at) = scene.evening.kitchen.stations.iter().position(|s| s.id == block.station)
         else {

@@ -1,6 +1,7 @@
 //! What lies on the shelf in front, as rows.
 
 use super::{Deed, Desk};
+use crate::order::InOrder;
 use crate::screen::form::{Kind, Sort};
 
 /// A row of the shelf.
@@ -95,7 +96,7 @@ impl Desk {
                 .collect(),
             Sort::Settings => Vec::new(),
         };
-        things.sort_by_key(|t| !t.own);
+        things.order_by_key(|t| !t.own);
         let broken = known.broken.iter().filter(|b| b.0 == self.sort);
         things.extend(broken.map(|(_, id, why)| Thing {
             id: Some(id.clone()),

@@ -7,6 +7,7 @@ use ratatui::style::{Modifier, Style};
 use super::faults::is_of;
 use super::sketch::Sketch;
 use super::{Fault, Form, Known, Row, Sort, What, confirm, diff, faults, subject};
+use crate::order::InOrder;
 use crate::paper::capital;
 use crate::run::Rank;
 use crate::screen::canvas::{Canvas, Hit, bottom, left, middle, top};
@@ -192,7 +193,7 @@ fn source(canvas: &mut Canvas, field: Rect, form: &Form, row: &Row) -> Rect {
 fn others(canvas: &mut Canvas, field: Rect, form: &Form, found: &[Fault], own: &[&Fault]) {
     let (_, mut rest) = top(field, u16::from(field.height > 4));
     let mut elsewhere: Vec<&Fault> = found.iter().filter(|f| !own.contains(f)).collect();
-    elsewhere.sort_by_key(|f| !f.wrong);
+    elsewhere.order_by_key(|f| !f.wrong);
     if elsewhere.is_empty() || rest.height < 3 {
         return;
     }

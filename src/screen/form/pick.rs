@@ -1,5 +1,7 @@
 //! A list to choose from, found as it is typed.
 
+use crate::order::InOrder;
+
 /// An open list.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pick {
@@ -33,7 +35,7 @@ impl Pick {
         };
         let mut found: Vec<&(String, String)> = self.options.iter().filter(fits).collect();
         if let Some(first) = words.first() {
-            found.sort_by_key(|o| {
+            found.order_by_key(|o| {
                 !o.1.to_lowercase().split_whitespace().any(|w| w.starts_with(first))
             });
         }

@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use serde_json::Value;
 
 use crate::kitchen::{Recipe, StationKind};
+use crate::order::InOrder;
 use crate::screen::canvas::Canvas;
 use crate::screen::look::{Ground, Ink};
 use crate::screen::text;
@@ -40,7 +41,7 @@ impl Sketch {
             total: 0,
         };
         let mut order: Vec<usize> = (0..recipe.steps.len()).collect();
-        order.sort_by_key(|&s| (starts.get(s).copied(), s));
+        order.order_by_key(|&s| (starts.get(s).copied(), s));
         for step in order {
             let Some(way) = recipe.steps.get(step).and_then(|s| s.ways.first()) else { continue };
             let from = starts.get(step).copied().unwrap_or(0);

@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 
 use super::told::{self, Told};
+use crate::order::InOrder;
 use crate::plan::risk::words;
 use crate::run::Rank;
 use crate::screen::canvas::{Canvas, Hit, bottom, top};
@@ -122,7 +123,7 @@ fn tabs(canvas: &mut Canvas, row: Rect, ui: &Ui) {
 fn services(scene: &Scene, most: usize, wide: bool) -> Vec<String> {
     let face = &scene.evening.face;
     let mut lines: Vec<_> = scene.plan.services.iter().collect();
-    lines.sort_by_key(|l| l.due);
+    lines.order_by_key(|l| l.due);
     let ahead = lines.iter().filter(|l| face.ms_of(l.due) + 60_000 > scene.view.now_ms);
     ahead
         .take(most)

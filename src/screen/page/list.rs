@@ -5,6 +5,7 @@ use ratatui::style::Style;
 
 use super::letter;
 use crate::kitchen::Minute;
+use crate::order::InOrder;
 use crate::plan::contact;
 use crate::plan::risk::words;
 use crate::plan::{Block, ServiceLine, SettingBlock, SettingKind, StepKey};
@@ -35,7 +36,7 @@ fn all(scene: &Scene) -> Vec<(Minute, Row)> {
     let dials = dials.map(|(i, s)| (s.from, Row::Dial(i)));
     let services = plan.services.iter().enumerate().map(|(i, s)| (s.due, Row::Service(i)));
     let mut rows: Vec<(Minute, Row)> = dials.chain(steps).chain(services).collect();
-    rows.sort_by_key(|r| r.0);
+    rows.order_by_key(|r| r.0);
     rows
 }
 

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::kitchen::check::Severity;
+use crate::order::InOrder;
 
 /// One thing wrong with one file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -100,7 +101,7 @@ impl Problems {
                 files.push(p.file.clone());
             }
         }
-        self.list.sort_by_key(|p| {
+        self.list.order_by_key(|p| {
             (files.iter().position(|f| *f == p.file), p.line, p.severity, p.column)
         });
     }

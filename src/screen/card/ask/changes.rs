@@ -8,6 +8,7 @@ use crate::kitchen::items::Answer;
 use crate::kitchen::menu::Warmth;
 use crate::kitchen::swap::stand_ins;
 use crate::kitchen::{Course, Dish, Guest, PartyChange, Recipe, Sourced, StandIn};
+use crate::order::InOrder;
 use crate::run::Event;
 use crate::screen::{Scene, text};
 
@@ -32,7 +33,7 @@ fn on_the_shelf<'s>(scene: &'s Scene) -> impl Iterator<Item = &'s Recipe> {
 /// The recipes of the shelf by course.
 pub(super) fn shelf(scene: &Scene) -> Vec<Choice> {
     let mut recipes: Vec<&Recipe> = on_the_shelf(scene).collect();
-    recipes.sort_by_key(|r| r.course);
+    recipes.order_by_key(|r| r.course);
     recipes.into_iter().filter_map(|recipe| added(scene, recipe)).collect()
 }
 
@@ -153,7 +154,7 @@ fn more_for(scene: &Scene, guest: &Guest) -> Vec<(String, Event)> {
             .filter(|(found, _)| !found.too_hot && found.answer < Answer::Contains)
             .map(|(found, r)| (found.answer, r))
             .collect();
-        open.sort_by_key(|(answer, _)| *answer);
+        open.order_by_key(|(answer, _)| *answer);
         for (answer, recipe) in open.into_iter().take(MOST_MORE) {
             let Some(dish) = dish_of(scene, recipe) else { continue };
             let label = if answer == Answer::MayContain { " (read the label)" } else { "" };
