@@ -322,6 +322,26 @@ fn a_mark_that_is_shown_again_after_a_kill_is_made_durable_first() {
     assert_eq!(numbers(&reopened(&disk.after_power_cut(0)).entries), [1, 2, 3]);
 }
 
+/// A mark whose sync failed and which could not even be cut off again is there to be read, and the system takes it for
+/// durable: whoever takes it in, by opening or by looking, makes it so before it counts.
+#[test]
+fn a_mark_left_by_a_disk_that_failed_is_made_durable_by_who_takes_it_in() {
+    for by_looking in [false, true] {
+        let disk = cooked(2);
+        let (mut other, _) = open(&disk).unwrap();
+        let (mut failing, _) = open(&disk).unwrap();
+        // The write is the first operation from here on, the sync the second, the cut the third.
+        disk.set(Some((When::From(2), How::Error)));
+        assert!(failing.append(&stamp(3), &mark(3)).is_err());
+        disk.set(None);
+        drop(failing);
+        assert_eq!(numbers(&reopened(&disk.after_power_cut(0)).entries), [1, 2]);
+        let taken_in = if by_looking { other.look().unwrap() } else { reopened(&disk).entries };
+        assert_eq!(numbers(&taken_in).last(), Some(&3));
+        assert_eq!(numbers(&reopened(&disk.after_power_cut(0)).entries), [1, 2, 3]);
+    }
+}
+
 /// What a run of the program did: the marks that it was told were saved, and the last it tried.
 #[derive(Debug, Default)]
 struct Ledger {
