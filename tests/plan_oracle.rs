@@ -24,12 +24,15 @@ use tiny::tiny;
 /// Tiny problems of which every answer is tried.
 const PROBLEMS: u64 = 2000;
 
-/// Problems in two halves, each on a thread of its own.
+/// Problems in two halves, each on a thread of its own that bears the name of the test (`tests/mutants` goes by it).
 fn halves(problems: u64, check: impl Fn(u64) + Sync) {
     let check = &check;
+    let name = std::thread::current().name().unwrap_or_default().to_owned();
     std::thread::scope(|scope| {
         for half in 0..2 {
-            scope.spawn(move || (1..=problems).filter(|n| n % 2 == half).for_each(check));
+            let named = std::thread::Builder::new().name(name.clone());
+            let work = move || (1..=problems).filter(|n| n % 2 == half).for_each(check);
+            named.spawn_scoped(scope, work).expect("a thread");
         }
     });
 }

@@ -13,7 +13,11 @@
 
 mod back;
 pub mod clock;
+#[cfg(test)]
+mod clock_tests;
 mod draft;
+#[cfg(test)]
+mod fits_tests;
 mod food;
 pub mod map;
 mod moves;

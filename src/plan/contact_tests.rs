@@ -102,6 +102,47 @@ fn baskets_and_pans_carry_what_was_in_them() {
 }
 
 #[test]
+fn two_pans_of_a_kind_for_one_step_are_washed_in_one_go() {
+    let evening = with_nuts(|_, _| ());
+    let blocks = vec![block(CHIPS, 0, 16 * H, "fridge", 0), block(DIP, 0, 17 * H, "fridge", 1)];
+    let pan = |dish, cookware: &str, numbers: &[u32], from| PanBlock {
+        cookware: cookware.to_owned(),
+        numbers: numbers.to_vec(),
+        dish,
+        from,
+        to: from + 30,
+    };
+    let both = |second: &str, n: u32| {
+        let pans = vec![
+            pan(CHIPS, "bowl-a", &[0], 16 * H),
+            pan(CHIPS, second, &[n], 16 * H),
+            pan(DIP, "bowl-a", &[0], 17 * H),
+            pan(DIP, second, &[n], 17 * H),
+        ];
+        of(&evening, blocks.clone(), pans)
+    };
+    let same = both("bowl-a", 1);
+    assert_eq!((keys(&same), same[0].traces.len()), (vec![(DIP, 0)], 1));
+    assert_eq!(keys(&both("bowl-b", 0)), [(DIP, 0), (DIP, 0)]);
+}
+
+#[test]
+fn what_no_step_is_named_for_is_in_all_of_them_and_two_are_named() {
+    let with = |nuts: &[&str]| {
+        let evening = with_nuts(|_, recipes| {
+            let list = recipes[CHIPS]["ingredients"].as_array_mut().expect("a list");
+            list.pop();
+            list.extend(nuts.iter().map(|item| json!({"item": item})));
+        });
+        let blocks = vec![block(CHIPS, 0, 16 * H, "board", 0), block(DIP, 0, 17 * H, "board", 0)];
+        of(&evening, blocks, Vec::new())[0].traces_words(&evening)
+    };
+    assert_eq!(with(&["walnuts"]), "Chips: walnuts");
+    assert_eq!(with(&["walnuts", "hazelnuts"]), "Chips: walnuts, hazelnuts");
+    assert_eq!(with(&["walnuts", "hazelnuts", "pecans"]), "Chips: walnuts, hazelnuts and more");
+}
+
+#[test]
 fn diets_count_and_the_night_washes_up() {
     // Pork is not for a vegetarian; the chips and the dip are.
     let evening = evening_with(|party, _, _| {

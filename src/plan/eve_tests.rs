@@ -3,7 +3,9 @@ use std::sync::Arc;
 
 use serde_json::{Value, json};
 
+use crate::kitchen::units::Degrees;
 use crate::kitchen::{DAY, Evening, PartyChange, StepCare};
+use crate::plan::eve::cooling;
 use crate::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
 use crate::plan::planner_tests::as_planned;
 use crate::plan::sample::{evening_with, read};
@@ -59,11 +61,107 @@ fn the_day_before_is_planned_with_its_cooling_and_the_day_with_its_reheating() {
     let tins: Vec<_> = plan.pans.iter().filter(|p| p.dish == 0).map(|p| (p.from, p.to)).collect();
     assert_eq!(tins.len(), 2, "{tins:?}");
     assert!(tins[0].1 <= cool.end && tins[1].0 >= again.start);
+    // The roast was roasted then, in an oven that was warmed.
+    assert!(plan.settings.iter().any(|s| s.to <= 0));
+    assert!(plan.blocks.is_sorted_by_key(|b| b.start) && plan.waits.is_sorted_by_key(|w| w.from));
+    assert!(plan.settings.is_sorted_by_key(|s| s.from) && plan.pans.is_sorted_by_key(|p| p.from));
     // The oven is warmed for it.
     assert!(plan.settings.iter().any(|s| s.from > 0 && s.to <= again.start));
     assert!(again.end <= 19 * 60 && plan.cost.late == 0);
     // The same every time.
     assert_eq!(self::plan(&evening), plan);
+}
+
+/// By the guidance's own minutes from the end of the roasting on: USDA's two hours, the Food Code's two stages.
+#[test]
+fn it_says_by_when_a_cooked_dish_must_be_cold() {
+    let of = |guidance: &str| {
+        let mut evening = supper(|party, _| party["guidance"] = json!(guidance));
+        evening.customs.degrees = Degrees::Fahrenheit;
+        let plan = plan(&evening);
+        let roast = StepKey { dish: 0, step: 1, load: 0 };
+        let out = plan.blocks.iter().find(|b| b.key == roast).expect("roasted").end;
+        let by = [120, 360].map(|minutes| evening.face.label(out + minutes));
+        assert_eq!(cooling(&evening, &plan, 2), [""; 0], "the dip is never hot");
+        (cooling(&evening, &plan, 0), by)
+    };
+    let (said, [two, _]) = of("us_consumer");
+    assert_eq!(said, [format!("in the fridge by {two}")]);
+    let (said, [two, six]) = of("us_food_code_2022");
+    assert_eq!(said.len(), 2);
+    assert!(said[0].starts_with("70 °F") && said[0].ends_with(&format!("or colder by {two}")));
+    assert!(said[1].starts_with("41 °F") && said[1].ends_with(&format!("or colder by {six}")));
+}
+
+#[test]
+fn what_is_hot_the_day_before_says_nothing_of_the_day() {
+    let evening = supper(|_, _| ());
+    let oven_c = BTreeMap::from([("oven".to_owned(), 180)]);
+    let situation = Situation { now: Some(-5 * 60), oven_c, ..Situation::default() };
+    let planning = Planning::new(&evening, &situation).expect("a problem");
+    assert!(planning.situation().oven_c.is_empty());
+}
+
+/// What the check says of a plan after a block of the roast was moved: from and to.
+fn said(now: Option<i32>, step: usize, from: i32, to: i32) -> Vec<String> {
+    let evening = supper(|_, _| ());
+    let mut plan = plan(&evening);
+    let key = StepKey { dish: 0, step, load: 0 };
+    let block = plan.blocks.iter_mut().find(|b| b.key == key).expect("a block");
+    (block.start, block.end) = (from, to);
+    let profile = Profile::by_id(&evening.party.guidance).expect("known");
+    let situation = Situation { now, ..Situation::default() };
+    let faults = verify(&evening, &situation, profile, &plan).err().unwrap_or_default();
+    faults.into_iter().map(|f| f.what).collect()
+}
+
+#[test]
+fn the_check_knows_the_day_before_its_hours_and_its_clock() {
+    let any = |faults: Vec<String>, what: &str| faults.iter().any(|f| f.contains(what));
+    // Nobody says otherwise: from 17:00 to 22:00, and longer only once that evening has begun.
+    let minute = |minute: i32| format!("at minute {minute}");
+    assert!(any(said(None, 0, -421, -411), &minute(-421)));
+    assert!(!any(said(None, 0, -420, -410), &minute(-421)));
+    assert!(any(said(None, 0, -129, -119), &minute(-120)));
+    assert!(!any(said(None, 0, -130, -120), &minute(-120)));
+    assert!(!any(said(Some(-500), 0, -129, -119), &minute(-120)));
+    assert!(any(said(Some(-500), 0, -421, -411), &minute(-421)));
+    let over = "roast/season is not over on the day before";
+    assert!(any(said(None, 0, -9, 1), over));
+    assert!(!any(said(None, 0, -10, 0), over));
+    // Out of the oven at the beginning of its rest, and in the fridge within two hours.
+    let evening = supper(|_, _| ());
+    let rest = StepKey { dish: 0, step: 2, load: 0 };
+    let out = plan(&evening).blocks.iter().find(|b| b.key == rest).expect("a rest").start;
+    let late = "comes into the fridge after";
+    assert!(!any(said(None, 3, out + 110, out + 120), late));
+    let faults = said(None, 3, out + 111, out + 121);
+    assert!(any(faults, "roast/cool comes into the fridge after 121 minutes; 120 are allowed"));
+    // After midnight it lies behind.
+    assert!(!any(said(Some(0), 3, out + 111, out + 121), late));
+}
+
+#[test]
+fn what_is_made_the_day_before_has_its_pans_then() {
+    let evening = supper(|_, _| ());
+    let mut plan = plan(&evening);
+    plan.pans.retain(|p| p.from >= 0);
+    let profile = Profile::by_id(&evening.party.guidance).expect("known");
+    let faults = verify(&evening, &Situation::default(), profile, &plan).expect_err("no tin");
+    assert!(faults.iter().any(|f| f.what.starts_with("roast has 0 tin")), "{faults:?}");
+}
+
+#[test]
+fn what_was_hot_the_day_before_is_cold_by_the_day() {
+    let evening = supper(|_, _| ());
+    let mut plan = plan(&evening);
+    is_sound(&evening, &Situation::default(), &plan);
+    let heats = plan.settings.iter_mut().find(|s| s.from > 0).expect("a pre-heat");
+    assert_eq!(heats.from_c, evening.party.room_c);
+    heats.from_c = 180;
+    let profile = Profile::by_id(&evening.party.guidance).expect("known");
+    let faults = verify(&evening, &Situation::default(), profile, &plan).expect_err("it is cold");
+    assert!(faults.iter().any(|f| f.what.contains("it has 21 °C, not 180")), "{faults:?}");
 }
 
 /// Whatever has been done of it by any time, the rest is planned around that;

@@ -21,6 +21,8 @@ mod contact_tests;
 pub mod dial;
 pub mod eve;
 pub mod judge;
+#[cfg(test)]
+mod judge_tests;
 pub mod loads;
 pub mod planner;
 #[cfg(test)]
@@ -35,6 +37,8 @@ pub mod search;
 pub mod situation;
 pub mod text;
 pub mod verify;
+#[cfg(test)]
+mod verify_tests;
 pub mod ways;
 pub mod weights;
 pub mod why;

@@ -272,6 +272,53 @@ fn hops_are_counted_between_hands_on_steps_that_may_follow_at_once() {
     assert_eq!(link.price, weights::HOP);
 }
 
+/// What must wait, or is better for waiting, or asks for no hands, is not left for another dish.
+#[test]
+fn only_what_may_follow_at_once_and_asks_for_hands_counts_as_a_hop() {
+    let links = |change: fn(&mut serde_json::Value)| {
+        let near = evening_with(|_, _, r| {
+            r[0]["steps"][1]["ways"] = json!([{"station": "stovetop", "minutes": 30}]);
+            change(&mut r[0]["steps"]);
+        });
+        build(&near, &Situation::default()).expect("a problem").0.links.len()
+    };
+    assert_eq!(links(|_| ()), 1);
+    assert_eq!(links(|s| s[1]["after"][0]["least_minutes"] = json!(1)), 0);
+    let better: [fn(&mut serde_json::Value); 3] = [
+        |s| s[1]["after"][0] = json!({"step": "season", "best_minutes": 9, "short_points": 2}),
+        |s| s[1]["after"][0] = json!({"step": "season", "best_minutes": 9}),
+        |s| s[1]["after"][0] = json!({"step": "season", "best_minutes": 0, "short_points": 2}),
+    ];
+    assert_eq!(better.map(links), [0, 1, 1]);
+    assert_eq!(links(|s| s[1]["hands"] = json!({"start_minutes": 1})), 1);
+    assert_eq!(links(|s| s[1]["hands"] = json!({"end_minutes": 1})), 1);
+    assert_eq!(links(|s| s[1]["hands"] = json!({"between_percent": 100})), 1);
+    assert_eq!(links(|s| s[1]["hands"] = json!({"between_percent": 99})), 0);
+    assert_eq!(links(|s| s[0]["hands"] = json!({})), 0);
+    assert_eq!(links(|s| s[0]["ways"][0]["station"] = json!("fridge")), 0);
+}
+
+#[test]
+fn most_and_best_waits_count_from_the_first_load_to_the_first() {
+    let salted = evening_with(|_, _, r| {
+        let steps = r[1]["steps"].as_array_mut().expect("steps");
+        steps.push(json!({"id": "salt", "text": "Salt.", "label": "salt",
+            "ways": [{"station": "counter", "minutes": 2}],
+            "after": [{"step": "fry", "least_minutes": 1, "most_minutes": 40, "best_minutes": 9,
+                "short_points": 2}]}));
+    });
+    let of = |situation: &Situation, from: (usize, u32), to: (usize, u32)| {
+        let (problem, map) = build(&salted, situation).expect("a problem");
+        let at = |(step, load)| task(&map, CHIPS, step, load);
+        let found = lags(&problem, end(at(from)), start(at(to)));
+        found.iter().map(|l| (l.least, l.most, l.best.map(|b| b.0))).collect::<Vec<_>>()
+    };
+    let ahead = Situation::default();
+    assert_eq!(of(&ahead, (1, 0), (2, 0)), [(1, 40, Some(9))]);
+    assert_eq!(of(&ahead, (1, 1), (2, 0)), [(1, i32::MAX, None)]);
+    assert_eq!(of(&ahead, (1, 2), (2, 0)), [(1, i32::MAX, None)]);
+}
+
 #[test]
 fn what_no_station_or_pan_can_do_is_said_all_at_once() {
     let poor = evening_with(|_, k, _| {
@@ -314,6 +361,7 @@ fn what_has_begun_stands_as_it_happened() {
     let step = &problem.steps[problem.tasks[roast].step];
     assert_eq!(step.modes.len(), 1);
     assert_eq!(step.modes[0].oven, Some(OvenUse { oven: 0, least_c: 185, most_c: 185 }));
+    assert_eq!(step.modes[0].uses, [Use { resource: 0, amount: 1 }]);
     // The hands at its end go with its end.
     assert_eq!(step.modes[0].hands[1], HandsPart { from: 64, to: 65, percent: 100 });
     assert_eq!(problem.ovens[0].start_c, 185);
@@ -346,6 +394,15 @@ fn loads_left_over_go_where_the_first_ones_went() {
     let hands = &problem.steps[problem.tasks[shadow].step].modes[0].hands;
     assert_eq!(hands, &[HandsPart { from: 5, to: 6, percent: 100 }]);
     assert_eq!(map.tasks[shadow].key, key(CHIPS, 1, 0));
+    // On time it wants its hands but once.
+    let begun = vec![(key(CHIPS, 1, 0), running(17 * 60 + 25, 17 * 60 + 34, "fryer", None))];
+    let (_, map) = build(&evening(), &at(17 * 60 + 30, begun)).expect("a problem");
+    assert!(map.tasks.iter().all(|t| !t.shadow));
+    // What was left out says nothing about where the rest is done.
+    let left_out = vec![(key(CHIPS, 1, 0), done(17 * 60 + 25, 17 * 60 + 25, "board"))];
+    let (_, map) = build(&evening(), &at(17 * 60 + 30, left_out)).expect("a problem");
+    let fry = map.steps.iter().find(|s| (s.dish, s.step) == (CHIPS, 1)).expect("a step");
+    assert_eq!(fry.modes, [ModeAt { way: 0, station: Some(2) }]);
 }
 
 #[test]
@@ -366,6 +423,15 @@ fn loads_left_over_change_their_way_when_the_station_is_gone() {
     assert_eq!((step.task_count, step.modes.len(), step.modes[0].loads), (2, 1, 2));
     assert_eq!(map.steps[problem.tasks[rest].step].modes[0].way, 1);
     assert!(map.tasks.iter().any(|t| t.key == key(CHIPS, 1, 2)));
+    // Where four go in at once they are one load.
+    let more = evening_with(|_, k, r| {
+        k["cookware"][3]["ovenproof"] = json!(true);
+        let ways = r[1]["steps"][1]["ways"].as_array_mut().expect("ways");
+        ways.push(json!({"station": "oven", "minutes": 25, "at_c": 220, "load_servings": 4}));
+    });
+    let (problem, map) = build(&more, &situation).expect("a problem");
+    let step = &problem.steps[problem.tasks[task(&map, CHIPS, 1, 1)].step];
+    assert_eq!((step.task_count, step.modes[0].loads), (1, 1));
     // Without a bowl that may go into the oven there is no other way.
     let none = build(&super::tests::evening(), &situation).expect_err("no fryer");
     assert!(matches!(none.reasons[0], Reason::Step { dish: CHIPS, step: 1, .. }));
@@ -431,6 +497,30 @@ fn pins_hold_if_they_can_and_else_only_say_not_earlier() {
     assert_eq!(pinned(now + 4, now), (now + 4, false), "the seasoning takes ten minutes");
     assert_eq!(pinned(now - 5, now), (now, false), "it is past");
     assert_eq!(pinned(17 * 60 + 2, now), (17 * 60 + 2, false), "Kim is away");
+}
+
+#[test]
+fn a_pin_is_held_to_the_minute_in_which_it_can_just_be_kept() {
+    let held = |evening: &Evening, step: &str, minute| {
+        let mut situation = at(960, Vec::new());
+        let step = evening.sheets[ROAST].step_index(step).expect("a step");
+        situation.pins = BTreeMap::from([(key(ROAST, step, 0), minute)]);
+        let (problem, map) = build(evening, &situation).expect("a problem");
+        let task = &problem.tasks[task(&map, ROAST, step, 0)];
+        assert_eq!(task.earliest, minute.max(960));
+        task.latest == minute
+    };
+    let plain = evening();
+    // Ten minutes of both hands: from now on, up to the minute at which Kim goes, from when they are back.
+    let season = |minute| held(&plain, "season", minute);
+    assert_eq!([960, 1010, 1011, 1029, 1030].map(season), [true, true, false, false, true]);
+    // Nobody is asked for hands at the rest: after ten and 45 minutes, to the end of all.
+    let rest = |minute| held(&plain, "rest", minute);
+    let end = 19 * 60 + 40 + SLACK_MINUTES;
+    assert_eq!([1014, 1015, end - 10, end - 9].map(rest), [false, true, true, false]);
+    // In whatever order the recipe names its steps.
+    let turned = evening_with(|_, _, r| r[0]["steps"].as_array_mut().expect("steps").reverse());
+    assert_eq!([1014, 1015].map(|minute| held(&turned, "rest", minute)), [false, true]);
 }
 
 #[test]

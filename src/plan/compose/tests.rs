@@ -129,7 +129,7 @@ fn starts() -> Vec<Start> {
     ]
 }
 
-fn long_holds(
+pub(crate) fn long_holds(
     _: &mut serde_json::Value,
     _: &mut serde_json::Value,
     r: &mut [serde_json::Value; 3],

@@ -2,7 +2,7 @@
 //! safety limit, its time on the table included.
 
 use super::{Check, steps::minutes};
-use crate::kitchen::{Kept, Minute, Sheet, StationKind, WaitPlace};
+use crate::kitchen::{Minute, Sheet, StationKind, WaitPlace};
 use crate::plan::blocks::HoldBlock;
 use crate::safety::{class, limit};
 
@@ -145,11 +145,8 @@ impl Check<'_> {
             return Some((first.end, begun));
         }
         let rule = sheet.recipe.steps.get(step)?;
-        let stored = sheet.recipe.ingredients.iter().any(|i| {
-            i.kept != Kept::Cupboard && (i.steps.is_empty() || i.steps.contains(&rule.id))
-        });
-        let from_the_fridge = stored || sheet.cuts_cold(&rule.id);
-        let own = (from_the_fridge || rule.after.is_empty()).then_some((first.start, begun));
+        // What a later step brings out of its store leaves it no sooner than what it is put to.
+        let own = rule.after.is_empty().then_some((first.start, begun));
         let earlier = rule.after.iter().filter_map(|after| {
             let before = sheet.step_index(&after.step)?;
             match after.place {
