@@ -417,6 +417,9 @@ fn a_wait_in_an_oven_is_a_use_of_it() {
     assert_eq!(wrong(&p, 110), oven(120));
     p.dishes[0].due = 120;
     assert_eq!(wrong(&p, 110), None, "no wait, no use");
+    p.dishes[0].due = 100;
+    begun(&mut p, 1, 80, 90);
+    assert_eq!(wrong(&p, 110), None, "over when the problem starts");
 }
 
 #[test]

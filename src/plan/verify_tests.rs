@@ -157,9 +157,18 @@ fn loads_that_had_to_move_make_the_servings_in_as_many_as_that_takes() {
     moved(3, 2).says("chips/fry: 2 loads, not 3");
     moved(3, 3).not("loads, not");
     moved(4, 2).not("changes its way");
-    // Up and running, and another way all the same: the cook did so.
-    let by_the_cook = moved(4, 2).with(|c| c.situation.down.clear());
-    by_the_cook.not("changes its way");
+    // Both begun, in two ways, though nothing broke: the cook did so. One alone goes on as it began.
+    let whole = |begun: bool| {
+        moved(4, 2).with(|c| {
+            c.situation.down.clear();
+            let b = c.block(1, 1, 1).clone();
+            let done = Begun::Done { start: b.start, end: b.end, way: 1, station: b.station };
+            c.situation.begun.extend(begun.then_some((b.key, done)));
+        })
+    };
+    whole(true).not("changes its way");
+    whole(true).not("loads, not");
+    whole(false).says("chips/fry changes its way between loads");
 }
 
 #[test]

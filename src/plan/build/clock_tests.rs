@@ -77,21 +77,21 @@ fn a_stretch_takes_as_long_as_its_longest_way() {
 
 #[test]
 fn heating_starts_the_clock_anew_and_chilling_stops_it() {
-    // Up to the pan two hours. From there: 5 + 15 on the way to the fridge, 5 to plate, 40 on the table leave 55.
+    // Up to the pan two hours. From there: 5 + 15 + 3 on the way to the fridge, 5 to plate, 40 on the table leave 52.
     let steps = json!([
         ["prep", "counter", 10, []],
         ["boil", "stovetop", 20, [after("prep", "room", 0)]],
         ["cool", "counter", 15, [after("boil", "room", 5)]],
-        ["chill", "fridge", 30, [after("cool", "room", 0)]],
+        ["chill", "fridge", 30, [after("cool", "room", 3)]],
         ["plate", "counter", 5, [after("chill", "room", 0)]]
     ]);
     let found = ahead(&dish(&steps, &["prep"]));
     assert_eq!(
         found,
         [
-            "boil end - chill start: 47",
-            "chill end - plate end: 32",
-            "chill end - served: 32",
+            "boil end - chill start: 49",
+            "chill end - plate end: 31",
+            "chill end - served: 31",
             "prep start - boil start: 120",
         ]
     );
@@ -145,6 +145,16 @@ fn dry_goods_may_lie_about_until_they_are_heated() {
         found,
         ["boil end - served: 80", "boil end - toss end: 80", "toss start - served: 80"]
     );
+    // What comes out of a can counts as what comes out of the fridge does; what is dry does not.
+    let soaked = |unit: &str| {
+        let mut evening = dish(&steps, &["toss"]);
+        let item = json!({"item": "beans", "amount": 1, "unit": unit, "steps": ["soak"]});
+        let item = serde_json::from_value(item).expect("an ingredient");
+        evening.sheets[0].recipe.ingredients.push(item);
+        ahead(&evening)
+    };
+    assert_eq!(soaked("kg"), found);
+    assert!(soaked("can").contains(&"soak start - boil start: 120".to_owned()));
     // Where nothing of the dish is kept cold, its first step counts as if it were.
     let none = |steps: &Value| {
         let mut evening = dish(steps, &[]);
@@ -227,6 +237,29 @@ fn what_has_gone_by_is_taken_off_what_is_left() {
     assert_eq!(clocks(&evening, &situation), [""; 0]);
     situation.down.insert("fridge".to_owned());
     assert_eq!(clocks(&evening, &situation).len(), 1, "a fridge out of use keeps nothing cold");
+}
+
+/// A step that was left out heats nothing: the clock goes on from before it.
+#[test]
+fn heating_that_was_left_out_does_not_start_the_clock_anew() {
+    let steps = json!([
+        ["prep", "counter", 10, []],
+        ["boil", "stovetop", 20, [after("prep", "room", 0)]],
+        ["plate", "counter", 5, [after("boil", "room", 0)]]
+    ]);
+    let evening = dish(&steps, &["prep"]);
+    let boiled = |until: i32| {
+        let done = |step, start, end, station: &str| {
+            let key = StepKey { dish: 0, step, load: 0 };
+            (key, Begun::Done { start, end, way: 0, station: station.to_owned() })
+        };
+        let begun = [done(0, 960, 970, "board"), done(1, 980, until, "hob")].into();
+        clocks(&evening, &Situation { now: Some(1_000), begun, ..Situation::default() })
+    };
+    let since = |found: &[String], point: &str| found.iter().all(|f| f.starts_with(point));
+    let (done, left_out) = (boiled(1_000), boiled(980));
+    assert!(!done.is_empty() && since(&done, "boil end"), "{done:?}");
+    assert!(!left_out.is_empty() && since(&left_out, "prep start"), "{left_out:?}");
 }
 
 /// Small dice of its own.
