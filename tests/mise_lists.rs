@@ -274,6 +274,24 @@ fn soft_and_thawed_things_come_out_before() {
     assert!(cold("berries").why.as_ref().is_some_and(|w| w.contains("never on the counter")));
     // Cut leafy greens are kept cold from the cut on (FDA Food Code 2022, 1-201.10).
     assert_eq!(cold("lettuce").kept, Kept::Fridge);
+    let until = |minute: i32| {
+        let peas = trays::Cold { out_at: Some(minute), ..cold("peas").clone() };
+        trays::print::until(&party, &peas)
+    };
+    assert_eq!(until(23 * 60 + 30), " until 23:30");
+    assert_eq!(until(-30), " until 23:30 the day before");
+    assert_eq!(until(-24 * 60 - 30), " until 23:30 2 days before");
+    assert_eq!(until(24 * 60 + 30), " until 00:30 the day after");
+    // What thaws takes room in the fridge, from the day before until it is wanted: 30 kg, boxed, are 45 l.
+    party.sheets[0].recipe.ingredients[1].amount = Some(Exact::whole(30));
+    let trays = trays::lay(&party, Some(&plan), &[]);
+    let thaws =
+        &trays.trays[0].cold.iter().find(|c| c.thing.item == "berries").expect("cold").out_at;
+    let fridge = trays.fridge.expect("a fridge");
+    assert_eq!((&fridge.at, fridge.is_over()), (thaws, fridge.wanted > fridge.places));
+    assert!(fridge.holds[0].contains("berries") && fridge.of_ingredients >= 5, "{fridge:?}");
+    let unplanned = trays::lay(&party, None, &[]).fridge.expect("a fridge");
+    assert!(unplanned.holds.iter().all(|h| !h.contains("berries")), "{unplanned:?}");
     party.kitchen.stations.retain(|s| s.kind != StationKind::Freezer);
     let trays = trays::lay(&party, None, &[]);
     assert!(trays.notes.iter().any(|n| n == "The kitchen has no freezer for berries, peas"));

@@ -116,3 +116,57 @@ fn steps_up_to_a_long_cold_wait_are_made_the_day_before() {
     dip["steps"][2]["after"][0]["most_minutes"] = json!(600);
     assert_eq!(day_before(&read(dip)), Err(NotAhead::KeepsTooShort));
 }
+
+/// Five minutes at each end in full, and half of the thirty between: 25; twice that in two loads.
+#[test]
+fn hands_are_those_of_all_loads() {
+    let hands = |load: Option<u32>| {
+        let mut stew = stew();
+        stew["steps"] = json!([{"id": "fry", "text": "Fry.", "label": "fry",
+            "hands": {"start_minutes": 5, "end_minutes": 5, "between_percent": 50},
+            "ways": [{"station": "air_fryer", "minutes": 40, "load_servings": load}]}]);
+        hands_on_the_day(&read(stew))
+    };
+    assert_eq!([None, Some(8), Some(4), Some(3), Some(0)].map(hands), [25, 25, 50, 75, 25]);
+}
+
+/// 1 140 minutes are a night; and the night was its wait: dished up it stands for half an hour.
+#[test]
+fn what_waited_overnight_waits_no_longer_once_it_is_dished_up() {
+    let cold = |place: &str, class: &str, most: u32| {
+        let mut salad = stew();
+        salad.as_object_mut().expect("an object").remove("reheat");
+        salad["holds"] = json!([
+            {"place": place, "class": class, "free_minutes": 600, "points": 1, "most_minutes": most,
+             "best_minutes": 60, "short_points": 5},
+            {"place": "counter", "class": "room", "free_minutes": 10, "points": 1, "most_minutes": 40}]);
+        day_before(&read(salad))
+    };
+    let made = cold("fridge", "cold", 1140).expect("keeps");
+    let holds: Vec<_> = made
+        .holds
+        .iter()
+        .map(|h| (h.most_minutes, h.free_minutes, h.best_minutes, h.short_points))
+        .collect();
+    assert_eq!(holds, [(30, 30, None, 0), (40, 10, None, 0)]);
+    assert_eq!(cold("fridge", "cold", 1139), Err(NotAhead::KeepsTooShort));
+    assert_eq!(cold("freezer", "cold", 1440), Err(NotAhead::KeepsTooShort));
+}
+
+/// What waited cold or was chilled since is cold: no step has to cool it again.
+#[test]
+fn what_was_chilled_since_the_heat_is_not_cooled_again() {
+    let cools = |change: &dyn Fn(&mut Value)| {
+        let mut dip = stew();
+        dip.as_object_mut().expect("an object").remove("reheat");
+        dip["holds"] = json!([{"place": "fridge", "class": "cold", "free_minutes": 600, "points": 1,
+            "most_minutes": 1440}]);
+        dip["steps"][2]["ways"] = json!([{"station": "counter", "minutes": 15}]);
+        change(&mut dip["steps"][2]);
+        let made = day_before(&read(dip)).expect("keeps");
+        made.steps.iter().any(|s| s.care == Some(StepCare::Cools))
+    };
+    assert!(cools(&|_| ()), "the herbs go into what is hot");
+    assert!(!cools(&|herbs| herbs["after"][0]["place"] = json!("cold")));
+    assert!(!cools(&|herbs| herbs["ways"][0]["station"] = json!("fridge")));
+}

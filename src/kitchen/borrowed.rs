@@ -202,6 +202,11 @@ mod tests {
         assert_eq!(stations[2..], [("hob-2", "Another burner", 1), ("hob-3", "Another hob", 4)]);
         assert_eq!(lines(&with, &borrowed[..2]), ["2 more: Baking dish, 3 l", "Another burner"]);
         assert_eq!(without(with, &borrowed), kitchen());
+        // One burner beside a hob of one is another hob.
+        let mut small = kitchen();
+        small.stations[0].slots = 1;
+        assert!(!is_hot_plate(&small.stations[0], 1) && is_hot_plate(&kitchen().stations[0], 1));
+        assert!(!is_hot_plate(&kitchen().stations[0], 2));
     }
 
     #[test]
@@ -212,6 +217,10 @@ mod tests {
         add(&mut all, of(Lendable::Station, "hob", 1));
         let (pan, burner) = (of(Lendable::Cookware, "dish", 3), of(Lendable::Station, "hob", 1));
         assert_eq!(all, [pan, burner.clone(), burner]);
+        // A pan and a station of one name are two things.
+        let mut named = vec![of(Lendable::Station, "dish", 1)];
+        add(&mut named, of(Lendable::Cookware, "dish", 1));
+        assert_eq!(named.len(), 2);
     }
 
     #[test]

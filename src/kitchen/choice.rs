@@ -210,7 +210,7 @@ fn wishes(guest: &Guest) -> Vec<Wish<'_>> {
 /// Is it about something that can make ill in traces?
 fn is_of_allergens(wish: &str) -> bool {
     let diet = Diet::named(wish);
-    Allergen::named(wish).is_some()
+    items::names_allergen(wish)
         || matches!(diet, Some(Diet::GlutenFree | Diet::DairyFree | Diet::NutFree))
 }
 
@@ -245,3 +245,6 @@ fn against(of: &Ingredient, wish: &Wish) -> Answer {
         Means::Words => items::avoided(&of.item, wish.words),
     }
 }
+
+#[cfg(test)]
+mod tests;

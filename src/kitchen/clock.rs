@@ -230,4 +230,47 @@ mod tests {
         assert_eq!(Hours::Twelve.of(TimeOfDay(25 * 60 + 30)), "1:30am next day");
         assert_eq!(Hours::TwentyFour.of(TimeOfDay(25 * 60 + 30)), "25:30");
     }
+
+    #[test]
+    fn a_time_has_hours_to_47_and_two_digits_of_minutes() {
+        let read = |text: &str| TimeOfDay::parse(text).ok().map(|t| t.0);
+        for (text, minutes) in [("7:05", 425), ("07:05", 425), ("0:00", 0), ("47:59", 2879)] {
+            assert_eq!(read(text), Some(minutes), "{text}");
+        }
+        for text in
+            ["48:00", "18:60", ":30", "18:", "18:5", "007:05", "18:005", "18:5a", "-1:00", "1800"]
+        {
+            assert_eq!(read(text), None, "{text}");
+        }
+        assert_eq!(Hours::Twelve.of(TimeOfDay(24 * 60)), "12:00am next day");
+        assert_eq!(Hours::Twelve.of(TimeOfDay(24 * 60 - 1)), "11:59pm");
+    }
+
+    /// On a day on which the clocks go from 02:00 to 03:00, an hour east of Greenwich.
+    #[test]
+    fn the_clocks_go_forward_in_the_night() {
+        let day = NaiveDate::from_ymd_opt(2026, 3, 29).expect("a day");
+        let mut face = Clockface::fixed(day, 3600);
+        let change_s = face.origin_s + 2 * 3600;
+        face.offsets.push((change_s, 7200));
+        let at = |text: &str| face.minute_of(TimeOfDay::parse(text).expect("a time"));
+        assert_eq!(
+            (at("1:59"), at("2:00"), at("2:30"), at("3:00"), at("18:00")),
+            (119, 120, 120, 120, 1020)
+        );
+        assert_eq!(face.wall(change_s * 1000 - 1), (1, 59, 59));
+        assert_eq!(face.wall(change_s * 1000), (3, 0, 0));
+        assert_eq!((face.label(119), face.label(120)), ("01:59".to_owned(), "03:00".to_owned()));
+        // The day before had 24 hours by the offset that held then.
+        let before = face.day_before();
+        assert_eq!(
+            (before.day, before.origin_s),
+            (day.pred_opt().expect("a day"), face.origin_s - 86_400)
+        );
+        // Far off it ends: a hundred days either way.
+        assert_eq!(
+            (face.minute_at(i64::MAX / 2), face.minute_at(i64::MIN / 2)),
+            (100 * DAY, -100 * DAY)
+        );
+    }
 }

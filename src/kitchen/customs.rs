@@ -211,6 +211,9 @@ mod tests {
         assert_eq!(gas.oven_c(6.0), 200.0);
         assert_eq!(gas.oven_c(4.5), 185.0);
         assert_eq!(gas.oven_c(80.0), 80.0);
+        // Half way from a quarter (110 °C) to a half (125 °C); twelve degrees off a mark it is none.
+        assert_eq!(gas.oven_c(0.375), 117.5);
+        assert_eq!([97, 98, 272, 273].map(|c| gas.oven(c)), ["97 °C", "gas ¼", "gas 10", "273 °C"]);
     }
 
     #[test]

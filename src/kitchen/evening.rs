@@ -247,3 +247,7 @@ impl Evening {
             .unwrap_or(self.party.table_minutes)
     }
 }
+
+#[cfg(test)]
+#[path = "evening_tests.rs"]
+mod tests;

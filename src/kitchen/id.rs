@@ -23,3 +23,28 @@ pub fn free(stem: &str, taken: impl Fn(&str) -> bool) -> String {
     let mut ids = std::iter::once(stem.to_owned()).chain(numbered);
     ids.find(|id| !taken(id)).unwrap_or_else(|| stem.to_owned())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_spelled_in_the_letters_of_an_id() {
+        for (name, id) in [
+            ("Onion, diced", "onion-diced"),
+            ("  Leek & 2 pies! ", "leek-2-pies"),
+            ("big_pan", "big_pan"),
+            ("Crème", "cr-me"),
+            ("食べる", ""),
+        ] {
+            assert_eq!(spelled(name), id, "{name}");
+        }
+    }
+
+    #[test]
+    fn what_is_taken_gets_the_next_number() {
+        let taken = ["oven", "oven-2"];
+        assert_eq!(free("oven", |id| taken.contains(&id)), "oven-3");
+        assert_eq!(free("hob", |id| taken.contains(&id)), "hob");
+    }
+}

@@ -26,7 +26,9 @@ mod weigh;
 mod words;
 
 pub use allergen::Allergen;
-pub use answers::{Answer, against, allergen, avoided, ingredient_against, ingredient_allergen};
+pub use answers::{
+    Answer, against, allergen, avoided, ingredient_against, ingredient_allergen, names_allergen,
+};
 pub use book::{all, find, suggest};
 pub use diet::{Diet, undecidable};
 pub use item::{Aisle, Edible, Item, Market, Measure, Origin, Pack, SoldBy, Weight};

@@ -72,9 +72,19 @@ fn for_whom(evening: &Evening, sheet: &Sheet) -> Vec<(&'static str, String)> {
                 items.push(item);
             }
         }
-        let why = format!("{} ({})", guest.name, items.join(", "));
+        // Of a dish that is made half and half, the half that it is true of.
+        let half = found.half.map(choice::words::half_word);
+        let why: Vec<String> = half
+            .map(str::to_owned)
+            .into_iter()
+            .chain((!items.is_empty()).then(|| items.join(", ")))
+            .collect();
+        let why = match why.is_empty() {
+            true => guest.name.clone(),
+            false => format!("{} ({})", guest.name, why.join(": ")),
+        };
         match found.answer {
-            Answer::NothingKnown => open.push(guest.name.clone()),
+            Answer::NothingKnown => open.push(why),
             Answer::MayContain => label.push(why),
             Answer::Contains => not.push(why),
         }

@@ -107,3 +107,85 @@ fn what_still_stands_out_is_told_with_its_limit() {
     assert!(told.text(&state).contains("  Dip (table): until 19:50."));
     assert!(told.advice.iter().any(|a| a.contains("Heat it again")));
 }
+
+/// What the table of steps and the services say where nothing is as planned.
+#[test]
+fn the_report_says_early_shorter_and_left_out() {
+    let mut rows = on_time("18:40");
+    rows.retain(|r| r.1 != "done dip mix" && r.1 != "start dip chill");
+    rows.extend([
+        ("16:27", "done dip mix"),
+        ("16:30", "start dip chill"),
+        ("18:45", "skip pie rest"),
+        ("18:55", "serve pie"),
+    ]);
+    rows.sort_by_key(|r| ms(r.0));
+    let state = state(&rows);
+    let text = report(&state, ms("19:10")).text(&state);
+    for line in [
+        "  Starters: asked for 18:00, served 18:00, on time\n",
+        "  Mains: asked for 19:00, served 18:55, 5 min early\n",
+        "  dip: mix                          16:20-16:30  16:20-16:27  3 min shorter\n",
+        "  fries: fry 2 of 2                 17:50-17:58  17:50-17:58  as long\n",
+        "  pie: rest                         18:40-18:50  -            left out\n",
+    ] {
+        assert!(text.contains(line), "{line}\nin\n{text}");
+    }
+}
+
+/// USDA: two hours, from when it came off the heat.
+#[test]
+fn what_stands_out_past_its_limit_is_told_since_when() {
+    let state = state(&on_time("19:00"));
+    let out = |at: &str| report(&state, ms(at)).text(&state);
+    assert!(out("20:39").contains("  Pie (table): until 20:40.\n"), "{}", out("20:39"));
+    assert!(out("20:39").contains("\nStill out\n") && !out("20:39").contains("\nPut away\n"));
+    let none = report(&super::testbed::state(&[]), ms("16:10")).text(&state);
+    assert!(!none.contains("Still out") && !none.contains("Steps"), "{none}");
+    assert!(out("20:40").contains("  Pie (table): past its limit since 20:40.\n"));
+    assert!(report(&state, ms("20:40")).after.iter().any(|l| l.contains("Pie: past its limit.")));
+    assert!(!report(&state, ms("20:39")).after.iter().any(|l| l.contains("Pie: past its limit.")));
+}
+
+/// A label for each that is put away: the day on which the first of it was done, the day before the party too; what
+/// was finished after midnight was made on that day.
+#[test]
+fn a_label_has_the_day_on_which_the_first_of_it_was_made() {
+    use chrono::NaiveDate;
+    let day = |d| NaiveDate::from_ymd_opt(2026, 10, d);
+    let label = |before: bool, marks: &[(i64, &str)]| {
+        let mut evening = crate::kitchen::Evening::clone(&evening());
+        evening.sheets[0].recipe.steps[0].day_before = before;
+        let all: Vec<Mark> = (1..)
+            .zip(marks)
+            .map(|(seq, (at_ms, text))| Mark {
+                seq,
+                at_ms: *at_ms,
+                event: super::testbed::event(text),
+            })
+            .collect();
+        let state = super::fold(std::sync::Arc::new(evening), &all);
+        let labels = super::afterwards::afterwards(&state, all.last().expect("marks").at_ms).labels;
+        labels.iter().map(|l| Some(l.made)).collect::<Vec<_>>()
+    };
+    let made = |first: &str, back_ms: i64, last: &str| {
+        let (first, last) = (ms(first) - back_ms, ms(last));
+        [
+            (first, "start soup chop"),
+            (first + 10 * MINUTE_MS, "done soup chop"),
+            (last, "start soup simmer"),
+            (last + 30 * MINUTE_MS, "done soup simmer"),
+            (last + 35 * MINUTE_MS, "clear soup put_away"),
+        ]
+    };
+    let day_ms = 24 * 60 * MINUTE_MS;
+    assert_eq!(label(false, &made("16:40", 0, "16:50")), [day(24)]);
+    assert_eq!(label(true, &made("20:00", day_ms, "16:50")), [day(23)]);
+    assert_eq!(
+        label(false, &made("20:00", day_ms, "16:50")),
+        [day(24)],
+        "no step of the day before"
+    );
+    assert_eq!(label(false, &made("23:20", 0, "23:30")), [day(25)]);
+    assert_eq!(label(false, &made("23:00", 0, "23:29")), [day(24)], "a minute before midnight");
+}

@@ -195,3 +195,114 @@ fn the_view_has_all_that_runs_is_done_and_is_out_early() {
         two.running
     );
 }
+
+/// Into its hold within five minutes it was carried there; a second later it had left control, and has four hours from
+/// when it came off the heat (FDA Food Code 2022, 3-501.19(B)).
+#[test]
+fn what_is_carried_into_its_hold_was_never_out() {
+    let soup = super::testbed::on_time("17:20");
+    let limit = |at: &'static str| {
+        let rows = [&soup[..], &[(at, "hold soup 0 hob")]].concat();
+        let state = fold(super::testbed::evening_by("us_food_code_2022"), &marks(&rows));
+        standing(&state, 0, ms("17:40")).and_then(|s| s.limit_ms)
+    };
+    assert_eq!((limit("17:25"), limit("17:25:01")), (None, Some(ms("21:20"))));
+}
+
+#[test]
+fn a_clock_that_has_run_has_left_control_though_it_stands_now() {
+    let chilled = super::testbed::on_time("17:59");
+    let left = |guidance: &str, rows: &[(&str, &str)]| {
+        let state = fold(super::testbed::evening_by(guidance), &marks(rows));
+        food::has_left_control(&state, 1, ms("17:59"))
+    };
+    assert!(left("us_consumer", &chilled), "ten minutes of mixing");
+    assert!(!left("us_food_code_2022", &chilled), "where preparation counts apart");
+    assert!(!left("us_consumer", &[]));
+}
+
+/// Measured this very moment, the air counts at once: above 90 °F (32 °C) one hour instead of two.
+#[test]
+fn hot_air_counts_from_the_moment_at_which_it_was_measured() {
+    let rows = [&super::testbed::on_time("18:00")[..], &[("18:30", "air 35")]].concat();
+    let limit = |at: &str| standing(&state(&rows), 1, ms(at)).and_then(|s| s.limit_ms);
+    assert_eq!(limit("18:30"), limit("18:31"));
+    assert!(limit("18:30") < limit("18:29"));
+}
+
+/// What was said of a dish before a part of it was taken off is said of the part; what was said later is not.
+#[test]
+fn an_answer_is_of_the_parts_that_were_in_it() {
+    let served = super::testbed::on_time("18:00");
+    let part = food::Food { dish: 1, part: Some(1) };
+    let open = |off: &'static str, answered: &'static str| {
+        let more = [(off, "part dip 1 off"), (answered, "answer unsafe_past:dip:: kept_knowingly")];
+        let mut rows = [&served[..], &more].concat();
+        rows.sort_by_key(|r| ms(r.0));
+        food::passed(&state(&rows), part, ms("20:10")).is_some()
+    };
+    assert!(!open("20:00:01", "20:00"));
+    assert!(open("19:59", "20:00"), "nobody said anything of this one");
+    let whole = |answered: &'static str| {
+        let rows = [&served[..], &[(answered, "answer unsafe_past:dip:: kept_knowingly")]].concat();
+        food::passed(&state(&rows), food::Food::whole(1), ms("20:10")).is_some()
+    };
+    assert!(!whole("19:50"), "at its limit itself");
+}
+
+/// "It was never out" forgives what was before it and no more, on the counter as it is made too.
+#[test]
+fn never_out_counts_from_that_word_on() {
+    let word = ("18:25", "answer unsafe_past:dip:: was_never_out");
+    let mixing = [("16:20", "start dip mix"), word];
+    assert_eq!(
+        (used(&state(&mixing), 1, "18:25"), used(&state(&mixing), 1, "18:30")),
+        (Some(0), Some(5))
+    );
+    let chills =
+        [("16:20", "start dip mix"), ("18:22", "done dip mix"), ("18:22", "start dip chill"), word];
+    assert_eq!(used(&state(&chills), 1, "18:40").unwrap_or(0), 0);
+}
+
+/// Ten minutes on the way; then it measures 50 °C in its hold, from the moment in which it was put there.
+#[test]
+fn a_reading_of_the_moment_is_of_the_place_where_it_was_put() {
+    let more = [("17:30", "hold soup 0 hob"), ("17:30", "temp soup 50")];
+    let rows = [&super::testbed::on_time("17:20")[..], &more].concat();
+    assert_eq!(used(&state(&rows), 0, "17:50"), Some(30));
+    let more = [("17:30", "hold soup 0 hob"), ("17:30", "temp soup 80")];
+    let hot = [&super::testbed::on_time("17:20")[..], &more].concat();
+    assert!(used(&state(&hot), 0, "17:50").is_none_or(|used| used <= 10));
+}
+
+/// Eaten, it was said; if it stands there again after all, nobody knows where it was meanwhile.
+#[test]
+fn what_is_there_again_was_out_all_the_while() {
+    let back = |to: &'static str| {
+        let more = [("18:20", "clear dip eaten"), ("18:30", to)];
+        let rows = [&super::testbed::on_time("18:00")[..], &more].concat();
+        used(&state(&rows), 1, "19:00")
+    };
+    assert_eq!((back("hold dip 0 board"), back("hold dip 0 fridge")), (Some(70), Some(40)));
+}
+
+/// From when on a dish is kept how: hot until its oven is turned down; never hot in one that was turned down as it came.
+#[test]
+fn a_hold_lasts_until_its_station_fails() {
+    use food::Keeping::{In, Out};
+    let kept = |more: &[(&'static str, &'static str)]| {
+        let rows = [&super::testbed::on_time("18:40")[..], more].concat();
+        let kept = food::phases(&state(&rows), 3, ms("19:30")).into_iter();
+        kept.filter(|p| p.0 >= ms("18:51")).collect::<Vec<_>>()
+    };
+    let fails = [("18:50", "oven 80"), ("18:51", "hold pie 1 oven"), ("19:00", "oven 50")];
+    assert_eq!(kept(&fails), [(ms("18:51"), In(Control::Hot)), (ms("19:00"), Out)]);
+    let at_once = [("18:50", "oven 80"), ("18:51", "hold pie 1 oven"), ("18:51", "oven 50")];
+    assert_eq!(kept(&at_once), [(ms("18:51"), Out)]);
+    // What chilled by itself stays in the fridge until somebody says that it was done sooner.
+    let dip = |done: &'static str| {
+        let rows = [&super::testbed::on_time("17:20")[..], &[(done, "done dip chill")]].concat();
+        food::phases(&state(&rows), 1, ms("17:40")).last().map(|p| p.1)
+    };
+    assert_eq!((dip("17:25"), dip("17:30")), (Some(Out), Some(In(Control::Cold))));
+}

@@ -154,3 +154,19 @@ fn food_that_is_heated_again_is_measured_by_the_figure_for_that() {
     // 165 °F are 73.9 °C.
     assert_eq!((at(73.0), at(74.0)), (Some(73.0), None));
 }
+
+/// It has a label too: for this day, since it is heated again on it.
+#[test]
+fn food_that_cools_between_its_steps_has_its_times_and_a_label() {
+    let state = soup("us_food_code_2022", &COOLED, &[]);
+    let after = super::afterwards::afterwards(&state, ms("11:00"));
+    assert!(after.cooling[0].contains("by 12:30"), "{:?}", after.cooling);
+    let days: Vec<_> = after.labels.iter().map(|l| (l.food.as_str(), l.made, l.use_by)).collect();
+    let day = state.evening().party.day;
+    assert_eq!(days, [("Soup", day, Some(day))]);
+    // 30 to 20 °C in half an hour, in air of 2.8 °C: at 5 °C after 134 minutes more, well within six hours.
+    let quick = [("11:00", taken("soup", 30.0)), ("11:30", taken("soup", 20.0))];
+    let state = soup("us_food_code_2022", &COOLED, &quick);
+    let told = super::afterwards::afterwards(&state, ms("11:35")).cooling.join("\n");
+    assert!(told.contains("at 13:44; measure again at 12:00. (an estimate"), "{told}");
+}

@@ -84,3 +84,5 @@ mod measure_edges_tests;
 mod measure_tests;
 #[cfg(test)]
 mod now_tests;
+#[cfg(test)]
+mod reshuffle_tests;

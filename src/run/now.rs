@@ -1,7 +1,7 @@
 //! The picture of the present moment, for the screens.
 
 use super::ending::{ending, is_over};
-use super::prompts::{self, Item, Press};
+use super::prompts::{self, Item};
 use super::state::{MINUTE_MS, Progress, State};
 use super::view::{Changed, Expected, Phase, Prompt, PromptKind, Span, View};
 use super::{alarms, holding, marks, measure, words};
@@ -203,12 +203,4 @@ fn next_change_ms(state: &State, view: &View, next_alarm_ms: Option<i64>) -> i64
     let old_news = view.last_change.iter().map(|c| c.at_ms.saturating_add(CHANGE_IS_NEWS_MS));
     let times = prompts.chain(limits).chain(old_news).chain(readings).chain(next_alarm_ms);
     times.filter(|t| *t > now_ms).fold(next_minute, i64::min)
-}
-
-impl Item {
-    /// Is this the end of something that spoils if it is left?
-    #[must_use]
-    pub fn spoils(&self) -> bool {
-        matches!(self.press, Press::Spoils(_))
-    }
 }

@@ -64,3 +64,6 @@ pub fn items(state: &State, now_ms: i64) -> Vec<Item> {
     });
     items
 }
+
+#[cfg(test)]
+mod tests;

@@ -205,4 +205,47 @@ mod tests {
         assert_eq!(all.len(), said.len(), "nothing twice: {said:#?}");
         assert!(said.iter().any(|l| l.contains(" over: ")), "{said:#?}");
     }
+
+    /// What was marked before is how things stand, and no news; what is due is told when it is, once.
+    #[test]
+    fn what_wants_hands_is_told_when_it_does() {
+        let before = told(&on_time("16:30"), &["16:31"]).concat();
+        assert!(before.iter().all(|l| !l.contains("started: dip")), "{before:?}");
+        let said = told(&[], &["16:19", "16:20:05", "16:20:30"]);
+        let now =
+            |lines: &[String]| lines.iter().filter(|l| l.contains(" now: Mix the dip.")).count();
+        assert_eq!((now(&said[0]), now(&said[1]), now(&said[2])), (0, 1, 0), "{said:?}");
+    }
+
+    #[test]
+    fn an_alarm_that_stands_is_told_no_more_until_it_is_over() {
+        let mut rows = on_time("18:00");
+        rows.push(("18:43", "done pie bake"));
+        let said = told(&rows, &["18:39", "18:41", "18:42", "18:44"]);
+        let of = |lines: &[String], words: &str| lines.iter().any(|l| l.contains(words));
+        assert!(of(&said[1], "notice: PIE is done.") && !of(&said[1], " over: "), "{said:?}");
+        assert!(!of(&said[2], "PIE is done"), "{said:?}");
+        assert!(of(&said[3], "18:44 over: PIE is done"), "{said:?}");
+    }
+
+    #[test]
+    fn a_new_plan_is_told_with_what_it_moves_and_the_end_once() {
+        let mut teller = Teller::default();
+        let mut all = marks(&on_time("19:00"));
+        let mut at = |all: &[super::super::Mark], at: &str| {
+            let state = fold(super::super::testbed::evening(), all);
+            teller.lines(&state, &view(&state, ms(at)))
+        };
+        let count =
+            |lines: &[String], words: &str| lines.iter().filter(|l| l.contains(words)).count();
+        let ends = at(&all, "19:01");
+        assert_eq!(count(&ends, "19:01 All is served"), 1, "{ends:?}");
+        let plan = super::super::testbed::plan(&super::super::testbed::evening());
+        let (moved, why) = ("Soup waits.".to_owned(), "because it does".to_owned());
+        let event = Event::PlanAdopted { plan: Box::new(plan), moved, why };
+        all.push(super::super::Mark { seq: 900, at_ms: ms("19:02"), event });
+        let new = at(&all, "19:03");
+        assert_eq!(count(&new, "19:02 Soup waits. because it does"), 1, "{new:?}");
+        assert_eq!(count(&new, "All is served"), 0, "{new:?}");
+    }
 }

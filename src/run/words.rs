@@ -204,4 +204,48 @@ mod tests {
         assert_eq!(capital("élan"), "Élan");
         assert_eq!(capital(""), "");
     }
+
+    /// The pan that the plan has for a block while it runs; else the kitchen's first of the kind.
+    #[test]
+    fn a_pan_is_named_by_its_title_in_the_kitchen() {
+        use crate::plan::PanBlock;
+        let mut evening = Evening::clone(&crate::run::testbed::evening());
+        let mut big = evening.kitchen.cookware[0].clone();
+        (big.id, big.title) = ("big".to_owned(), "Large pie dish".to_owned());
+        let mut pot = big.clone();
+        (pot.id, pot.kind, pot.title) = ("pot".to_owned(), "pot".to_owned(), "Pot".to_owned());
+        evening.kitchen.cookware.extend([big, pot]);
+        let mut plan = crate::run::testbed::plan(&evening);
+        let bake = crate::run::testbed::key(&evening, "pie", "bake", 0);
+        let block = plan.blocks.iter().find(|b| b.key == bake).expect("planned").clone();
+        let need = evening.sheets[3].recipe.steps[1].cookware[0].clone();
+        let mut named = |pan: &str, dish: usize, from: i32, to: i32| {
+            let (cookware, numbers) = (pan.to_owned(), vec![0]);
+            plan.pans = vec![PanBlock { cookware, numbers, dish, from, to }];
+            super::cookware(&evening, &plan, &block, &need)
+        };
+        assert_eq!(named("big", 3, block.start, block.end), "large pie dish");
+        assert_eq!(named("big", 3, block.start - 60, block.start + 1), "large pie dish");
+        assert_eq!(named("big", 3, block.start - 60, block.start), "pie dish", "of a step before");
+        assert_eq!(named("big", 3, block.end, block.end + 60), "pie dish", "of a step after");
+        assert_eq!(named("big", 0, block.start, block.end), "pie dish", "of another dish");
+        assert_eq!(named("pot", 3, block.start, block.end), "pie dish", "of another kind");
+    }
+
+    #[test]
+    fn places_read_as_a_cook_says_them() {
+        let mut evening = Evening::clone(&crate::run::testbed::evening());
+        assert_eq!(
+            (onto(&evening, "oven"), at(&evening, "oven")),
+            ("into the oven".into(), "in the oven".into())
+        );
+        assert_eq!(
+            (onto(&evening, "hob"), at(&evening, "hob")),
+            ("on the hob".into(), "on the hob".into())
+        );
+        let mut left = evening.station("oven").expect("one").clone();
+        (left.id, left.title) = ("left".to_owned(), "Left oven".to_owned());
+        evening.kitchen.stations.push(left);
+        assert_eq!(the_station(&evening, "left"), "the left oven");
+    }
 }

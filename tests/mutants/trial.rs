@@ -193,7 +193,8 @@ fn trial(
             let sum: f64 = tests.iter().map(|t| ways.tests[*t].seconds).sum();
             let names = tests.iter().map(|t| ways.tests[*t].name.as_str());
             let limit = LONG + Duration::from_secs_f64(TIMES * sum);
-            let out = copy.with_file_name("out.txt");
+            // Of its own, so that two runs by one build do not read each other's.
+            let out = copy.with_file_name(format!("out-{}.txt", std::process::id()));
             match run(copy, &binaries[binary], &out, id, names, limit)? {
                 None => return Ok(Trial::Stuck),
                 Some(true) => (),

@@ -52,15 +52,20 @@ pub fn against(guest: &Guest, sheet: &Sheet, found: &Finding) -> String {
     if found.too_hot {
         return format!("{}: more than they like", heat_word(heat(&sheet.recipe)));
     }
-    let half = match found.half {
-        Some(Half::One) => "the half as ever: ",
-        Some(Half::Other) => "the other half: ",
-        None => "",
-    };
+    let half = found.half.map_or_else(String::new, |half| format!("{}: ", half_word(half)));
     let words = match found.answer {
         Answer::NothingKnown => found.answer.words().to_owned(),
         Answer::MayContain => format!("read the label: {}", names.join(", ")),
         Answer::Contains => format!("contains {}", names.join(", ")),
     };
     format!("{half}{words}")
+}
+
+/// Which half of a dish is meant.
+#[must_use]
+pub const fn half_word(half: Half) -> &'static str {
+    match half {
+        Half::One => "the half as ever",
+        Half::Other => "the other half",
+    }
 }

@@ -160,6 +160,15 @@ pub fn avoided(item: &str, avoid: &str) -> Answer {
     same_thing(item, known, &wanted)
 }
 
+/// Do a guest's words mean what can make ill in traces: an allergen, or food that holds one ("shellfish", "almonds")?
+#[must_use]
+pub fn names_allergen(avoid: &str) -> bool {
+    let holds = |a: Allergen| allergen(avoid, a) == Answer::Contains;
+    Allergen::named(avoid).is_some()
+        || words::key(avoid).join(" ") == "seafood"
+        || Allergen::ALL.into_iter().any(holds)
+}
+
 fn of_animal(words: &str, item: Option<&Item>, origin: Origin) -> Answer {
     let meat = [Origin::Beef, Origin::Pork, Origin::Lamb, Origin::Poultry, Origin::Game];
     let meant = |o: &Origin| *o == origin || (origin == Origin::Meat && meat.contains(o));
@@ -302,6 +311,14 @@ mod tests {
             ("almonds", "walnuts", NothingKnown),
             ("butter", "dairy", Contains),
             ("dragon scales", "garlic", MayContain),
+            // Of an animal: of that one, of one that may be it, of another, or only told by its words.
+            ("liver", "pork", MayContain),
+            ("stock cube", "beef", MayContain),
+            ("chicken breast", "pork", NothingKnown),
+            ("minced lamb", "meat", Contains),
+            ("wild boar pate", "game", Contains),
+            ("wild boar pate", "beef", MayContain),
+            ("dragon scales", "pork", MayContain),
         ] {
             assert_eq!(avoided(item, avoid), answer, "{item} / {avoid}");
         }

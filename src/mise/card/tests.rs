@@ -66,3 +66,25 @@ fn a_dish_that_is_not_made_has_no_card_and_no_label() {
     let letter = evening.sheets[1].letter;
     assert!(to_lay_in(&evening, Some(&plan), &laying).iter().all(|c| c.letter != letter));
 }
+
+/// Who eats of one half alone must be told of which.
+#[test]
+fn a_card_of_a_dish_made_half_and_half_says_which_half_is_for_whom() {
+    let (mut evening, plan) = supper();
+    let list = serde_json::json!([{"item": "beef steak", "half": "one"}, {"item": "mushroom", "half": "other"},
+        {"item": "vegetable stock"}]);
+    evening.sheets[0].recipe.ingredients = serde_json::from_value(list).expect("ingredients");
+    evening.party.guests =
+        vec![guest("Ada", "no beef"), guest("Bo", "vegetarian"), guest("Cy", "dairy-free")];
+    let laying = lay(&evening, Some(&plan), &[]);
+    let cards = to_lay_in(&evening, Some(&plan), &laying);
+    let card = cards.iter().find(|c| c.letter == evening.sheets[0].letter).expect("a card");
+    assert_eq!(line(card, "not for"), None);
+    let label = line(card, "the label decides for").unwrap_or_default();
+    let open = line(card, "nothing known against it for").unwrap_or_default();
+    for (guest, half) in [("Ada", true), ("Bo", true), ("Cy", false)] {
+        let all = format!("{open}; {label}");
+        let said = all.split("; ").find(|w| w.starts_with(guest)).expect("said");
+        assert_eq!(said.contains("the other half"), half, "{said}");
+    }
+}

@@ -4,8 +4,8 @@ use super::{Cold, Counter, Space, Thing, Tray, Trays, space};
 use crate::kitchen::items::Aisle;
 use crate::kitchen::{Evening, Kept, Minute, StationKind};
 use crate::mise::amounts::{self, Portion};
-use crate::mise::knife;
 use crate::mise::shopping::Quantity;
+use crate::mise::{day_words, knife};
 use crate::plan::Plan;
 use crate::safety::{Profile, class, limit};
 
@@ -72,8 +72,8 @@ fn store_note(
 ) -> Option<String> {
     match space {
         Some(space) if space.is_over() => {
-            let at =
-                space.at.map_or_else(String::new, |m| format!(" at {}", evening.face.label(m)));
+            let clock = |m| format!(" at {}{}", day_words(evening, m), evening.face.label(m));
+            let at = space.at.map_or_else(String::new, clock);
             Some(format!(
                 "More than the {name} holds{at}: {} places of {}. Borrow room, or a cool box with ice \
                  and a thermometer in it",

@@ -2,6 +2,7 @@
 
 use super::{Cold, Space, Tray, Trays};
 use crate::kitchen::{Evening, Kept};
+use crate::mise::day_words;
 use crate::order::InOrder;
 use crate::paper::{notes, wrapped};
 
@@ -61,6 +62,7 @@ pub fn until(evening: &Evening, cold: &Cold) -> String {
             let day = match days {
                 0 => String::new(),
                 -1 => " the day before".to_owned(),
+                1.. => " the day after".to_owned(),
                 n => format!(" {} days before", n.saturating_neg()),
             };
             format!(" until {}{day}", evening.face.label(at))
@@ -90,7 +92,7 @@ fn fullest(evening: &Evening, space: &Space) -> String {
         return format!("empty, {} places", space.places);
     }
     let at = match space.at {
-        Some(at) => format!("at {}", evening.face.label(at)),
+        Some(at) => format!("at {}{}", day_words(evening, at), evening.face.label(at)),
         None => "before anything is taken out".to_owned(),
     };
     let over = if space.is_over() { ", more than it has" } else { "" };

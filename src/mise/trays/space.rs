@@ -1,6 +1,6 @@
 //! Room in fridge and freezer over the day.
 
-use super::{Space, Tray};
+use super::{Cold, Space, Tray};
 use crate::kitchen::items::Item;
 use crate::kitchen::units::{Dimension, Exact};
 use crate::kitchen::{Evening, Kept, Minute, StationKind};
@@ -21,7 +21,20 @@ struct Lies {
     words: String,
     ml: Exact,
     raw: bool,
+    /// What thaws in the fridge comes into it; all else is in the store from the first.
+    from: Option<Minute>,
     until: Option<Minute>,
+}
+
+impl Lies {
+    fn is_there(&self, at: Option<Minute>) -> bool {
+        match at {
+            Some(at) => {
+                self.from.is_none_or(|from| from <= at) && self.until.is_none_or(|until| at < until)
+            }
+            None => self.from.is_none(),
+        }
+    }
 }
 
 /// The fullest minute of a store.
@@ -45,13 +58,11 @@ pub(super) fn count(
     if plan.is_some() {
         // It is fullest when something has just come in, or before anything went out.
         minutes.extend(taken.iter().map(|t| Some(t.0)));
+        minutes.extend(lies.iter().filter(|l| l.from.is_some()).map(|l| l.from));
     }
     let mut fullest = Space { places, wanted: 0, of_ingredients: 0, at: None, holds: Vec::new() };
     for at in minutes {
-        let there: Vec<&Lies> = lies
-            .iter()
-            .filter(|l| at.is_none_or(|at| l.until.is_none_or(|until| at < until)))
-            .collect();
+        let there: Vec<&Lies> = lies.iter().filter(|l| l.is_there(at)).collect();
         let of_ingredients = room(&there, one);
         let of_dishes: u32 = match at {
             Some(at) => taken.iter().filter(|t| t.0 <= at && at < t.1).map(|t| t.2).sum(),
@@ -80,15 +91,21 @@ fn room(there: &[&Lies], one: i64) -> u32 {
 
 fn ingredients(portions: &[Portion<'_>], trays: &[Tray], kept: Kept) -> Vec<Lies> {
     let cold = trays.iter().flat_map(|t| t.cold.iter().map(move |c| (t, c)));
-    let mine = cold.filter(|(_, c)| c.kept == kept);
+    let thaws = |c: &Cold| kept == Kept::Fridge && c.kept == Kept::Freezer && c.out_at < c.used_at;
+    let mine = cold.filter(|(_, c)| c.kept == kept || thaws(c));
     mine.filter_map(|(tray, cold)| {
+        let (from, until) = match thaws(cold) {
+            true => (cold.out_at, cold.used_at),
+            false => (None, cold.out_at),
+        };
         let portion =
             portions.iter().find(|p| p.dish == tray.index && p.index == cold.thing.ingredient)?;
         Some(Lies {
             words: format!("{} {}", tray.letter, cold.thing.words()),
             ml: volume(portion, portion.item()),
             raw: cold.raw,
-            until: cold.out_at,
+            from,
+            until,
         })
     })
     .collect()

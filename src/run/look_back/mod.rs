@@ -219,7 +219,7 @@ pub fn look_back(state: &State, now_ms: i64) -> LookBack {
         late: late::late(state, &report, now_ms),
         readings: readings(state, now_ms),
         alarms: came(state, now_ms),
-        next_time: next::next_time(state, &report, now_ms),
+        next_time: next::next_time(state, &report, until(state, now_ms)),
     }
 }
 
@@ -231,7 +231,7 @@ fn dishes(state: &State, steps: &[report::StepTold], now_ms: i64) -> Vec<Dish> {
         short: sheet.short(),
         letter: sheet.letter,
         steps: steps.iter().filter(|s| s.key.dish == dish).map(|s| step(state, s)).collect(),
-        waits: waits(state, dish, now_ms),
+        waits: waits(state, dish, until(state, now_ms)),
         served_minute: state.served_ms(dish).map(|ms| state.minute(ms)),
     });
     of.collect()
@@ -252,13 +252,18 @@ fn step(state: &State, told: &report::StepTold) -> Step {
     }
 }
 
+/// Up to when the evening is looked back at: what stood where when it was closed stood there no longer for all we know.
+fn until(state: &State, now_ms: i64) -> i64 {
+    state.facts().finished_ms.map_or(now_ms, |ms| ms.min(now_ms))
+}
+
 /// Where a finished dish waited, until it stood on the table or was gone.
-fn waits(state: &State, dish: usize, now_ms: i64) -> Vec<Wait> {
+fn waits(state: &State, dish: usize, until_ms: i64) -> Vec<Wait> {
     let stays = state.facts().stays.get(&dish).map(Vec::as_slice).unwrap_or_default();
     let first = state.facts().first_plan.as_deref();
     let planned = first.and_then(|p| p.holds.iter().find(|h| h.dish == dish));
     let planned_minutes = planned.map_or(0, |h| h.to - h.from);
-    let ends = stays.iter().skip(1).map(|s| s.at_ms).chain([now_ms]);
+    let ends = stays.iter().skip(1).map(|s| s.at_ms).chain([until_ms]);
     let waited = stays.iter().zip(ends).filter_map(|(stay, end_ms)| {
         let Whereabouts::Held { hold, place, station } = &stay.at else { return None };
         let holds = state.sheet(dish).map(|s| s.recipe.holds.as_slice()).unwrap_or_default();
@@ -296,8 +301,7 @@ fn readings(state: &State, now_ms: i64) -> Vec<Reading> {
 fn came(state: &State, now_ms: i64) -> Vec<Alarm> {
     let marks: Vec<super::Mark> =
         state.marks().filter(|(_, counts)| *counts).map(|(m, _)| m.clone()).collect();
-    let until_ms = state.facts().finished_ms.unwrap_or(now_ms).min(now_ms);
-    let all = alarms::history(state.party().clone(), &marks, until_ms);
+    let all = alarms::history(state.party().clone(), &marks, until(state, now_ms));
     all.into_iter()
         .map(|raised| Alarm {
             minute: state.minute(raised.raised_ms),

@@ -62,12 +62,12 @@ pub struct Edit {
     pub why: String,
 }
 
-pub(super) fn next_time(state: &State, report: &Report, now_ms: i64) -> Vec<Edit> {
+pub(super) fn next_time(state: &State, report: &Report, until_ms: i64) -> Vec<Edit> {
     let mut edits = Vec::new();
     recipes(state, &mut edits);
     servings(state, &mut edits);
     room(state, report, &mut edits);
-    table(state, now_ms, &mut edits);
+    table(state, until_ms, &mut edits);
     air(state, &mut edits);
     broken(state, &mut edits);
     edits
@@ -202,12 +202,12 @@ fn room(state: &State, report: &Report, edits: &mut Vec<Edit>) {
 }
 
 /// Dishes that stood on the table longer than was reckoned with.
-fn table(state: &State, now_ms: i64, edits: &mut Vec<Edit>) {
+fn table(state: &State, until_ms: i64, edits: &mut Vec<Edit>) {
     let party = &state.party().party;
     let stood = (0..state.evening().sheets.len()).filter_map(|dish| {
         let stays = state.facts().stays.get(&dish)?;
         let at = stays.iter().position(|s| s.at == Whereabouts::Table)?;
-        let end_ms = stays.get(at + 1).map_or(now_ms, |s| s.at_ms);
+        let end_ms = stays.get(at + 1).map_or(until_ms, |s| s.at_ms);
         let over = state.facts().finished_ms.is_some() || at + 1 < stays.len();
         over.then_some(((end_ms - stays.get(at)?.at_ms) / MINUTE_MS, dish))
     });

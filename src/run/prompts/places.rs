@@ -100,11 +100,12 @@ fn hold_item(state: &State, block: &HoldBlock, now_ms: i64) -> Option<Item> {
     };
     let short = format!("{name} {onto}{warm}");
     let until = words::clock(state, state.ms(block.to));
-    let text = format!("{} waits {onto}{warm} until {until}.", words::capital(&name));
+    let at = words::at(state.evening(), &block.station);
+    let text = format!("{} waits {at}{warm} until {until}.", words::capital(&name));
     let id = state.sheet(dish)?.id.clone();
     let station = Some(block.station.clone());
     Some(Item {
-        label: format!("waits {}: {name}", words::at(state.evening(), &block.station)),
+        label: format!("waits {at}: {name}"),
         event: Event::HeldAt { dish: id, hold: Some(block.hold), place, station },
         prompt: Prompt {
             kind: PromptKind::PutIn,

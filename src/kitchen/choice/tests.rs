@@ -1,0 +1,208 @@
+use serde_json::{Value, json};
+
+use super::*;
+use crate::kitchen::{Clockface, check};
+
+/// A dish of these ingredients; invented.
+fn recipe(ingredients: Value) -> Recipe {
+    serde_json::from_value(json!({
+        "id": "stew", "title": "Stew", "course": "main", "servings": 8, "ingredients": ingredients,
+        "steps": [{"id": "cook", "text": "Cook it.", "label": "cook",
+            "ways": [{"station": "stovetop", "minutes": 30}]}],
+        "safety": {"class": "cooked_plant"}}))
+    .expect("reads")
+}
+
+fn guest(json: Value) -> Guest {
+    let mut all = json!({"name": "Ilse"});
+    all.as_object_mut().expect("an object").extend(json.as_object().expect("an object").clone());
+    serde_json::from_value(all).expect("reads")
+}
+
+fn halves(one: &str, other: &str) -> Recipe {
+    recipe(
+        json!([{"item": "leek"}, {"item": one, "half": "one"}, {"item": other, "half": "other"}]),
+    )
+}
+
+/// A vegetarian eats the half without meat. Traces go from half to half, so what may make ill counts in both,
+/// by whatever word the guest has for it.
+#[test]
+fn the_better_half_counts_but_never_against_an_allergen() {
+    let of = |recipe: &Recipe, wish: Value| {
+        let found = finding_of(recipe, &guest(wish));
+        (found.answer, found.half)
+    };
+    use Answer::{Contains, NothingKnown};
+    let veg = || json!({"diets": ["vegetarian"]});
+    assert_eq!(of(&halves("beef steak", "mushroom"), veg()), (NothingKnown, Some(Half::Other)));
+    assert_eq!(of(&halves("mushroom", "beef steak"), veg()), (NothingKnown, Some(Half::One)));
+    assert_eq!(of(&halves("mushroom", "carrot"), veg()), (NothingKnown, None));
+    let whole = recipe(json!([{"item": "beef steak"}, {"item": "mushroom"}]));
+    assert_eq!(of(&whole, veg()), (Contains, None));
+    let prawns = halves("prawn", "mushroom");
+    for word in ["shellfish", "Seafood", "prawns", "crustaceans"] {
+        assert_eq!(of(&prawns, json!({"avoids": [word]})), (Contains, None), "{word}");
+    }
+    let nuts = halves("almonds", "carrot");
+    assert_eq!(of(&nuts, json!({"avoids": ["almonds"]})), (Contains, None));
+    assert_eq!(of(&nuts, json!({"diets": ["nut-free"]})), (Contains, None));
+    let milk = halves("butter", "olive oil");
+    assert_eq!(of(&milk, json!({"diets": ["vegan"]})), (NothingKnown, Some(Half::Other)));
+    assert_eq!(of(&milk, json!({"diets": ["dairy-free"]})), (Contains, None));
+    let flour = halves("flour", "rice flour");
+    assert_eq!(of(&flour, json!({"diets": ["gluten-free"]})), (Contains, None));
+    let pork = halves("pork belly", "mushroom");
+    assert_eq!(of(&pork, json!({"avoids": ["pork"]})), (NothingKnown, Some(Half::Other)));
+}
+
+#[test]
+fn what_speaks_against_a_dish_is_told_worst_first() {
+    let of = recipe(json!([{"item": "vegetable stock"}, {"item": "celery"}, {"item": "leek"}]));
+    let found = finding_of(&of, &guest(json!({"avoids": ["celery"]})));
+    let reasons: Vec<_> = found.reasons.iter().map(|r| (r.ingredient, r.answer)).collect();
+    assert_eq!(reasons, [(1, Answer::Contains), (0, Answer::MayContain)]);
+    assert_eq!((found.answer, found.is_open()), (Answer::Contains, false));
+    // A diet that nobody here knows is left to the label.
+    let unknown = finding_of(&of, &guest(json!({"diets": ["sunday best"]})));
+    assert_eq!(unknown.answer, Answer::MayContain);
+    // The recipe's own list of allergens stands instead of the table's.
+    let own = recipe(
+        json!([{"item": "celery", "allergens": []}, {"item": "leek", "allergens": ["milk"]}]),
+    );
+    let answer = |avoid: &str| finding_of(&own, &guest(json!({"avoids": [avoid]}))).answer;
+    assert_eq!((answer("celery"), answer("milk")), (Answer::NothingKnown, Answer::Contains));
+    assert_eq!(answer("egg"), Answer::NothingKnown);
+}
+
+#[test]
+fn a_dish_that_is_hotter_than_they_like_is_not_open() {
+    let hot = |own: Option<u32>, most: u32| {
+        let mut of = recipe(json!([{"item": "leek"}, {"item": "red chilli"}]));
+        of.heat = own;
+        finding_of(&of, &guest(json!({"heat": most}))).too_hot
+    };
+    let hottest = u32::from(items::find("red chilli").expect("ours").heat);
+    assert!(hottest > 0);
+    assert_eq!((hot(None, hottest), hot(None, hottest - 1)), (false, true));
+    assert_eq!((hot(Some(0), 0), hot(Some(3), 2), hot(Some(3), 3)), (false, true, false));
+    let words: Vec<_> = (0..6).map(heat_word).collect();
+    assert_eq!(words, ["not hot", "mild", "hot", "very hot", "fierce", "fierce"]);
+}
+
+/// Three mains (open, by its label, not) and a starter, for a guest who avoids celery.
+fn evening(least: Value) -> Evening {
+    let dishes = ["open", "label", "no", "starter"];
+    let party = json!({
+        "id": "p", "title": "P", "day": "2026-10-24", "least": least,
+        "services": [{"id": "s", "title": "S", "at": "18:00"}],
+        "dishes": dishes.map(|id| json!({"id": id, "recipe": id, "servings": 8, "service": "s"})),
+        "cooks": [{"id": "ana", "name": "Ana", "free": [{"from": "14:00", "to": "23:00"}]}],
+        "guests": [{"name": "Ilse", "avoids": ["celery"]}], "kitchen": "home"});
+    let kitchen = json!({"id": "home", "title": "Home", "stations": [], "cookware": []});
+    let of = |item: &str, course: &str| {
+        let mut made = recipe(json!([{"item": item}]));
+        made.course = serde_json::from_value(json!(course)).expect("a course");
+        made
+    };
+    let recipes = vec![
+        of("leek", "main"),
+        of("vegetable stock", "main"),
+        of("celery", "main"),
+        of("leek", "starter"),
+    ];
+    let party: crate::kitchen::Party = serde_json::from_value(party).expect("reads");
+    let face = Clockface::fixed(party.day, 0);
+    check::evening(party, serde_json::from_value(kitchen).expect("reads"), recipes, face)
+}
+
+#[test]
+fn enough_is_what_the_party_wishes_of_starters_and_of_mains() {
+    let asked = |starters: u32, mains: u32, dropped: &[usize]| {
+        let evening = evening(json!({"starters": starters, "mains": mains}));
+        let choice = choices(&evening, dropped).remove(0);
+        (choice.starters, choice.mains, choice.enough)
+    };
+    let (one, both) = (Count { open: 1, label: 0 }, Count { open: 1, label: 1 });
+    assert_eq!(asked(1, 1, &[]), (one, both, Enough::Yes));
+    assert_eq!(asked(1, 2, &[]).2, Enough::IfLabelsAllow);
+    assert_eq!(asked(1, 3, &[]).2, Enough::No);
+    assert_eq!(asked(2, 1, &[]).2, Enough::No, "the worse of the two");
+    assert_eq!(asked(1, 1, &[0]).1, Count { open: 0, label: 1 });
+    assert_eq!((one.words(), both.words()), ("1".to_owned(), "1 + 1?".to_owned()));
+}
+
+#[test]
+fn what_no_guest_can_eat_is_told() {
+    let mut evening = evening(json!({"starters": 1, "mains": 1}));
+    let nobody = |evening: &Evening, dropped: &[usize]| {
+        for_nobody(evening, &choices(evening, dropped), dropped)
+    };
+    assert_eq!(nobody(&evening, &[]), [2]);
+    assert_eq!(nobody(&evening, &[2]), [0; 0]);
+    evening.party.guests[0].heat = Some(1);
+    evening.sheets[0].recipe.heat = Some(2);
+    assert_eq!(nobody(&evening, &[]), [0, 2], "too hot for all of them");
+    evening.party.guests.push(guest(json!({"name": "Bo"})));
+    assert_eq!(nobody(&evening, &[]), [0; 0]);
+    evening.party.guests.clear();
+    assert_eq!(nobody(&evening, &[]), [0; 0], "of guests nothing is known");
+}
+
+#[test]
+fn openings_name_what_would_stand_in() {
+    let mut evening = evening(json!({"starters": 1, "mains": 1}));
+    let put = |evening: &mut Evening, dish: usize, ingredients: Value| {
+        let made = Recipe { course: evening.sheets[dish].recipe.course, ..recipe(ingredients) };
+        evening.sheets[dish].written = made.clone();
+        evening.sheets[dish].recipe = made;
+    };
+    put(&mut evening, 0, json!([{"item": "butter"}, {"item": "leek"}]));
+    put(&mut evening, 1, json!([{"item": "egg"}]));
+    put(&mut evening, 2, json!([{"item": "butter"}, {"item": "honey"}]));
+    put(&mut evening, 3, json!([{"item": "butter"}]));
+    let vegan = guest(json!({"diets": ["vegan"]}));
+    let of = |evening: &Evening, guest: &Guest, dropped: &[usize]| {
+        let found = openings(evening, guest, dropped).into_iter();
+        found
+            .map(|o| {
+                let by: Vec<String> = o.swaps.into_iter().map(|s| s.by).collect();
+                (o.dish, by.join(", "), o.half_will_do)
+            })
+            .collect::<Vec<_>>()
+    };
+    let row = |dish, by: &str, half| (dish, by.to_owned(), half);
+    // Mains before starters, of mains the one with fewer swaps; nothing common stands in for egg.
+    let all = [
+        row(0, "olive oil", true),
+        row(2, "olive oil, maple syrup", true),
+        row(3, "olive oil", true),
+    ];
+    assert_eq!(of(&evening, &vegan, &[]), all);
+    assert_eq!(of(&evening, &vegan, &[0, 2]), all[2..]);
+    // Half and half will not do against an allergen.
+    let no_milk = guest(json!({"avoids": ["milk"]}));
+    assert_eq!(of(&evening, &no_milk, &[2, 3]), [row(0, "olive oil", false)]);
+    evening.sheets[0].recipe.heat = Some(3);
+    let mild = guest(json!({"diets": ["vegan"], "heat": 1}));
+    assert_eq!(of(&evening, &mild, &[2, 3]), [row(0, "", false); 0], "no swap makes it milder");
+}
+
+#[test]
+fn what_speaks_against_a_dish_is_said_in_words() {
+    let evening = evening(json!({"starters": 1, "mains": 1}));
+    let said = |dish: usize, guest: &Guest| {
+        let sheet = &evening.sheets[dish];
+        words::against(guest, sheet, &finding(sheet, guest))
+    };
+    let ilse = &evening.party.guests[0];
+    assert_eq!(said(1, ilse), "read the label: vegetable stock");
+    assert_eq!(said(2, ilse), "contains celery");
+    assert_eq!(said(0, ilse), "no known source in the words given");
+    assert_eq!(said(2, &guest(json!({}))), "they eat everything");
+    assert_eq!(words::wishes(ilse), "no celery");
+    let all = guest(json!({"diets": ["vegan"], "avoids": ["sesame"], "heat": 1}));
+    assert_eq!(words::wishes(&all), "vegan, no sesame, at most mild");
+    assert_eq!(words::wishes(&guest(json!({"heat": 0}))), "no chilli");
+    assert_eq!(words::wishes(&guest(json!({}))), "everything");
+}

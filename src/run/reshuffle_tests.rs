@@ -1,0 +1,129 @@
+//! When a new plan is asked for, to the second, and in which words.
+
+use super::event::{Event, Mark};
+use super::testbed::{adopted, evening, id, marks, ms, on_time, plan};
+use super::{fold, needs_reshuffle};
+use crate::plan::Plan;
+
+type Row = (&'static str, &'static str);
+
+fn why(rows: &[Row], at: &str) -> Option<String> {
+    by(|_| (), rows, &[], at)
+}
+
+/// The reason by a plan that differs so from the testbed's, after these rows and other marks.
+fn by(
+    change: impl Fn(&mut Plan),
+    rows: &[Row],
+    more: &[(&str, Event)],
+    at: &str,
+) -> Option<String> {
+    let mut all = marks(rows);
+    let mut plan = plan(&evening());
+    change(&mut plan);
+    all[0].event = adopted(plan);
+    all.extend(more.iter().enumerate().map(|(n, (at, event))| Mark {
+        seq: 900 + n as u64,
+        at_ms: ms(at),
+        event: event.clone(),
+    }));
+    needs_reshuffle(&fold(evening(), &all), ms(at)).map(|w| w.text)
+}
+
+/// The mixing is planned from 16:20 to 16:30. A minute late counts, and three early.
+#[test]
+fn a_minute_late_or_three_early_ask_for_a_plan() {
+    let start = |at: &'static str| why(&[(at, "start dip mix")], "16:22");
+    assert_eq!(start("16:20:59"), None);
+    assert_eq!(start("16:21").as_deref(), Some("because the dip (mix) started 1 min late"));
+    assert_eq!(start("16:17").as_deref(), Some("because the dip (mix) started 3 min early"));
+    assert_eq!(start("16:17:01"), None);
+    let done = |at: &'static str| why(&[("16:20", "start dip mix"), (at, "done dip mix")], at);
+    assert_eq!(done("16:30:59"), None);
+    assert_eq!(done("16:31").as_deref(), Some("because the dip (mix) ended 1 min late"));
+    assert_eq!(done("16:27:59").as_deref(), Some("because the dip (mix) ended 3 min early"));
+    assert_eq!(done("16:28"), None);
+    let runs = |at: &str| why(&[("16:20", "start dip mix")], at);
+    assert_eq!(runs("16:30:59"), None, "its mark may come any moment");
+    assert_eq!(runs("16:31").as_deref(), Some("because the dip (mix) overran by 1 min"));
+    assert_eq!(runs("16:32:59").as_deref(), Some("because the dip (mix) overran by 2 min"));
+}
+
+#[test]
+fn the_first_that_has_not_begun_is_the_reason() {
+    let first = |at: &str| why(&[], at);
+    assert_eq!(
+        first("16:21").as_deref(),
+        Some("because the dip (mix) should have started 1 min ago")
+    );
+    assert_eq!(
+        first("16:41").as_deref(),
+        Some("because the dip (mix) should have started 21 min ago")
+    );
+}
+
+#[test]
+fn a_dial_that_was_not_turned_is_a_reason_after_a_minute() {
+    let mut rows = on_time("17:42");
+    rows.retain(|r| r.1 != "oven 200");
+    assert_eq!(why(&rows, "17:42:59"), None);
+    assert_eq!(why(&rows, "17:43").as_deref(), Some("because the oven is not yet set to 200 °C"));
+    rows.push(("17:42", "oven 200"));
+    assert_eq!(why(&rows, "17:43"), None);
+}
+
+#[test]
+fn a_dish_that_waits_elsewhere_is_a_reason_until_a_plan_knows_it() {
+    let put = |how: &'static str| {
+        let mut rows = on_time("18:40");
+        rows.push(("18:51", how));
+        rows
+    };
+    let told = Some("because the pie went elsewhere to wait");
+    assert_eq!(why(&put("hold pie 0 board"), "18:52"), None);
+    assert_eq!(why(&put("hold pie 1 oven"), "18:52").as_deref(), told);
+    let mut known = put("hold pie 1 oven");
+    known.push(("18:51:01", "plan"));
+    assert_eq!(why(&known, "18:52"), None);
+}
+
+/// A plan that was made since, and still has food wait there, will not do; unless that food is on the table.
+#[test]
+fn a_station_that_broke_matters_while_food_is_to_wait_there() {
+    let broke = |until: &str, at: &'static str, planned: &'static str, now: &str| {
+        let mut rows = on_time(until);
+        rows.extend([(at, "down hob"), (planned, "plan")]);
+        why(&rows, now)
+    };
+    let told = broke("17:20", "17:40", "17:41", "17:41:30");
+    assert_eq!(told.as_deref(), Some("because the hob is out of use"));
+    assert_eq!(broke("18:00", "18:05", "18:06", "18:06:30"), None, "the soup is on the table");
+}
+
+#[test]
+fn what_began_elsewhere_or_otherwise_is_a_reason() {
+    let begin = |station: &str, way: usize| {
+        let event = Event::Started {
+            id: id("dip", "mix", 0),
+            way,
+            station: station.to_owned(),
+            cook: None,
+            ago_minutes: 0,
+        };
+        by(|_| (), &[], &[("16:20", event)], "16:21")
+    };
+    assert_eq!(begin("board", 0), None);
+    assert_eq!(begin("hob", 0).as_deref(), Some("because the dip (mix) went on the hob"));
+}
+
+#[test]
+fn a_plan_that_does_not_know_what_is_open_is_a_reason() {
+    let begun = by(|plan| plan.blocks[0].begun = true, &[], &[], "16:10");
+    assert_eq!(begun.as_deref(), Some("because the dip (mix) did not begin after all"));
+    let lacks = |plan: &mut Plan| plan.blocks.retain(|b| (b.key.dish, b.key.step) != (3, 2));
+    assert_eq!(
+        by(lacks, &[], &[], "16:10").as_deref(),
+        Some("because the plan lacks the pie (rest)")
+    );
+    assert_eq!(by(lacks, &[("16:05", "finished")], &[], "16:10"), None, "the evening is closed");
+}
