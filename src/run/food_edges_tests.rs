@@ -196,19 +196,6 @@ fn the_view_has_all_that_runs_is_done_and_is_out_early() {
     );
 }
 
-/// Into its hold within five minutes it was carried there; a second later it had left control, and has four hours from
-/// when it came off the heat (FDA Food Code 2022, 3-501.19(B)).
-#[test]
-fn what_is_carried_into_its_hold_was_never_out() {
-    let soup = super::testbed::on_time("17:20");
-    let limit = |at: &'static str| {
-        let rows = [&soup[..], &[(at, "hold soup 0 hob")]].concat();
-        let state = fold(super::testbed::evening_by("us_food_code_2022"), &marks(&rows));
-        standing(&state, 0, ms("17:40")).and_then(|s| s.limit_ms)
-    };
-    assert_eq!((limit("17:25"), limit("17:25:01")), (None, Some(ms("21:20"))));
-}
-
 #[test]
 fn a_clock_that_has_run_has_left_control_though_it_stands_now() {
     let chilled = super::testbed::on_time("17:59");
@@ -299,10 +286,4 @@ fn a_hold_lasts_until_its_station_fails() {
     assert_eq!(kept(&fails), [(ms("18:51"), In(Control::Hot)), (ms("19:00"), Out)]);
     let at_once = [("18:50", "oven 80"), ("18:51", "hold pie 1 oven"), ("18:51", "oven 50")];
     assert_eq!(kept(&at_once), [(ms("18:51"), Out)]);
-    // What chilled by itself stays in the fridge until somebody says that it was done sooner.
-    let dip = |done: &'static str| {
-        let rows = [&super::testbed::on_time("17:20")[..], &[(done, "done dip chill")]].concat();
-        food::phases(&state(&rows), 1, ms("17:40")).last().map(|p| p.1)
-    };
-    assert_eq!((dip("17:25"), dip("17:30")), (Some(Out), Some(In(Control::Cold))));
 }
