@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::steps::hands;
 use super::{HoldAt, Map, NoWay, Reason, WayWhy, build};
 use crate::kitchen::{Evening, Hands, HoldClass};
-use crate::plan::problem::{HandsPart, OvenUse, Problem};
+use crate::plan::problem::{HandsPart, OvenUse, Problem, Use};
 use crate::plan::sample::evening_with;
 use crate::plan::{Begun, Held, HoldBlock, Plan, Situation, StepKey, weights};
 
@@ -136,8 +136,10 @@ fn a_dish_waits_where_it_fits_and_its_pan_may_stand() {
     assert_eq!(places(&at("room", None)), [(1, Some(3))]);
     // Two places settled to one.
     let situation = Situation { places: [(ROAST, 1)].into(), ..Situation::default() };
-    let (_, map) = build(&roast(|_| ()), &situation).expect("a problem");
+    let (problem, map) = build(&roast(|_| ()), &situation).expect("a problem");
     assert_eq!(map.holds[ROAST].iter().map(|h| h.hold).collect::<Vec<_>>(), [1]);
+    let mosts: Vec<i32> = problem.dishes[ROAST].holds.iter().map(|h| h.most).collect();
+    assert_eq!(mosts, [20]);
 }
 
 /// An oven keeps hot what must be kept hot if any setting that the recipe takes does: 140 °F, which is 60 °C.
@@ -258,6 +260,11 @@ fn what_is_out_stands_where_the_plan_had_it_unless_the_cook_says_otherwise() {
         let at = map.holds[ROAST][problem.dishes[ROAST].held.expect("held")];
         (at.hold, at.class)
     };
+    // Wherever it is, it takes its place there.
+    let (problem, map) = waits(1110, Some((None, "fridge")), "");
+    let held = problem.dishes[ROAST].held.expect("held");
+    assert_eq!(map.holds[ROAST][held].station, Some(4));
+    assert_eq!(problem.dishes[ROAST].holds[held].uses, [Use { resource: 4, amount: 1 }]);
     // Named by the recipe: its own; else by what the place does, if it does anything.
     assert_eq!(class(Some(1), "board", ""), (1, HoldClass::Room));
     assert_eq!(class(None, "fridge", ""), (2, HoldClass::Cold));
