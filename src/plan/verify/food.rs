@@ -130,7 +130,7 @@ impl Check<'_> {
     }
 
     /// Since when the food at the end of this step is without heat or cold, along its
-    /// longest such chain, and whether that has begun already. None if a recipe is circular.
+    /// longest such chain, and whether that has begun already. None if the plan has no such step.
     pub(super) fn last_controlled(
         &self,
         d: usize,
@@ -145,8 +145,6 @@ impl Check<'_> {
             return Some((first.end, begun));
         }
         let rule = sheet.recipe.steps.get(step)?;
-        // What a later step brings out of its store leaves it no sooner than what it is put to.
-        let own = rule.after.is_empty().then_some((first.start, begun));
         let earlier = rule.after.iter().filter_map(|after| {
             let before = sheet.step_index(&after.step)?;
             match after.place {
@@ -155,6 +153,7 @@ impl Check<'_> {
                 WaitPlace::Hot | WaitPlace::Cold => Some((first.start, begun)),
             }
         });
-        earlier.chain(own).min_by_key(|&(since, _)| since)
+        // What this step itself brings out of its store leaves it no sooner than what it is put to.
+        earlier.min_by_key(|&(since, _)| since).or(Some((first.start, begun)))
     }
 }
