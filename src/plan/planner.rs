@@ -193,7 +193,7 @@ impl<'a> Planning<'a> {
         warm: Option<&Schedule>,
         budget: &Budget<'_>,
     ) -> Result<(Plan, Schedule), NoPlan> {
-        self.search_telling(warm, budget, &mut |_| ())
+        self.search_with_room(warm, budget, &mut |_, _| ())
     }
 
     /// As [`Self::search`]; each plan better than the last by a hundredth is given to `found`.
@@ -216,10 +216,20 @@ impl<'a> Planning<'a> {
                 found(&plan);
             }
         };
+        self.search_with_room(warm, budget, &mut tell)
+    }
+
+    /// As [`Self::search`]; each better schedule is given to `tell` as the search found it.
+    fn search_with_room(
+        &self,
+        warm: Option<&Schedule>,
+        budget: &Budget<'_>,
+        tell: &mut dyn FnMut(&Schedule, &Cost),
+    ) -> Result<(Plan, Schedule), NoPlan> {
         let room = self.situation.previous.as_ref().map(|p| &p.room).filter(|r| !r.is_empty());
         match room {
-            Some(room) => self.search_roomy(room, warm, budget, &mut tell),
-            None => self.search_plainly(warm, budget, &mut tell),
+            Some(room) => self.search_roomy(room, warm, budget, tell),
+            None => self.search_plainly(warm, budget, tell),
         }
     }
 

@@ -11,7 +11,7 @@
 #![allow(dead_code, reason = "each test target uses its part")]
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
@@ -43,7 +43,7 @@ pub enum How {
 struct Inode {
     cache: Vec<u8>,
     /// Which bytes of `cache` the platter does not have and the next sync will move.
-    dirty: Vec<bool>,
+    dirty: BTreeSet<usize>,
     platter: Vec<u8>,
 }
 
@@ -125,11 +125,18 @@ impl FaultyDisk {
         state.names.get(path).map(|i| state.inodes[*i].cache.clone())
     }
 
+    /// Does a file say the same after a power cut that nothing not yet moved survives?
+    pub fn is_durable(&self, path: &Path) -> bool {
+        let state = self.state.borrow();
+        let seen = state.names.get(path).map(|i| &state.inodes[*i].cache);
+        seen == state.platter_names.get(path).map(|i| &state.inodes[*i].platter)
+    }
+
     /// Puts a file there, durable.
     pub fn put(&self, path: &Path, bytes: &[u8]) {
         let mut state = self.state.borrow_mut();
         let (cache, platter) = (bytes.to_vec(), bytes.to_vec());
-        state.inodes.push(Inode { dirty: vec![false; cache.len()], cache, platter });
+        state.inodes.push(Inode { dirty: BTreeSet::new(), cache, platter });
         let i = state.inodes.len() - 1;
         state.names.insert(path.into(), i);
         state.platter_names.insert(path.into(), i);
@@ -154,7 +161,7 @@ impl FaultyDisk {
             .map(|node| {
                 let platter =
                     if seed == 0 { node.platter.clone() } else { remains(node, &mut dice) };
-                Inode { cache: platter.clone(), dirty: vec![false; platter.len()], platter }
+                Inode { cache: platter.clone(), dirty: BTreeSet::new(), platter }
             })
             .collect();
         let state = State {
@@ -208,13 +215,11 @@ impl FaultyDisk {
         let node = &mut state.inodes[file];
         if failed.is_ok() {
             node.platter.resize(node.cache.len(), 0);
-            for (i, dirty) in node.dirty.iter().enumerate() {
-                if *dirty {
-                    node.platter[i] = node.cache[i];
-                }
+            for i in node.dirty.iter().copied() {
+                node.platter[i] = node.cache[i];
             }
         }
-        node.dirty.iter_mut().for_each(|d| *d = false);
+        node.dirty.clear();
         failed
     }
 }
@@ -244,7 +249,7 @@ fn remains(node: &Inode, dice: &mut Dice) -> Vec<u8> {
             1 => true,                                            // torn at `len`
             _ => Dice(dice.0 ^ (i / chunk) as u64).below(2) == 0, // chunks in any order
         };
-        if node.dirty[i] && moved {
+        if moved && node.dirty.contains(&i) {
             out[i] = new[i];
         }
     }
@@ -280,8 +285,9 @@ impl Disk for FaultyDisk {
         };
         let mut state = self.state.borrow_mut();
         let node = &mut state.inodes[*file];
+        let from = node.cache.len();
         node.cache.extend_from_slice(&bytes[..taken]);
-        node.dirty.resize(node.cache.len(), true);
+        node.dirty.extend(from..node.cache.len());
         match how {
             How::Error if fails => Err(io::Error::from_raw_os_error(5)),
             How::Full if fails => Err(io::Error::from(io::ErrorKind::StorageFull)),
@@ -305,7 +311,7 @@ impl Disk for FaultyDisk {
         let node = &mut state.inodes[inode];
         let place = from as usize..from as usize + bytes.len();
         assert_eq!(node.cache[place.clone()], *bytes, "only what is there is written again");
-        node.dirty[place].iter_mut().for_each(|d| *d = true);
+        node.dirty.extend(place);
         Ok(())
     }
 
@@ -314,7 +320,7 @@ impl Disk for FaultyDisk {
         let inode = self.find(path)?;
         let mut state = self.state.borrow_mut();
         state.inodes[inode].cache.truncate(len as usize);
-        state.inodes[inode].dirty.truncate(len as usize);
+        state.inodes[inode].dirty.split_off(&(len as usize));
         Ok(())
     }
 
