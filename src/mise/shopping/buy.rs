@@ -158,7 +158,7 @@ fn in_packs(lot: &Lot<'_>, item: &Item, market: Market) -> Option<Wanted> {
 fn containers(lot: &Lot<'_>, packs: &[&Pack], unit: Unit, size: Option<(Exact, Unit)>) -> Wanted {
     let name = unit.name(Exact::ONE);
     let own = packs.iter().find(|p| p.name == name);
-    let usual = own.and_then(|p| Some((p.g?, Unit::G)).or(p.ml.map(|ml| (ml, Unit::Ml))));
+    let usual = own.and_then(|p| p.g.map(|g| (g, Unit::G)).or(p.ml.map(|ml| (ml, Unit::Ml))));
     let holds = size.or(usual).map(|(amount, unit)| Quantity { amount, unit });
     let sizes =
         holds.map(|holds| Size { name: name.to_owned(), counts: Exact::ONE, holds, makes: false });
@@ -264,3 +264,7 @@ fn choose(
     }
     counts[at] = 0;
 }
+
+#[cfg(test)]
+#[path = "buy_tests.rs"]
+mod tests;
