@@ -170,6 +170,67 @@ mod tests {
         }
     }
 
+    /// Worked by hand from the table of rates and the weights of USDA SR28: an onion 110 g (11282), a mushroom 18 g
+    /// (11260), a clove of garlic 3 g (11215), a carrot 61 g (11124), a lemon 58 g (09150), a cup of chopped onion
+    /// 160 g. What has waste is trimmed, 12 s a piece or 2 s a small one.
+    #[test]
+    fn seconds_are_those_of_the_weight_and_of_each_piece() {
+        let rows = [
+            // 3 x (3 + 12) and 330 g at 30 s for 100 g.
+            (r#"{"item": "onion", "amount": 3, "cut": "diced"}"#, "144"),
+            // The upper end of a range.
+            (r#"{"item": "onion", "amount": 2, "amount_to": 3, "cut": "diced"}"#, "144"),
+            // 330 g are three of them.
+            (r#"{"item": "onion", "amount": 330, "unit": "g", "cut": "diced"}"#, "144"),
+            // 2 x (3 + 12) and 300 g: large ones.
+            (r#"{"item": "onion", "amount": 2, "size": "large", "cut": "diced"}"#, "120"),
+            // 10 x (3 + 2) and 180 g at 20 s: small ones are only wiped.
+            (r#"{"item": "mushroom", "amount": 10, "cut": "sliced"}"#, "86"),
+            // 4 x (3 + 12) and 12 g at 35 s: a clove is peeled.
+            (r#"{"item": "garlic", "amount": 4, "unit": "clove", "cut": "chopped"}"#, "64 1/5"),
+            // Two bunches at 75 s, and a handful as one.
+            (r#"{"item": "parsley", "amount": 2, "unit": "bunch", "cut": "chopped"}"#, "150"),
+            (r#"{"item": "parsley", "amount": 1, "unit": "handful", "cut": "chopped"}"#, "75"),
+            // Peeling and trimming is the work itself: 2 x 3 and 122 g at 10 s, or at 15 s.
+            (r#"{"item": "carrot", "amount": 2, "cut": "peeled"}"#, "18 1/5"),
+            (r#"{"item": "carrot", "amount": 2, "cut": "trimmed"}"#, "24 3/10"),
+            (r#"{"item": "lemon", "amount": 2, "cut": "zested"}"#, "80"),
+            (r#"{"item": "lemon", "amount": 2, "cut": "juiced"}"#, "40"),
+            // No waste: 100 g at 35 s, and no piece known.
+            (r#"{"item": "walnuts", "amount": 100, "unit": "g", "cut": "chopped"}"#, "35"),
+            // A rate by the piece alone, and nobody knows how many: a minute.
+            (r#"{"item": "walnuts", "amount": 100, "unit": "g", "cut": "zested"}"#, "60"),
+            // To taste: half a minute. Of unknown weight: a minute.
+            (r#"{"item": "onion", "cut": "diced"}"#, "30"),
+            (r#"{"item": "moon dust", "amount": 5, "unit": "g", "cut": "diced"}"#, "60"),
+            // Three pieces of what nobody knows: 3 s each.
+            (r#"{"item": "moon dust", "amount": 3, "cut": "diced"}"#, "9"),
+        ];
+        for (text, seconds) in rows {
+            let mut evening = crate::plan::sample::evening();
+            let sheet = &mut evening.sheets[0];
+            sheet.recipe.ingredients = vec![serde_json::from_str(text).unwrap()];
+            sheet.servings = sheet.recipe.servings;
+            let portion = crate::mise::amounts::of_sheet(0, sheet).next().unwrap();
+            let cut = portion.ingredient.cut.as_deref().unwrap();
+            assert_eq!(
+                super::seconds(&portion, cut).0,
+                seconds.parse::<Exact>().unwrap(),
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_was_reckoned_from_is_said_without_what_is_nothing() {
+        let begins = |cut: &str| said(cut).split(", 12 s to trim").next().map(str::to_owned);
+        let begin = |text: &str| Some(text.to_owned());
+        assert_eq!(begins("diced"), begin("30 s for 100 g, 3 s a piece, 75 s a bunch"));
+        assert_eq!(begins("zested"), begin("40 s a piece"));
+        assert_eq!(begins("stoned"), begin("30 s for 100 g"));
+        assert_eq!(begins("torn"), begin("20 s for 100 g, 50 s a bunch"));
+    }
+
     #[test]
     fn words_become_orders() {
         assert_eq!(verb("finely chopped"), "chop");
