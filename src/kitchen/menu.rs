@@ -151,6 +151,7 @@ impl Balance {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::kitchen::StationKind;
 
     fn recipe(text: &str) -> Recipe {
         serde_json::from_str(text).expect("a recipe of the shelf")
@@ -173,9 +174,44 @@ mod tests {
         ] {
             assert_eq!(Warmth::of(&recipe), warmth, "{}", recipe.id);
         }
+        // What never waits comes as the last step leaves it.
         let mut straight = shelf!("squash-soup");
         straight.holds.clear();
         assert_eq!(Warmth::of(&straight), Warmth::Hot);
+        for (station, warmth) in [
+            (StationKind::Oven, Warmth::Hot),
+            (StationKind::Fridge, Warmth::Cold),
+            (StationKind::Counter, Warmth::Room),
+        ] {
+            let last = straight.steps.last_mut().expect("steps");
+            last.ways[0].station = station;
+            assert_eq!(Warmth::of(&straight), warmth, "{station:?}");
+        }
+        // What waits in the room may have come out of the oven.
+        let mut waits = shelf!("oat-rolls");
+        waits.holds.retain(|h| h.class == HoldClass::Room);
+        assert!(!waits.holds.is_empty());
+        waits.steps.last_mut().expect("steps").ways[0].station = StationKind::Oven;
+        assert_eq!(Warmth::of(&waits), Warmth::Room);
+    }
+
+    /// The small supper: a roast (main, hot), chips (side, hot) and a dip (starter, cold).
+    #[test]
+    fn dishes_are_counted_by_course_and_warmth() {
+        let supper = crate::plan::sample::evening();
+        assert_eq!(by_course(&supper), [2, 0, 1]);
+        let balance = Balance::of(&supper, &[]);
+        assert_eq!(balance.courses, [1, 1, 1, 0, 0, 0, 0]);
+        assert_eq!(balance.course(Course::Main), 1);
+        assert_eq!(balance.course(Course::Drink), 0);
+        assert_eq!(balance.warmth.iter().sum::<usize>(), 3);
+        assert_eq!(balance.warmth[1], 1, "the dip is cold");
+        let without = Balance::of(&supper, &[2]);
+        assert_eq!((without.courses, without.warmth[1]), ([0, 1, 1, 0, 0, 0, 0], 0));
+        assert_eq!(
+            (Course::Bread.count(1), Course::Bread.count(2)),
+            ("1 bread".into(), "2 breads".into())
+        );
     }
 
     #[test]

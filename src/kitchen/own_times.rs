@@ -74,3 +74,63 @@ impl OwnTimes {
         self.0.iter().find(of)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const fn minutes(likely: u32) -> Minutes {
+        Minutes { low: likely, likely, high: likely }
+    }
+
+    fn recipe(likely: u32) -> Recipe {
+        serde_json::from_value(serde_json::json!({
+            "id": "soup", "title": "Soup", "course": "starter", "servings": 4,
+            "ingredients": [{"item": "leek"}],
+            "steps": [{"id": "boil", "text": "Boil.", "label": "boil", "ways": [
+                {"station": "stovetop", "minutes": likely},
+                {"station": "microwave", "minutes": likely}
+            ]}],
+            "holds": [], "safety": {"class": "cooked_plant"}
+        }))
+        .expect("a recipe")
+    }
+
+    /// A time of one's own stands for a way of a step of a recipe as it is written, and for no other.
+    #[test]
+    fn own_minutes_stand_where_they_belong() {
+        let time = OwnTime {
+            recipe: "soup".into(),
+            step: "boil".into(),
+            station: StationKind::Stovetop,
+            written: minutes(20),
+            own: minutes(26),
+        };
+        let made = |time: &OwnTime, likely: u32| {
+            let mut recipe = recipe(likely);
+            OwnTimes::from(vec![time.clone()]).onto(&mut recipe);
+            recipe.steps[0].ways.iter().map(|w| w.minutes.likely).collect::<Vec<_>>()
+        };
+        assert_eq!(made(&time, 20), [26, 20]);
+        assert_eq!(made(&time, 21), [21, 21], "the recipe says otherwise by now");
+        let others = [
+            OwnTime { recipe: "stew".into(), ..time.clone() },
+            OwnTime { step: "fry".into(), ..time.clone() },
+            OwnTime { station: StationKind::Oven, ..time.clone() },
+        ];
+        for other in &others {
+            assert_eq!(made(other, 20), [20, 20], "{other:?}");
+        }
+        // And what was written is found again by what stands there now.
+        let times = OwnTimes::from(others.into_iter().chain([time.clone()]).collect::<Vec<_>>());
+        assert_eq!(times.list().len(), 4);
+        let written = |recipe, step, station, now| {
+            times.written(recipe, step, station, minutes(now)).map(|t| t.written)
+        };
+        assert_eq!(written("soup", "boil", StationKind::Stovetop, 26), Some(minutes(20)));
+        assert_eq!(written("soup", "boil", StationKind::Stovetop, 20), None);
+        assert_eq!(written("soup", "boil", StationKind::Microwave, 26), None);
+        assert_eq!(written("soup", "sift", StationKind::Stovetop, 26), None);
+        assert_eq!(written("bread", "boil", StationKind::Stovetop, 26), None);
+    }
+}

@@ -167,6 +167,41 @@ mod tests {
         assert_eq!(swapped(soup(), &unknown), soup());
     }
 
+    /// What the recipe names comes first, then what is common, by any name of the item; nothing twice, and nothing
+    /// for what nobody knows.
+    #[test]
+    fn stand_ins_are_the_recipes_own_then_common_ones() {
+        let of = |text: &str| stand_ins(&serde_json::from_str(text).expect("an ingredient"));
+        assert_eq!(of(r#"{"item": "milk"}"#), ["oat drink", "soya drink"]);
+        assert_eq!(of(r#"{"item": "unsalted butter"}"#), ["olive oil"]);
+        assert_eq!(
+            of(r#"{"item": "milk", "swaps": [{"item": "rice drink"}, {"item": "soya drink"}]}"#),
+            ["rice drink", "soya drink", "oat drink"]
+        );
+        assert!(of(r#"{"item": "moon dust"}"#).is_empty());
+        assert!(of(r#"{"item": "almond butter"}"#).is_empty());
+    }
+
+    /// What comes instead is kept as it is kept itself, and none of the old one's words are left with it.
+    #[test]
+    fn what_comes_instead_is_another_thing() {
+        let text = r#"{"item": "milk", "kept": "fridge", "amount": 2, "amount_to": 3, "unit": "dl",
+            "allergens": ["milk"], "swaps": [{"item": "oat drink"}], "pack": {"amount": 1, "unit": "l"}}"#;
+        let mut recipe = soup();
+        recipe.ingredients = vec![serde_json::from_str(text).expect("an ingredient")];
+        let swaps = |by: &str| [StandIn { item: "milk".into(), by: by.into() }];
+        let one = |by: &str| swapped(recipe.clone(), &swaps(by)).ingredients.remove(0);
+        let sugar = one("sugar");
+        assert_eq!(sugar.kept, crate::kitchen::Kept::Cupboard);
+        assert!(sugar.allergens.is_none() && sugar.swaps.is_empty() && sugar.pack.is_none());
+        assert_eq!(one("moon dust").kept, crate::kitchen::Kept::Fridge);
+        let both = halved(recipe.clone(), &swaps("sugar")).ingredients;
+        let halves: Vec<_> = both.iter().map(|i| (i.half, i.amount, i.amount_to)).collect();
+        let (two, three) = (Exact::whole(1), Exact::fraction(3, 2));
+        assert_eq!(halves[0], (Some(Half::One), Some(two), three));
+        assert_eq!(halves[1], (Some(Half::Other), Some(two), three));
+    }
+
     /// What is said to be common is in the item table, both sides of it: else no
     /// guest could be told what it means for them.
     #[test]
