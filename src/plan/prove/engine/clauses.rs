@@ -218,3 +218,75 @@ enum Looked {
     Stays(Watch),
     Clash(Watch),
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A clause of its own number, so that it is known again.
+    fn lits(number: i32, count: u32) -> Vec<Lit> {
+        (0..count).map(|v| Var::positive(v).at_least(number)).collect()
+    }
+
+    /// Those that are kept, by their numbers.
+    fn left(clauses: &Clauses) -> Vec<i32> {
+        let of = |c: &Clause| c.lits.first().map(|l| l.at);
+        clauses.all.iter().filter_map(of).collect()
+    }
+
+    #[test]
+    fn half_of_what_was_learnt_is_forgotten_the_least_used_first() {
+        let mut clauses = Clauses::default();
+        (0..4).for_each(|_| clauses.grow());
+        clauses.add(lits(1, 3), false, 9);
+        clauses.add(lits(2, 3), true, GLUE);
+        clauses.add(lits(3, 2), true, 9);
+        for n in 4..=9 {
+            clauses.add(lits(n, 3), true, 5);
+        }
+        assert_eq!(clauses.learnt(), 8);
+        // Of 4 to 9 the last and the first took part in conflicts, 6 lately.
+        for number in [8, 3] {
+            clauses.used(number);
+        }
+        (0..2000).for_each(|_| clauses.decay());
+        clauses.used(5);
+        // Three of the six go: 5 is in use, so only 7 and 8.
+        clauses.reduce(|c, _| c == 4);
+        assert_eq!(left(&clauses), [1, 2, 3, 4, 5, 6, 9]);
+        assert_eq!(clauses.learnt(), 6);
+        let watched = |clauses: &Clauses, n: u32| -> usize {
+            clauses.watches.iter().flatten().filter(|w| w.clause == n).count()
+        };
+        assert_eq!([6, 7].map(|n| watched(&clauses, n)), [0, 0]);
+        assert_eq!([0, 1, 2, 3, 4, 5, 8].map(|n| watched(&clauses, n)), [2; 7]);
+        // Their places are taken again.
+        let anew = [clauses.add(lits(10, 3), true, 5), clauses.add(lits(11, 3), true, 5)];
+        assert!(anew.contains(&6) && anew.contains(&7), "{anew:?}");
+        // Of those that were used equally little, the one of most levels goes first.
+        let mut clauses = Clauses::default();
+        (0..4).for_each(|_| clauses.grow());
+        for levels in [4, 6, 5, 7] {
+            clauses.add(lits(levels, 3), true, levels as u32);
+        }
+        clauses.reduce(|_, _| false);
+        assert_eq!(left(&clauses), [4, 5]);
+    }
+
+    #[test]
+    fn use_may_grow_for_ever() {
+        let mut clauses = Clauses::default();
+        (0..4).for_each(|_| clauses.grow());
+        for n in 1..=4 {
+            clauses.add(lits(n, 3), true, 5);
+        }
+        for _ in 0..100_000 {
+            clauses.used(1);
+            clauses.decay();
+        }
+        clauses.used(2);
+        assert!(clauses.all.iter().all(|c| c.activity.is_finite()) && clauses.bump.is_finite());
+        clauses.reduce(|_, _| false);
+        assert_eq!(left(&clauses), [2, 3]);
+    }
+}

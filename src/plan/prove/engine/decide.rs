@@ -109,3 +109,64 @@ impl Order {
         self.place[it as usize] = i as u32;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::rng::Rng;
+    use super::*;
+
+    /// Against putting them in order: the weightiest first, of equal ones the first made.
+    #[test]
+    fn the_weightiest_comes_first() {
+        for seed in 0..200 {
+            let (mut order, r) = (Order::default(), &mut Rng::new(seed));
+            let count = 1 + r.below(12);
+            let mut weights = vec![0.0; count];
+            (0..count).for_each(|_| order.grow());
+            let mut out: Vec<usize> = Vec::new();
+            let mut bump = 1.0;
+            for _ in 0..80 {
+                let base = r.below(count);
+                match r.below(6) {
+                    0 => {
+                        weights[base] += r.below(4) as f64;
+                        order.set(base, weights[base]);
+                    }
+                    1 => {
+                        weights[base] += bump;
+                        order.bump(base);
+                    }
+                    2 => {
+                        bump /= 0.95;
+                        order.decay();
+                    }
+                    3 => {
+                        out.retain(|&b| b != base);
+                        order.free(base);
+                    }
+                    _ => {
+                        let left = (0..count).filter(|b| !out.contains(b));
+                        let first =
+                            left.max_by(|&a, &b| weights[a].total_cmp(&weights[b]).then(b.cmp(&a)));
+                        assert_eq!(order.next(), first, "seed {seed}: {weights:?} but {out:?}");
+                        out.extend(first);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Where weights grow beyond all bounds they are made smaller together, in the same order.
+    #[test]
+    fn weights_may_grow_for_ever() {
+        let mut order = Order::default();
+        (0..3).for_each(|_| order.grow());
+        for n in 0..20_000 {
+            order.bump(if n < 19_999 { 1 } else { 2 });
+            order.decay();
+        }
+        assert!(order.activity.iter().all(|a| a.is_finite()) && order.bump.is_finite());
+        assert_eq!([order.next(), order.next(), order.next()], [Some(1), Some(2), Some(0)]);
+        assert_eq!(order.next(), None);
+    }
+}

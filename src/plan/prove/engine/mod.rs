@@ -3,13 +3,22 @@
 
 mod analyze;
 mod arcs;
+#[cfg(test)]
+mod bound_tests;
 mod clauses;
 mod decide;
 mod energy;
 mod linear;
 mod lit;
+// The search's own, of which the tests here take a part.
+#[cfg(test)]
+#[path = "../../search/rng.rs"]
+#[allow(dead_code)]
+mod rng;
 mod search;
 mod table;
+#[cfg(test)]
+mod walk_tests;
 
 pub use energy::Energy;
 pub use linear::Linear;

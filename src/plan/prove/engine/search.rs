@@ -115,13 +115,13 @@ impl Engine {
         }
     }
 
-    fn choose(&mut self, lit: Lit) {
+    pub(super) fn choose(&mut self, lit: Lit) {
         self.levels.push((self.trail.len() as u32, self.store.len() as u32));
         // It is open, so it cannot clash.
         let _ = self.enqueue(lit, Reason::Choice);
     }
 
-    fn learn_and_go_back(&mut self) -> bool {
+    pub(super) fn learn_and_go_back(&mut self) -> bool {
         let Some(learnt) = self.learn() else {
             self.broken = true;
             self.back_to(0);
@@ -201,5 +201,17 @@ fn luby(n: u64) -> u64 {
             return 1 << (bits - 1);
         }
         n -= (1 << (bits - 1)) - 1;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::luby;
+
+    /// As it is printed in Luby, Sinclair & Zuckerman, "Optimal speedup of Las Vegas algorithms" (1993); from memory.
+    #[test]
+    fn runs_are_as_long_as_published() {
+        let printed = [1, 1, 2, 1, 1, 2, 4, 1, 1, 2, 1, 1, 2, 4, 8, 1];
+        assert!((0..).map(luby).zip(printed).all(|(n, p)| n == p));
     }
 }

@@ -4,6 +4,8 @@
 mod answer;
 mod dishes;
 mod effort;
+#[cfg(test)]
+mod fits_tests;
 mod orders;
 mod ovens;
 mod places;

@@ -1,0 +1,371 @@
+//! The engine against trying every value: what follows, why it is said to follow, and what is learnt from
+//! contradictions. Random little systems of every kind of rule; a few steps at random in each.
+
+use super::rng::Rng;
+use super::*;
+
+/// A rule, as it is meant.
+#[derive(Debug, Clone)]
+enum Rule {
+    /// One of these holds.
+    Clause(Vec<Lit>),
+    /// If all of these hold, the second is at least so much more than the first.
+    Difference(Vec<Lit>, Expr, i32, Expr),
+    /// If all of these hold, the terms add up to at least so much.
+    Linear(Vec<Lit>, Vec<(i64, Var)>, i64),
+    /// No minute has more of it in use than there is.
+    Uses(i32, Vec<(i32, i32, i32)>, Vec<Item>),
+}
+
+/// Minutes looked at: more than anything here can reach.
+const MINUTES: std::ops::Range<i32> = -20..40;
+
+fn value(var: Var, values: &[i32]) -> i32 {
+    let own = values[var.base()];
+    if var.is_positive() { own } else { -own }
+}
+
+fn holds(lit: Lit, values: &[i32]) -> bool {
+    value(lit.var, values) >= lit.at
+}
+
+fn all(lits: &[Lit], values: &[i32]) -> bool {
+    lits.iter().all(|&l| holds(l, values))
+}
+
+impl Rule {
+    fn is_kept(&self, values: &[i32]) -> bool {
+        let of = |e: Expr| value(e.var, values) + e.add;
+        match self {
+            Self::Clause(lits) => lits.iter().any(|&l| holds(l, values)),
+            Self::Difference(when, from, gap, to) => {
+                !all(when, values) || of(*to) >= of(*from) + gap
+            }
+            Self::Linear(when, terms, least) => {
+                let sum: i64 = terms.iter().map(|t| t.0 * i64::from(value(t.1, values))).sum();
+                !all(when, values) || sum >= *least
+            }
+            Self::Uses(capacity, standing, items) => MINUTES.into_iter().all(|minute| {
+                let stands = standing.iter().filter(|s| (s.0..s.1).contains(&minute));
+                let used = items.iter().filter(|i| {
+                    i.present.is_none_or(|l| holds(l, values))
+                        && (of(i.start)..of(i.end)).contains(&minute)
+                });
+                stands.map(|s| s.2).sum::<i32>() + used.map(|i| i.amount).sum::<i32>() <= *capacity
+            }),
+        }
+    }
+
+    fn say(&self, engine: &mut Engine) {
+        match self.clone() {
+            Self::Clause(lits) => engine.clause(&lits),
+            Self::Difference(when, from, gap, to) => engine.difference(&when, from, gap, to),
+            Self::Linear(when, terms, least) => {
+                engine.linear(Linear::at_least(&when, &terms, least));
+            }
+            Self::Uses(capacity, standing, items) => {
+                engine.table(Table::new(capacity, standing.clone(), items.clone()));
+                engine.energy(Energy::new(capacity, standing, items));
+            }
+        }
+    }
+}
+
+/// Some variables, their ranges and rules, and every answer.
+#[derive(Debug)]
+struct World {
+    ranges: Vec<(i32, i32)>,
+    rules: Vec<Rule>,
+    answers: Vec<Vec<i32>>,
+}
+
+fn variable(r: &mut Rng, count: usize) -> Var {
+    let var = Var::positive(r.below(count) as u32);
+    if r.chance(50) { var } else { var.neg() }
+}
+
+/// Minutes come first among the variables, then those of yes or no.
+const TIMES: usize = 4;
+const ALL: usize = 6;
+
+fn is_so(r: &mut Rng) -> Lit {
+    let var = Var::positive((TIMES + r.below(ALL - TIMES)) as u32);
+    if r.chance(50) { var.at_least(1) } else { var.at_most(0) }
+}
+
+/// Statements of different variables.
+fn statements(r: &mut Rng, count: usize, ranges: &[(i32, i32)]) -> Vec<Lit> {
+    let mut lits: Vec<Lit> = Vec::new();
+    while lits.len() < count {
+        let base = r.below(ALL);
+        let (low, high) = ranges[base];
+        let var = Var::positive(base as u32);
+        let at = low + r.below((high - low + 1) as usize) as i32;
+        let lit = if r.chance(50) { var.at_least(at) } else { var.at_most(at) };
+        if lits.iter().all(|l| l.var != lit.var) {
+            lits.push(lit);
+        }
+    }
+    lits
+}
+
+fn when(r: &mut Rng) -> Vec<Lit> {
+    let count = r.below(3);
+    let lits: Vec<Lit> = (0..count).map(|_| is_so(r)).collect();
+    lits.into_iter().fold(Vec::new(), |mut all, l| {
+        if all.iter().all(|a: &Lit| a.var.base() != l.var.base()) {
+            all.push(l);
+        }
+        all
+    })
+}
+
+fn minute(r: &mut Rng) -> Expr {
+    Expr { var: Var::positive(r.below(TIMES) as u32), add: r.below(3) as i32 - 1 }
+}
+
+fn item(r: &mut Rng, capacity: i32) -> Item {
+    let start = minute(r);
+    let end = if r.chance(75) { start.plus(1 + r.below(3) as i32) } else { minute(r) };
+    let present = r.chance(40).then(|| is_so(r));
+    Item { start, end, present, amount: 1 + r.below(capacity as usize) as i32 }
+}
+
+fn rule(r: &mut Rng, ranges: &[(i32, i32)]) -> Rule {
+    match r.below(5) {
+        0 => {
+            let count = 2 + r.below(3);
+            Rule::Clause(statements(r, count, ranges))
+        }
+        1 => {
+            let (from, to) = (minute(r), minute(r));
+            let sign = |r: &mut Rng, e: Expr| if r.chance(30) { e.neg() } else { e };
+            let (from, to) = (sign(r, from), sign(r, to));
+            Rule::Difference(when(r), from, r.below(7) as i32 - 3, to)
+        }
+        2 => {
+            let count = 2 + r.below(3);
+            let terms = (0..count).map(|_| (r.below(9) as i64 - 4, variable(r, ALL))).collect();
+            Rule::Linear(when(r), terms, r.below(21) as i64 - 10)
+        }
+        _ => {
+            let capacity = 1 + r.below(3) as i32;
+            let count = 2 + r.below(4);
+            let standing = (0..r.below(3))
+                .map(|_| (r.below(6) as i32, 1 + r.below(capacity as usize) as i32))
+                .map(|(from, amount)| (from, from + 2, amount))
+                .take(1)
+                .collect();
+            Rule::Uses(capacity, standing, (0..count).map(|_| item(r, capacity)).collect())
+        }
+    }
+}
+
+impl World {
+    fn of(seed: u64) -> Self {
+        let r = &mut Rng::new(seed);
+        let mut ranges: Vec<(i32, i32)> = Vec::new();
+        for base in 0..ALL {
+            let low = r.below(3) as i32 - 1;
+            ranges.push(if base < TIMES { (low, low + 2 + r.below(3) as i32) } else { (0, 1) });
+        }
+        let count = 1 + r.below(4);
+        let rules: Vec<Rule> = (0..count).map(|_| rule(r, &ranges)).collect();
+        let mut answers = vec![Vec::new()];
+        for &(low, high) in &ranges {
+            answers = answers
+                .into_iter()
+                .flat_map(|a: Vec<i32>| (low..=high).map(move |v| [a.clone(), vec![v]].concat()))
+                .collect();
+        }
+        answers.retain(|a| rules.iter().all(|rule| rule.is_kept(a)));
+        Self { ranges, rules, answers }
+    }
+
+    fn engine(&self) -> Engine {
+        let mut engine = Engine::default();
+        for &(low, high) in &self.ranges {
+            engine.variable(low, high);
+        }
+        self.rules.iter().for_each(|rule| rule.say(&mut engine));
+        engine
+    }
+
+    /// Does every answer with all of these have that?
+    fn follows(&self, from: &[Lit], lit: Lit) -> bool {
+        self.answers.iter().all(|a| !all(from, a) || holds(lit, a))
+    }
+
+    /// Has no answer all of these?
+    fn clashes(&self, lits: &[Lit]) -> bool {
+        !self.answers.iter().any(|a| all(lits, a))
+    }
+
+    /// Every bound on the trail has a reason that held before, and follows from it; as does any weaker one.
+    fn check_reasons(&self, engine: &Engine, from: usize) {
+        for (e, entry) in engine.trail.iter().enumerate().skip(from) {
+            for at in entry.before + 1..=entry.to {
+                let lit = entry.var.at_least(at);
+                assert_eq!(engine.entry_of(lit), Some(e), "{lit:?}");
+                if matches!(entry.reason, Reason::Choice) {
+                    continue;
+                }
+                let mut why = Vec::new();
+                engine.explain(entry.reason, lit, e, &mut why);
+                let before = |l: &Lit| engine.is_true(*l) && engine.entry_of(*l) < Some(e);
+                assert!(why.iter().all(before), "{lit:?} for {why:?}, which came later: {self:?}");
+                assert!(self.follows(&why, lit), "{lit:?} for {why:?}: {self:?}");
+            }
+            assert_eq!(engine.low_before(entry.var, e), entry.before);
+        }
+    }
+
+    /// What was learnt from the contradiction at hand.
+    fn check_learning(&self, engine: &mut Engine) -> bool {
+        let conflict = engine.conflict.clone();
+        assert!(conflict.iter().all(|&l| engine.is_true(l)), "{conflict:?}");
+        assert!(self.clashes(&conflict), "{conflict:?}: {self:?}");
+        let Some(learnt) = engine.learn() else {
+            assert!(self.answers.is_empty(), "{self:?}");
+            engine.conflict = conflict;
+            return engine.learn_and_go_back();
+        };
+        let nots: Vec<Lit> = learnt.lits.iter().map(|l| l.not()).collect();
+        assert!(nots.iter().all(|&l| engine.is_true(l)), "{nots:?}");
+        assert!(self.clashes(&nots), "learnt {:?}: {self:?}", learnt.lits);
+        let level = |l: &Lit| engine.entry_of(*l).map_or(0, |e| engine.trail[e].level);
+        let levels: Vec<u32> = nots.iter().map(level).collect();
+        let rest = levels[1..].iter().copied().max().unwrap_or(0);
+        assert!(levels[0] > rest, "one statement of the latest level: {levels:?}");
+        assert_eq!(learnt.level, rest as usize);
+        assert_eq!(levels.get(1).copied().unwrap_or(0), rest, "it is watched");
+        let mut each = levels.clone();
+        each.sort_unstable();
+        each.dedup();
+        assert_eq!(learnt.levels as usize, each.len());
+        assert!(nots.iter().enumerate().all(|(i, l)| !nots[..i].iter().any(|k| k.var == l.var)));
+        engine.conflict = conflict;
+        assert!(engine.learn_and_go_back());
+        assert!(engine.levels.len() == rest as usize && engine.is_true(learnt.lits[0]));
+        true
+    }
+}
+
+impl World {
+    /// Nothing but clauses of two and three statements of yes or no: long chains of what follows from what.
+    fn of_clauses(seed: u64) -> Self {
+        const COUNT: usize = 9;
+        let r = &mut Rng::new(seed);
+        let ranges = vec![(0, 1); COUNT];
+        let clause = |r: &mut Rng| {
+            let mut lits: Vec<Lit> = Vec::new();
+            while lits.len() < 2 + usize::from(r.chance(60)) {
+                let var = Var::positive(r.below(COUNT) as u32);
+                if lits.iter().all(|l| l.var.base() != var.base()) {
+                    lits.push(if r.chance(50) { var.at_least(1) } else { var.at_most(0) });
+                }
+            }
+            Rule::Clause(lits)
+        };
+        let rules: Vec<Rule> = (0..20 + r.below(8)).map(|_| clause(r)).collect();
+        let all = (0..1 << COUNT).map(|n: i32| (0..COUNT).map(|v| n >> v & 1).collect());
+        let answers = all.filter(|a: &Vec<i32>| rules.iter().all(|rule| rule.is_kept(a))).collect();
+        Self { ranges, rules, answers }
+    }
+
+    /// Steps at random, each checked. How many contradictions were met, and how many answers.
+    fn walk(&self, seed: u64, steps: usize) -> (usize, usize) {
+        let (mut engine, r) = (self.engine(), &mut Rng::new(seed));
+        let all: Vec<Var> = (0..self.ranges.len() as u32).map(Var::positive).collect();
+        let (mut learnt, mut done) = (0, 0);
+        if !engine.settle() {
+            assert!(self.answers.is_empty(), "{self:?}");
+            return (0, 0);
+        }
+        for _ in 0..steps {
+            let from = engine.trail.len();
+            if engine.propagate().is_err() {
+                learnt += 1;
+                if !self.check_learning(&mut engine) {
+                    break;
+                }
+                continue;
+            }
+            self.check_reasons(&engine, from);
+            let open: Vec<Var> =
+                all.iter().copied().filter(|&v| engine.low(v) < engine.high(v)).collect();
+            if open.is_empty() {
+                let values: Vec<i32> = all.iter().map(|&v| engine.low(v)).collect();
+                assert!(self.answers.contains(&values), "{values:?}: {self:?}");
+                done += 1;
+                engine.back_to(r.below(engine.levels.len() + 1));
+                continue;
+            }
+            let var = open[r.below(open.len())];
+            let (low, high) = (engine.low(var), engine.high(var));
+            let at = low + 1 + r.below((high - low) as usize) as i32;
+            engine.choose(if r.chance(50) { var.at_least(at) } else { var.at_most(at - 1) });
+        }
+        (learnt, done)
+    }
+}
+
+#[test]
+fn every_reason_holds_and_everything_learnt_is_true() {
+    let each = (0..500).map(|seed| World::of(seed).walk(seed + 77_777, 60));
+    let (learnt, done) = each.fold((0, 0), |a, b| (a.0 + b.0, a.1 + b.1));
+    assert!(learnt >= 50 && done >= 500, "{learnt} contradictions, {done} answers");
+}
+
+#[test]
+fn everything_learnt_from_chains_of_clauses_is_true() {
+    let each = (0..300).map(|seed| World::of_clauses(seed).walk(seed + 77_777, 120));
+    let (learnt, done) = each.fold((0, 0), |a, b| (a.0 + b.0, a.1 + b.1));
+    assert!(learnt >= 500 && done >= 500, "{learnt} contradictions, {done} answers");
+}
+
+/// What holds whatever is tried holds in every answer; and nothing that does not fit is taken for one.
+#[test]
+fn facts_hold_in_every_answer() {
+    for seed in 2000..2500 {
+        let world = World::of(seed);
+        let mut engine = world.engine();
+        assert!(engine.settle() || world.answers.is_empty(), "{world:?}");
+        for var in (0..ALL as u32).map(Var::positive).filter(|_| !engine.is_broken()) {
+            let (low, high) = (engine.root_low(var), -engine.root_low(var.neg()));
+            assert!(world.follows(&[], var.at_least(low)), "{var:?} from {low}: {world:?}");
+            assert!(world.follows(&[], var.at_most(high)), "{var:?} to {high}: {world:?}");
+        }
+    }
+}
+
+/// Under assumptions: an answer where there is one, else some of them that cannot hold together.
+#[test]
+fn assumptions_that_are_refuted_cannot_hold_together() {
+    let (mut refuted, mut found) = (0, 0);
+    for seed in 5000..5400 {
+        let world = World::of(seed);
+        let (mut engine, r) = (world.engine(), &mut Rng::new(seed + 77_777));
+        for round in 0..4 {
+            let count = r.below(5);
+            let assumed = statements(r, count, &world.ranges);
+            let limits = Limits { conflicts: u64::MAX, work: u64::MAX, stop: &|| false };
+            match engine.solve(&assumed, round == 1, &limits) {
+                Outcome::Found => {
+                    let values: Vec<i32> =
+                        (0..ALL as u32).map(|v| engine.low(Var::positive(v))).collect();
+                    assert!(world.answers.contains(&values) && all(&assumed, &values), "{world:?}");
+                    found += 1;
+                }
+                Outcome::Refuted(core) => {
+                    let core: Vec<Lit> = core.iter().map(|&c| assumed[c]).collect();
+                    assert!(world.clashes(&core), "{core:?} of {assumed:?}: {world:?}");
+                    assert_eq!(core.is_empty(), engine.is_broken());
+                    refuted += 1;
+                }
+                Outcome::Stopped => panic!("nothing was to stop it"),
+            }
+        }
+    }
+    assert!(refuted >= 50 && found >= 50, "{refuted} refuted, {found} found");
+}
