@@ -15,7 +15,7 @@ use ratatui::crossterm::event::{Event as Input, KeyEventKind};
 
 pub use asking::FOUND;
 use asking::{Asked, AskedOdds, Inquiry};
-pub use others::BEHIND;
+pub use others::{BEHIND, OWED};
 
 use super::board::Board;
 use super::book::Book;
@@ -100,6 +100,8 @@ pub struct Pass {
     doubted: Option<Event>,
     /// Another screen was writing at the last look at what others mark.
     behind: bool,
+    /// Since when another screen owes a plan (real ms).
+    owed_since_ms: Option<i64>,
     echo_until_ms: i64,
     notice_until_ms: i64,
     last_ticks: Ticks,
@@ -171,6 +173,7 @@ impl Pass {
             ended,
             doubted: None,
             behind: false,
+            owed_since_ms: None,
             echo_until_ms: 0,
             notice_until_ms: real_ms(ticks).saturating_add(NOTICE_MS),
             last_ticks: ticks,

@@ -9,7 +9,7 @@ use potwatch::kitchen::{Clockface, Evening, Sheet};
 use potwatch::live::board::Board;
 use potwatch::live::book::{OnDisk, marks};
 use potwatch::live::opening;
-use potwatch::live::pass::{BEHIND, FOUND, Pass};
+use potwatch::live::pass::{BEHIND, FOUND, OWED, Pass};
 use potwatch::plan::verify::verify;
 use potwatch::run::alarms::gathers_ms;
 use potwatch::run::{AlarmState, Event, Mark, Rank, fold, needs_reshuffle, view};
@@ -491,13 +491,17 @@ impl World {
         self.take_temperature(0, 0, 77);
         self.wait(WELL_WITHIN_MS);
         self.look(true);
-        let screen = self.screens[0].as_ref().expect("open");
-        let trouble = screen.pass.status().trouble.as_deref().unwrap_or_default();
-        assert!(!trouble.starts_with("NOT") && !trouble.starts_with("MARKS"), "{trouble}");
-        let now_ms = screen.pass.view().now_ms;
-        let wants = needs_reshuffle(screen.pass.state(), now_ms);
-        let none = trouble.starts_with("No plan");
-        assert!(wants.is_none() || none, "still wants a plan: {:?}", wants.map(|w| w.text));
+        for screen in self.screens.iter().flatten() {
+            let status = screen.pass.status();
+            let trouble = status.trouble.as_deref().unwrap_or_default();
+            assert!(!trouble.starts_with("NOT") && !trouble.starts_with("MARKS"), "{trouble}");
+            let now_ms = screen.pass.view().now_ms;
+            let wants = needs_reshuffle(screen.pass.state(), now_ms).map(|why| why.text);
+            // The one that plans says that there is none; another one that none has come.
+            let says = if status.follows { OWED } else { "No plan" };
+            assert!(wants.is_none() || trouble.starts_with(says), "still wants a plan: {wants:?}");
+            assert!(wants.is_some() || !trouble.starts_with(OWED), "{trouble}");
+        }
         if let [Some(a), Some(b)] = &self.screens {
             let keys = |s: &Screen| -> Vec<String> {
                 s.pass.view().alarms.iter().map(|a| a.key.clone()).collect()

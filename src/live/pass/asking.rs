@@ -280,6 +280,7 @@ impl Pass {
     pub(super) fn ask(&mut self, now_ms: i64, ticks: Ticks) {
         if !self.book.leads() {
             self.question.open = false;
+            self.wait_for_the_leader(now_ms, ticks);
             return;
         }
         let marks = self.state.next_seq();

@@ -6,6 +6,10 @@ use crate::run::{self, Event, Mark};
 
 /// Begins what is said while the marks of other screens cannot be read; it goes when they can be again.
 pub const BEHIND: &str = "What other screens mark cannot be read";
+/// Begins what is said while the screen that plans has no plan that fits what happened; there it says why.
+pub const OWED: &str = "The screen that plans has no new plan yet";
+/// It has so long before that is said (real ms): a search takes a second or so.
+const OWED_MS: i64 = 10_000;
 /// What is said when the screen that planned is gone.
 const LEADS_NOW: &str = "The screen that planned has gone: this one plans from now on.";
 
@@ -57,9 +61,28 @@ impl Pass {
         if ahead > SET_BACK_MS {
             self.mark(Event::ClockSetBack { by_ms: ahead }, ticks);
         }
+        self.owed_since_ms = None;
+        self.is_over(OWED);
         self.say_once(LEADS_NOW);
         self.settle(ticks);
         true
+    }
+
+    /// Another screen plans. That it finds no plan is no mark and is told there alone; but what is shown here
+    /// fits no more either.
+    pub(super) fn wait_for_the_leader(&mut self, now_ms: i64, ticks: Ticks) {
+        let real = real_ms(ticks);
+        let wanted = run::needs_reshuffle(&self.state, now_ms);
+        let Some(why) = wanted else {
+            self.owed_since_ms = None;
+            self.is_over(OWED);
+            return;
+        };
+        let since = *self.owed_since_ms.get_or_insert(real);
+        let other = self.status.trouble.as_deref().is_some_and(|t| !t.starts_with(OWED));
+        if real >= since.saturating_add(OWED_MS) && !other {
+            self.trouble(&format!("{OWED}: one is wanted {}.", why.text));
+        }
     }
 
     /// Takes in what others have marked, and says whether they left nothing of what this screen was about to mark.
