@@ -154,6 +154,29 @@ fn plans_of_equal_cost_never_flicker() {
     assert!(kept_as_shown > 0, "never the case: nothing was shown");
 }
 
+/// What was made ready and is cheaper than the plan on the screen put off is begun from as it is; what is dearer is not.
+#[test]
+fn a_search_begins_from_what_costs_least() {
+    let (mut ready, mut shown) = (0, 0);
+    for (member, evening, situation) in cases(|m| m.steps == 40) {
+        let planning = Planning::new(&evening, &situation).expect("a problem");
+        let from = planning.shown();
+        let Ok((first, _)) = planning.search(from.as_ref(), &budget(0)) else { continue };
+        let found = planning.search(from.as_ref(), &budget(150)).expect("a plan").0;
+        let planning = planning.with_ready([&first, &found]);
+        let begun = planning.search(from.as_ref(), &budget(0)).expect("a plan").0;
+        let name = member.name();
+        assert!(begun.cost.total() <= found.cost.total(), "{name}");
+        if found.cost.total() < first.cost.total() {
+            ready += 1;
+        } else {
+            assert_eq!(begun.blocks, first.blocks, "{name}: of equal ones the shown one stays");
+            shown += 1;
+        }
+    }
+    assert!(ready > 0, "{ready} from what was ready, {shown} from what was shown");
+}
+
 /// Two searches at a time meet after counted rounds: what comes of it hangs on no thread.
 #[test]
 fn two_searches_side_by_side_find_what_they_find_one_after_the_other() {
@@ -296,7 +319,8 @@ fn shared_jobs_come_before_the_dishes_that_use_them() {
         let planning = Planning::new(&evening, &ahead).expect("a problem");
         let problem = pooled(planning.problem(), member.seed);
         assert!(shared(&problem) > 0, "{name}: nothing is shared");
-        let ask = Ask { problem: &problem, warm: None, seed: 1, rounds: 5, stop: &|| false };
+        let ask =
+            Ask { problem: &problem, warm: None, ready: &[], seed: 1, rounds: 5, stop: &|| false };
         let answer = search::solve(&ask, &mut |_, _| ());
         let Some(schedule) = answer.schedule else { continue };
         assert_eq!(judge(&problem, &schedule), Ok(answer.cost), "{name}");

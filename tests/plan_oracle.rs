@@ -74,7 +74,14 @@ fn what_dishes_share_is_planned_as_trying_everything_says() {
         let mut prover = Prover::new(&problem).expect("all of it is modelled");
         prover.advance(u64::MAX, &|| false, &mut |_, _| ());
         let least = prover.best().map(|b| b.1.total());
-        let ask = Ask { problem: &problem, warm: None, seed: 1, rounds: 500, stop: &|| false };
+        let ask = Ask {
+            problem: &problem,
+            warm: None,
+            ready: &[],
+            seed: 1,
+            rounds: 500,
+            stop: &|| false,
+        };
         let answer = search::solve(&ask, &mut |_, _| ());
         let cost = answer.schedule.as_ref().map(|s| judge(&problem, s).expect("valid").total());
         assert!(cost.unwrap_or(i64::MAX) >= least.unwrap_or(i64::MAX), "seed {seed}");
@@ -126,7 +133,8 @@ fn search_and_prover_together_find_the_least_cost() {
         prover.advance(u64::MAX, &|| false, &mut |_, _| ());
         let least = prover.best().map(|b| b.1.total());
         for rounds in [0, 20, 2000] {
-            let ask = Ask { problem: &problem, warm: None, seed: 1, rounds, stop: &|| false };
+            let ask =
+                Ask { problem: &problem, warm: None, ready: &[], seed: 1, rounds, stop: &|| false };
             let answer = prove::solve(&ask, &mut |_, _| ());
             let cost = answer.schedule.as_ref().map(|s| judge(&problem, s).expect("valid").total());
             assert!(cost.unwrap_or(i64::MAX) >= least.unwrap_or(i64::MAX), "seed {seed}");
@@ -152,7 +160,14 @@ fn the_search_alone_never_claims_more_than_there_is() {
         let mut prover = Prover::new(&problem).expect("all of it is modelled");
         prover.advance(u64::MAX, &|| false, &mut |_, _| ());
         let least = prover.best().map(|b| b.1.total());
-        let ask = Ask { problem: &problem, warm: None, seed: 1, rounds: 2000, stop: &|| false };
+        let ask = Ask {
+            problem: &problem,
+            warm: None,
+            ready: &[],
+            seed: 1,
+            rounds: 2000,
+            stop: &|| false,
+        };
         let answer = search::solve(&ask, &mut |_, _| {});
         let cost = answer.schedule.as_ref().map(|s| judge(&problem, s).expect("valid").total());
         assert!(answer.schedule.is_none() || cost == Some(answer.cost.total()), "seed {seed}");

@@ -21,7 +21,7 @@ use potwatch::plan::problem::{
 use potwatch::plan::search::{Answer, Ask, ClashKind, Standing, first, solve};
 
 fn answer(problem: &Problem, warm: Option<&Schedule>, rounds: u64) -> Answer {
-    let ask = Ask { problem, warm, seed: 5, rounds, stop: &|| false };
+    let ask = Ask { problem, warm, ready: &[], seed: 5, rounds, stop: &|| false };
     let mut last = i64::MAX;
     solve(&ask, &mut |schedule, cost| {
         assert_eq!(judge(problem, schedule), Ok(*cost));
@@ -263,7 +263,7 @@ fn odd_numbers_never_panic() {
                 _ => p.tasks[0].earliest = pick(),
             }
         }
-        let ask = Ask { problem: &p, warm: None, seed: 1, rounds: 3, stop: &|| false };
+        let ask = Ask { problem: &p, warm: None, ready: &[], seed: 1, rounds: 3, stop: &|| false };
         solve(&ask, &mut |_, _| ());
     }
 }

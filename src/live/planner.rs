@@ -11,6 +11,7 @@ use std::time::{Duration, Instant};
 
 use crate::kitchen::Evening;
 use crate::plan::planner::{Budget, Planning};
+use crate::plan::ready::{Late, fitting};
 use crate::plan::risk::{self, Forecast, cushion};
 use crate::plan::{Plan, Proof, Schedule, Situation, clash};
 
@@ -135,7 +136,7 @@ impl Planner {
                 match work {
                     Work::Plan(question) => {
                         spare.begin_anew();
-                        answer(&of_thread, &question, &tell);
+                        answer(&of_thread, &question, spare.ready(&question.evening), &tell);
                     }
                     Work::Odds(question) => {
                         weigh(&question, &tell);
@@ -196,7 +197,7 @@ fn weigh(question: &OddsQuestion, tell: &dyn Fn(Told)) {
     }
 }
 
-fn answer(shared: &Shared, question: &Question, tell: &dyn Fn(Told)) {
+fn answer(shared: &Shared, question: &Question, ready: &[(Late, Plan)], tell: &dyn Fn(Told)) {
     let began = Instant::now();
     let is_latest = || shared.latest.load(Ordering::SeqCst) == question.turn;
     let send = |plan: Result<Plan, String>, last: bool| {
@@ -207,7 +208,7 @@ fn answer(shared: &Shared, question: &Question, tell: &dyn Fn(Told)) {
     };
     // A fault of the program must not take the plan on the screen away.
     let done = catch_unwind(AssertUnwindSafe(|| {
-        plan(question, &|limit| began.elapsed() >= limit || !is_latest(), &send);
+        plan(question, ready, &|limit| began.elapsed() >= limit || !is_latest(), &send);
     }));
     if done.is_err() {
         send(Err("planning failed by a fault of the program; the plan shown stays".into()), true);
@@ -219,11 +220,14 @@ fn answer(shared: &Shared, question: &Question, tell: &dyn Fn(Told)) {
 /// before: an empty chart helps nobody.
 fn plan(
     question: &Question,
+    ready: &[(Late, Plan)],
     is_over: &(dyn Fn(Duration) -> bool + Sync),
     send: &dyn Fn(Result<Plan, String>, bool),
 ) {
     let planning = match Planning::new(&question.evening, &question.situation) {
-        Ok(planning) => planning.by_two(may_do_both().then_some(&do_both)),
+        Ok(planning) => planning
+            .by_two(may_do_both().then_some(&do_both))
+            .with_ready(fitting(ready, &question.situation)),
         Err(no_plan) => return send(Err(clash::words(&question.evening, &no_plan)), true),
     };
     let mut warm = planning.shown();

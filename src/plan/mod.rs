@@ -30,6 +30,9 @@ mod planner_tests;
 pub mod problem;
 pub mod prove;
 pub mod pursuit;
+pub mod ready;
+#[cfg(test)]
+mod ready_tests;
 pub mod risk;
 #[cfg(test)]
 pub(crate) mod sample;

@@ -81,6 +81,8 @@ pub struct Planning<'a> {
     known: OnceLock<contact::Known>,
     /// Does two searches at a time, if there is something that does.
     both: Option<Both<'a>>,
+    /// Schedules that a search may begin from as well.
+    ready: Vec<Schedule>,
 }
 
 /// Plans a party that lies ahead. Each plan better than the last by a
@@ -130,13 +132,32 @@ impl<'a> Planning<'a> {
         };
         let (problem, map) = build_with(evening, &situation, pins).map_err(NoPlan::NoWay)?;
         let known = OnceLock::new();
-        Ok(Self { evening, asked, situation, eve, profile, problem, map, known, both: None })
+        Ok(Self {
+            evening,
+            asked,
+            situation,
+            eve,
+            profile,
+            problem,
+            map,
+            known,
+            both: None,
+            ready: Vec::new(),
+        })
     }
 
     /// Searches go on two at a time from here on: more is found in the time of one.
     #[must_use]
     pub fn by_two(mut self, both: Option<Both<'a>>) -> Self {
         self.both = both;
+        self
+    }
+
+    /// Searches begin from one of these plans for the same evening from here on, where that is cheaper
+    /// than the plan that they are given: from what was made ready (see [`super::ready`]).
+    #[must_use]
+    pub fn with_ready<'p>(mut self, plans: impl IntoIterator<Item = &'p Plan>) -> Self {
+        self.ready = plans.into_iter().map(|plan| self.schedule_of(plan)).collect();
         self
     }
 
@@ -338,7 +359,11 @@ impl<'a> Planning<'a> {
         tell: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Answer {
         let (seed, rounds, stop) = (budget.seed, budget.rounds, budget.stop);
-        prove::solve_both(&Ask { problem, warm, seed, rounds, stop }, self.both, tell)
+        prove::solve_both(
+            &Ask { problem, warm, ready: &self.ready, seed, rounds, stop },
+            self.both,
+            tell,
+        )
     }
 
     /// Where the search found no beginning and cannot say that there is none:

@@ -40,7 +40,7 @@ fn run(p: &Problem, warm: Option<&Schedule>, ms: u64, at: &[u64]) -> (Answer, Ve
     let start = Instant::now();
     let mut costs = vec![i64::MAX; at.len()];
     let stop = || start.elapsed() >= Duration::from_millis(ms);
-    let ask = Ask { problem: p, warm, seed: 1, rounds: u64::MAX, stop: &stop };
+    let ask = Ask { problem: p, warm, ready: &[], seed: 1, rounds: u64::MAX, stop: &stop };
     let mut to_best = 0;
     let answer = solve(&ask, &mut |_, cost| {
         let now = start.elapsed();

@@ -26,8 +26,11 @@ pub enum Trouble {
     /// Of the blocks that should just have ended some run over; of those that should just have begun some were
     /// forgotten.
     Much,
-    /// All went by the plan but for one block that runs over: what most marks of an evening are about.
+    /// All went by the plan but for one block that runs over, and it is the minute after it should have ended: what
+    /// most marks of an evening are about.
     OneLate,
+    /// The same a minute before, with nothing late yet.
+    NothingYet,
 }
 
 /// What has happened when 35 to 55 in a hundred of the plan's blocks were to have begun, with much that went wrong.
@@ -42,15 +45,24 @@ pub fn troubled(member: &Member, evening: &Evening, plan: Plan, trouble: Trouble
     starts.sort_unstable();
     let share = dice.from(35, 55) as usize;
     let now = starts.get(starts.len() * share / 100).map_or(0, |&m| m + 1);
-    let mut situation = Situation { now: Some(now), ..Situation::default() };
     // The last to have ended, if it did so just now.
     let last = plan.blocks.iter().filter(|b| b.end <= now).max_by_key(|b| (b.end, b.key));
-    let late = last.filter(|b| b.end + 12 > now).map(|b| b.key);
+    let last = last.filter(|b| b.end + 12 > now);
+    let late = last.map(|b| b.key);
+    let now = match (trouble, last) {
+        (Trouble::OneLate, Some(block)) => block.end + 1,
+        (Trouble::NothingYet, Some(block)) => block.end,
+        _ => now,
+    };
+    let mut situation = Situation { now: Some(now), ..Situation::default() };
     for block in &plan.blocks {
         let mut slips =
             Slips { runs_over: dice.chance(30), forgotten: dice.chance(20), over: dice.from(1, 9) };
-        if trouble == Trouble::OneLate {
+        if trouble != Trouble::Much {
             slips = Slips { runs_over: Some(block.key) == late, forgotten: false, ..slips };
+        }
+        if trouble == Trouble::NothingYet {
+            slips.over = 0;
         }
         if let Some(begun) = begun(evening, block, &situation, now, slips) {
             situation.begun.insert(block.key, begun);

@@ -1,4 +1,4 @@
-//! `cargo run --release --example family -- DIR [--seeds N] [--steps N] [--plans ROUNDS] [--shown ROUNDS] [--one-late]`
+//! `cargo run --release --example family -- DIR [--seeds N] [--steps N] [--plans ROUNDS] [--shown ROUNDS] [--one-late [--ready ROUNDS]]`
 //!
 //! Writes the family of parties (see `tests/family/mod.rs`) for other
 //! programs. For each member:
@@ -14,7 +14,8 @@
 //!
 //! `--shown`: rounds behind the plan on the screen of those midway; the program itself goes on looking for a better one
 //! while nothing is marked. `--one-late`: all went by that plan but for one block that runs over (problems alone, not
-//! with `--plans`).
+//! with `--plans`). `--ready`: with the plans that were made ready for it before it was late, in so many rounds each:
+//! `NAME.mid.ready.json`.
 
 #[path = "../family/mod.rs"]
 mod family;
@@ -25,13 +26,14 @@ use anyhow::Context;
 use family::midway::Trouble;
 use family::{Member, Tightness, members, midway};
 use potwatch::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
-use potwatch::plan::{Plan, Situation, wire};
+use potwatch::plan::ready::{Late, fitting, likely};
+use potwatch::plan::{Plan, Schedule, Situation, wire};
 use serde::Serialize;
 
 fn main() -> anyhow::Result<()> {
     let mut folder: Option<PathBuf> = None;
     let (mut seeds, mut steps, mut rounds, mut shown) = (2, None, None, midway::ROUNDS);
-    let mut trouble = Trouble::Much;
+    let (mut trouble, mut ready) = (Trouble::Much, None);
     let mut words = std::env::args().skip(1);
     while let Some(word) = words.next() {
         let mut number = || {
@@ -44,18 +46,19 @@ fn main() -> anyhow::Result<()> {
             "--plans" => rounds = Some(number()?),
             "--shown" => shown = number()?,
             "--one-late" => trouble = Trouble::OneLate,
+            "--ready" => ready = Some(number()?),
             _ if word.starts_with("--") => anyhow::bail!("there is no {word}"),
             _ => folder = Some(word.into()),
         }
     }
-    let usage =
-        "usage: family DIR [--seeds N] [--steps N] [--plans ROUNDS] [--shown ROUNDS] [--one-late]";
+    let usage = "usage: family DIR [--seeds N] [--steps N] [--plans ROUNDS] [--shown ROUNDS] \
+                 [--one-late [--ready ROUNDS]]";
     let folder = folder.context(usage)?;
     std::fs::create_dir_all(&folder).with_context(|| folder.display().to_string())?;
     let wanted = |m: &Member| steps.is_none_or(|s| m.steps as u64 == s);
     for member in members(1..=seeds).into_iter().filter(wanted) {
         match rounds {
-            None => problems(&folder, &member, shown, trouble)?,
+            None => problems(&folder, &member, shown, trouble, ready)?,
             Some(rounds) => plans(&folder, &member, rounds, shown)?,
         }
         println!("{}", member.name());
@@ -105,17 +108,36 @@ fn patiently(
     found
 }
 
-fn problems(folder: &Path, member: &Member, shown: u64, trouble: Trouble) -> anyhow::Result<()> {
+fn problems(
+    folder: &Path,
+    member: &Member,
+    shown: u64,
+    trouble: Trouble,
+    ready: Option<u64>,
+) -> anyhow::Result<()> {
     let path = |ending: &str| folder.join(format!("{}.{ending}", member.name()));
     std::fs::write(path("json"), member.file())?;
     let evening = member.evening();
     problem(&path("problem.json"), &evening, &Situation::default())?;
     let Ok(plan) = midway::shown(&evening, shown) else { return Ok(()) };
-    let situation = midway::troubled(member, &evening, plan, trouble);
+    let before = midway::troubled(member, &evening, plan.clone(), Trouble::NothingYet);
+    let situation = midway::troubled(member, &evening, plan.clone(), trouble);
     problem(&path("mid.problem.json"), &evening, &situation)?;
     let planning = Planning::new(&evening, &situation)
         .map_err(|e| anyhow::anyhow!("{}: {e:?}", member.name()))?;
-    json(&path("mid.shown.json"), &planning.shown())
+    json(&path("mid.shown.json"), &planning.shown())?;
+    let Some(rounds) = ready else { return Ok(()) };
+    let mut ready: Vec<(Late, Plan)> = Vec::new();
+    for (late, then) in likely(&evening, &before, &plan) {
+        let Ok(first) = Planning::new(&evening, &then) else { continue };
+        let first = first.with_ready(fitting(&ready, &then));
+        let budget = Budget { seed: 2, rounds, stop: &|| false };
+        let found = first.search(Some(&first.schedule_of(&plan)), &budget);
+        ready.extend(found.map(|(plan, _)| (late, plan)));
+    }
+    let ready = fitting(&ready, &situation);
+    let ready: Vec<Schedule> = ready.map(|plan| planning.schedule_of(plan)).collect();
+    json(&path("mid.ready.json"), &ready)
 }
 
 fn problem(

@@ -1,4 +1,4 @@
-//! `cargo run --release --example solve -- FILE… [--ms N] [--seed N] [--shown]`
+//! `cargo run --release --example solve -- FILE… [--ms N] [--seed N] [--shown] [--ready]`
 //!
 //! Solves published benchmark files (.sm, .sch, .jss), exported problems and
 //! our own party files with the planner's core, one JSON line each: name,
@@ -7,6 +7,7 @@
 //!
 //! `--shown` begins from the plan on the screen: the schedule in the file whose
 //! name says "shown" where the problem's says "problem", as `family` writes them.
+//! `--ready`: from those in the file whose name says "ready" as well.
 //! The costs after 5, 50, 300 and 1000 ms are told as well.
 //!
 //! `--judge PROBLEM.json SCHEDULE.json` judges somebody else's answer.
@@ -21,6 +22,7 @@ use potwatch::plan::judge::judge;
 use potwatch::plan::prove::solve;
 use potwatch::plan::search::{Answer, Ask, Standing};
 use potwatch::plan::{Problem, Schedule};
+use serde::de::DeserializeOwned;
 use serde_json::json;
 
 /// Rounds that no budget of milliseconds uses up.
@@ -31,6 +33,7 @@ struct Options {
     ms: u64,
     seed: u64,
     shown: bool,
+    ready: bool,
     judge: Option<(PathBuf, PathBuf)>,
 }
 
@@ -39,7 +42,9 @@ fn main() -> ExitCode {
         Ok(options) => options,
         Err(what) => {
             eprintln!("solve: {what}");
-            eprintln!("usage: solve FILE… [--ms N] [--seed N] | solve --judge PROBLEM SCHEDULE");
+            eprintln!(
+                "usage: solve FILE… [--ms N] [--seed N] [--shown] [--ready] | solve --judge PROBLEM SCHEDULE"
+            );
             return ExitCode::from(2);
         }
     };
@@ -49,8 +54,8 @@ fn main() -> ExitCode {
     let mut all_read = true;
     for file in &options.files {
         match read(file) {
-            Ok(problem) => match options.shown.then(|| shown(file)).transpose() {
-                Ok(shown) => println!("{}", line(file, &problem, shown.as_ref(), &options)),
+            Ok(problem) => match beginnings(file, &options) {
+                Ok(begin) => println!("{}", line(file, &problem, &begin, &options)),
                 Err(what) => {
                     eprintln!("solve: {what}");
                     all_read = false;
@@ -79,7 +84,8 @@ fn report(judged: Result<String, String>) -> ExitCode {
 }
 
 fn options(mut words: impl Iterator<Item = String>) -> Result<Options, String> {
-    let mut options = Options { files: Vec::new(), ms: 1000, seed: 1, shown: false, judge: None };
+    let mut options =
+        Options { files: Vec::new(), ms: 1000, seed: 1, shown: false, ready: false, judge: None };
     while let Some(word) = words.next() {
         let mut number = |what: &str| {
             let text = words.next().ok_or(format!("{word} wants {what}"))?;
@@ -89,6 +95,7 @@ fn options(mut words: impl Iterator<Item = String>) -> Result<Options, String> {
             "--ms" => options.ms = number("milliseconds")?,
             "--seed" => options.seed = number("a number")?,
             "--shown" => options.shown = true,
+            "--ready" => options.ready = true,
             "--judge" => {
                 let (Some(a), Some(b)) = (words.next(), words.next()) else {
                     return Err("--judge wants a problem and a schedule".to_owned());
@@ -127,10 +134,17 @@ fn cost_at(found: &[Found], ms: u64) -> Option<i64> {
     found.iter().filter(|f| f.at <= limit).map(|f| f.cost).min()
 }
 
-/// The plan on the screen that belongs to a problem.
-fn shown(file: &Path) -> Result<Schedule, String> {
+/// The plan on the screen that belongs to a problem, and what was made ready, as far as they are asked for.
+fn beginnings(file: &Path, options: &Options) -> Result<(Option<Schedule>, Vec<Schedule>), String> {
+    let shown = options.shown.then(|| beside(file, ".shown.")).transpose()?;
+    let ready = options.ready.then(|| beside(file, ".ready.")).transpose()?;
+    Ok((shown, ready.unwrap_or_default()))
+}
+
+/// What lies in the file beside a problem's.
+fn beside<T: DeserializeOwned>(file: &Path, kind: &str) -> Result<T, String> {
     let name = file.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
-    let path = file.with_file_name(name.replace(".problem.", ".shown."));
+    let path = file.with_file_name(name.replace(".problem.", kind));
     let text = std::fs::read_to_string(&path).map_err(|e| format!("{}: {e}", path.display()))?;
     serde_json::from_str(&text).map_err(|e| format!("{}: {e}", path.display()))
 }
@@ -144,13 +158,20 @@ struct Found {
 fn line(
     file: &Path,
     problem: &Problem,
-    warm: Option<&Schedule>,
+    (warm, ready): &(Option<Schedule>, Vec<Schedule>),
     options: &Options,
 ) -> serde_json::Value {
     let began = Instant::now();
     let budget = Duration::from_millis(options.ms);
     let stop = || began.elapsed() >= budget;
-    let ask = Ask { problem, warm, seed: options.seed, rounds: ROUNDS_WITHOUT_END, stop: &stop };
+    let ask = Ask {
+        problem,
+        warm: warm.as_ref(),
+        ready,
+        seed: options.seed,
+        rounds: ROUNDS_WITHOUT_END,
+        stop: &stop,
+    };
     let mut found: Vec<Found> = Vec::new();
     let answer = solve(&ask, &mut |_, cost| {
         found.push(Found { at: began.elapsed(), cost: cost.total() });

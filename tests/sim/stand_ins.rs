@@ -13,6 +13,7 @@ use potwatch::live::reasons::{self, Explains};
 use potwatch::live::tryer::{self, Tries};
 use potwatch::plan::Plan;
 use potwatch::plan::planner::{Budget, Planning};
+use potwatch::plan::ready::{Late, fitting, likely};
 use potwatch::plan::{clash, risk};
 use potwatch::store::LockError;
 
@@ -21,6 +22,9 @@ const ROUNDS: u64 = 2;
 /// Rounds of search while nothing is asked, after one in so many looks at the chances.
 const IDLE_ROUNDS: u64 = 8;
 const IDLE_EVERY: u64 = 4;
+/// Plans made ready for what may soon be late, after one in so many looks; kept until the next are made.
+const READY: usize = 2;
+const READY_EVERY: u64 = 3;
 /// The longest that such a search takes to tell what it found (ms).
 const IDLE_MS: u64 = 120_000;
 /// Evenings that a plan is played forward.
@@ -116,6 +120,7 @@ struct Desk {
     odds: Option<OddsQuestion>,
     /// A better plan that was found while nothing was asked, and when that is told.
     better: Option<(Told, u64)>,
+    ready: Vec<(Late, Plan)>,
 }
 
 /// A planner that works when it is told to.
@@ -147,6 +152,9 @@ impl HandPlanner {
                 let at = now_ms + turn.wrapping_mul(7_919_000) % IDLE_MS;
                 desk.better = better(&odds).map(|told| (told, at));
             }
+            if turn.is_multiple_of(READY_EVERY) {
+                desk.ready = made_ready(&odds);
+            }
         }
         if desk.better.as_ref().is_some_and(|(_, at)| *at <= now_ms) {
             told.extend(desk.better.take().map(|(told, _)| told));
@@ -156,25 +164,37 @@ impl HandPlanner {
             let question = desk.plan.take().expect("there").0;
             let before = desk.before.replace(question.clone());
             if mood == Mood::Stale {
-                told.extend(before.map(|q| Told::Offer(answer(&q))));
+                told.extend(before.map(|q| Told::Offer(answer(&q, &desk.ready))));
             }
-            told.push(Told::Offer(answer(&question)));
+            told.push(Told::Offer(answer(&question, &desk.ready)));
         }
         told
     }
 }
 
-fn answer(question: &Question) -> Offer {
-    let plan = planned(question).map(Box::new);
+fn answer(question: &Question, ready: &[(Late, Plan)]) -> Offer {
+    let plan = planned(question, ready).map(Box::new);
     Offer { turn: question.turn, why: question.why.clone(), plan, last: true }
 }
 
-fn planned(question: &Question) -> Result<Plan, String> {
+fn planned(question: &Question, ready: &[(Late, Plan)]) -> Result<Plan, String> {
     let no_plan = |e| clash::words(&question.evening, &e);
     let planning = Planning::new(&question.evening, &question.situation).map_err(no_plan)?;
+    // Of whatever evening: one that was changed since has to pass them over.
+    let planning = planning.with_ready(fitting(ready, &question.situation));
     let budget = Budget { seed: question.turn, rounds: ROUNDS, stop: &|| false };
     let found = planning.search(planning.shown().as_ref(), &budget);
     found.map(|(plan, _)| plan).map_err(no_plan)
+}
+
+fn made_ready(question: &OddsQuestion) -> Vec<(Late, Plan)> {
+    let OddsQuestion { turn, evening, situation, plan } = question;
+    let made = likely(evening, situation, plan).into_iter().filter_map(|(late, then)| {
+        let planning = Planning::new(evening, &then).ok()?;
+        let budget = Budget { seed: *turn, rounds: ROUNDS, stop: &|| false };
+        Some((late, planning.search(Some(&planning.schedule_of(plan)), &budget).ok()?.0))
+    });
+    made.take(READY).collect()
 }
 
 fn better(question: &OddsQuestion) -> Option<Told> {

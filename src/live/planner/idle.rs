@@ -1,5 +1,6 @@
 //! While nothing is asked the planner goes on, on its own thread: first it looks for a better plan than the one on
-//! the screen, then for the proof that none is better; in small pieces with rests between, and it gives way at once.
+//! the screen, then makes plans ready for what may soon be late (`plan/ready.rs`), then looks for the proof that none
+//! is better; in small pieces with rests between, and it gives way at once.
 //!
 //! A first plan is wanted within seconds and a reshuffle within one, but between two marks there are minutes, and
 //! before the evening days. What is found then is what the next reshuffle starts from.
@@ -10,9 +11,11 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use super::{Desk, OddsQuestion, Shared, Told, weigh};
+use crate::kitchen::Evening;
 use crate::plan::judge::judge;
 use crate::plan::planner::{Budget, Planning};
 use crate::plan::pursuit::Pursuit;
+use crate::plan::ready::{Late, fitting, likely};
 use crate::plan::risk::cushion;
 use crate::plan::{Plan, Proof};
 
@@ -26,6 +29,10 @@ const RESTS: u32 = 2;
 const MOST_SEARCH: Duration = Duration::from_secs(40);
 /// And so long once it has begun: the next mark asks anew, and there is less left to be planned.
 const MOST_SEARCH_BEGUN: Duration = Duration::from_secs(15);
+/// It works so long on one plan made ready.
+const MOST_READY: Duration = Duration::from_millis(700);
+/// So many are made and kept, those from before as far as there is room.
+const READY: usize = 14;
 /// It works so long on one proof and no longer: what is not proved by then hardly ever is later, and
 /// a laptop on its battery has an evening to last.
 const MOST_PROOF: Duration = Duration::from_secs(60);
@@ -44,12 +51,30 @@ pub(super) struct Idle {
     done: Option<Arc<Plan>>,
     /// How long better plans were looked for since the last question.
     searched: Duration,
+    ready: Ready,
+}
+
+/// Plans for what may soon be late, the latest first.
+#[derive(Default)]
+struct Ready {
+    plans: Vec<(Late, Plan)>,
+    /// The evening that they are for.
+    evening: Option<Arc<Evening>>,
+    /// The plan on the screen that they were made from, and what was tried for it.
+    made_from: Option<Arc<Plan>>,
+    tried: Vec<Late>,
 }
 
 impl Idle {
     /// Something else is planned: there may be more to find.
     pub fn begin_anew(&mut self) {
         self.searched = Duration::ZERO;
+    }
+
+    /// Plans to begin from, made ready for an evening; none if it was changed since.
+    pub fn ready(&self, evening: &Arc<Evening>) -> &[(Late, Plan)] {
+        let same = self.ready.evening.as_ref().is_some_and(|e| Arc::ptr_eq(e, evening));
+        if same { &self.ready.plans } else { &[] }
     }
 
     /// Works on the plan that was asked about, until something else is asked.
@@ -61,12 +86,10 @@ impl Idle {
     ) {
         let plan = &question.plan;
         let known = self.done.as_ref().is_some_and(|done| Arc::ptr_eq(done, plan));
-        if known || plan.proof == Proof::Best {
-            return;
-        }
-        let work = Work { shared, question, tell };
+        let work = Work { shared, question, tell, open: !known && plan.proof != Proof::Best };
         // A fault of the program leaves the cook without a figure, no more.
-        let all = catch_unwind(AssertUnwindSafe(|| work.go_on(&mut self.searched)));
+        let all =
+            catch_unwind(AssertUnwindSafe(|| work.go_on(&mut self.searched, &mut self.ready)));
         if all.unwrap_or(true) {
             self.done = Some(Arc::clone(plan));
         }
@@ -78,6 +101,8 @@ struct Work<'a> {
     shared: &'a Shared,
     question: &'a OddsQuestion,
     tell: &'a (dyn Fn(Told) + Sync),
+    /// A better plan may be found, or a proof.
+    open: bool,
 }
 
 /// A stretch of work without a rest.
@@ -89,14 +114,49 @@ struct Stretch {
 
 impl Work<'_> {
     /// True: all was done that will be.
-    fn go_on(&self, searched: &mut Duration) -> bool {
+    fn go_on(&self, searched: &mut Duration, ready: &mut Ready) -> bool {
         let OddsQuestion { evening, situation, .. } = self.question;
         self.rest(QUIET);
         if !self.gives_way() {
             return false;
         }
-        let Ok(planning) = Planning::new(evening, situation) else { return true };
-        self.search(&planning, searched) && self.prove(&planning)
+        let open = self.open.then(|| Planning::new(evening, situation).ok()).flatten();
+        open.as_ref().is_none_or(|planning| self.search(planning, searched))
+            && self.make_ready(ready)
+            && open.as_ref().is_none_or(|planning| self.prove(planning))
+    }
+
+    /// Works out plans for what may soon be late. False: something else is asked.
+    fn make_ready(&self, ready: &mut Ready) -> bool {
+        let OddsQuestion { evening, situation, plan, .. } = self.question;
+        if ready.evening.as_ref().is_none_or(|e| !Arc::ptr_eq(e, evening)) {
+            *ready = Ready { evening: Some(Arc::clone(evening)), ..Ready::default() };
+        }
+        if ready.made_from.as_ref().is_none_or(|from| !Arc::ptr_eq(from, plan)) {
+            ready.made_from = Some(Arc::clone(plan));
+            ready.tried.clear();
+        }
+        for (late, then) in likely(evening, situation, plan).into_iter().take(READY) {
+            if ready.tried.iter().any(|made| made.is_like(&late)) {
+                continue;
+            }
+            let Ok(planning) = Planning::new(evening, &then) else { continue };
+            let planning = planning.with_ready(fitting(&ready.plans, &then));
+            let warm = planning.schedule_of(plan);
+            let stretch = Mutex::new(Stretch { began: Instant::now(), worked: Duration::ZERO });
+            let stop = || self.takes_a_rest(&stretch, MOST_READY);
+            let budget =
+                Budget { seed: plan.cost.total().unsigned_abs(), rounds: u64::MAX, stop: &stop };
+            if let Ok((found, _)) = planning.search(Some(&warm), &budget) {
+                ready.plans.insert(0, (late, found));
+                ready.plans.truncate(READY);
+            }
+            if !self.gives_way() {
+                return false;
+            }
+            ready.tried.push(late);
+        }
+        true
     }
 
     /// Looks for a better plan. False: one was told, or something else is asked.
@@ -231,7 +291,8 @@ mod tests {
     use super::super::Question;
     use super::*;
     use crate::kitchen::Clockface;
-    use crate::plan::Situation;
+    use crate::plan::planner::plan_ahead;
+    use crate::plan::{Situation, sample};
     use crate::store::load::load_builtin;
 
     fn shared() -> Shared {
@@ -265,6 +326,31 @@ mod tests {
         assert!(better.cost.total() < question.plan.cost.total());
         let planning = Planning::new(&question.evening, &question.situation).expect("a problem");
         assert!(planning.check(better).is_ok());
+    }
+
+    #[test]
+    fn plans_are_made_ready_for_what_may_be_late() {
+        let evening = Arc::new(sample::evening());
+        let budget = Budget { seed: 1, rounds: 400, stop: &|| false };
+        let plan = plan_ahead(&evening, &budget, &mut |_| ()).expect("a plan");
+        let first = plan.blocks.iter().map(|b| b.start).min().expect("blocks");
+        let plan = Arc::new(plan);
+        let situation = Situation {
+            now: Some(first),
+            previous: Some(Arc::clone(&plan)),
+            ..Situation::default()
+        };
+        let question = OddsQuestion { turn: 1, evening: Arc::clone(&evening), situation, plan };
+        let (mut idle, shared) = (Idle::default(), shared());
+        assert!(idle.ready(&evening).is_empty());
+        idle.use_it(&shared, &question, &|_| ());
+        let wanted = likely(&evening, &question.situation, &question.plan).len().min(READY);
+        assert!(wanted > 0);
+        assert_eq!((idle.ready(&evening).len(), idle.ready.tried.len()), (wanted, wanted));
+        let made = idle.ready(&evening).to_vec();
+        idle.use_it(&shared, &question, &|_| ());
+        assert_eq!(idle.ready(&evening), made, "for the same once only");
+        assert!(idle.ready(&Arc::new(sample::evening())).is_empty(), "not for another evening");
     }
 
     #[test]

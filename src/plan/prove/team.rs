@@ -7,7 +7,9 @@ use super::clash::{Patience, clash};
 use super::optimum::{Proved, Prover};
 use crate::plan::Cost;
 use crate::plan::problem::Schedule;
-use crate::plan::search::{self, Answer, Ask, Both, Clash, ClashKind, Ground, Pair, Standing};
+use crate::plan::search::{
+    self, Answer, Ask, Begin, Both, Clash, ClashKind, Ground, Pair, Standing,
+};
 
 /// Rounds of the search before the prover begins, at the least.
 const FIRST_ROUNDS: u64 = 200;
@@ -63,8 +65,7 @@ pub fn solve_both(
     let least = if open > MOST_TASKS { most } else { least };
     let runs = ask.problem.tasks.iter().any(|t| t.fixed.is_some()) && open > MOST_TASKS_LATE;
     let mut share = SHARE;
-    let begin = (ask.warm, ask.seed);
-    let begun = Pair::begin(ask.problem, &ground, begin, both, ask.stop, found);
+    let begun = Pair::begin(ask.problem, &ground, ask.begin(), both, ask.stop, found);
     let (search, answer, first) = match begun {
         Ok(mut search) => {
             let mut done = alone(&mut search, (least, most), ask, found);
@@ -197,7 +198,7 @@ impl Team<'_, '_> {
         match &mut self.search {
             Some(search) => search.adopt(schedule, self.answer.cost),
             None => {
-                let begin = (Some(schedule), self.ask.seed);
+                let begin = Begin { warm: Some(schedule), ready: &[], seed: self.ask.seed };
                 let ask = self.ask;
                 let (both, stop) = (self.both, ask.stop);
                 let begun = Pair::begin(ask.problem, self.ground, begin, both, stop, &mut better);

@@ -74,6 +74,16 @@ pub fn put_off<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Op
     }
 }
 
+/// A schedule made for a moment much like this one, at the best minutes of its order, or where that does not fit put
+/// off as [`put_off`] does (which takes milliseconds); None if its order cannot be kept.
+pub fn again<'m>(m: &'m Model, inserter: &mut Inserter, made: &Schedule) -> Option<State<'m>> {
+    inserter.late_room = LATE_ROOM;
+    if !has_shape(m, made) {
+        return None;
+    }
+    timed(m, inserter, made).or_else(|| put_off(m, inserter, made))
+}
+
 /// A schedule with what must be later put off and nothing else moved, and the
 /// cheaper one of [`put_off`]; twice itself if it still fits. None if its order cannot be kept.
 pub fn as_must_be<'m>(m: &'m Model, warm: &Schedule) -> Option<(State<'m>, State<'m>)> {

@@ -4,7 +4,7 @@
 use super::in_work::{Ground, Search};
 use super::model::Model;
 use super::state::State;
-use super::{begin, insert::Inserter};
+use super::{Begin, begin, insert::Inserter};
 use crate::plan::Cost;
 use crate::plan::problem::{Problem, Schedule};
 
@@ -21,14 +21,14 @@ const LOOK: u64 = 50;
 pub fn first<'m>(
     problem: &Problem,
     m: &'m Model,
-    (warm, seed): (Option<&Schedule>, u64),
+    at: Begin<'_>,
     stop: &(dyn Fn() -> bool + Sync),
 ) -> Option<State<'m>> {
     let longer = longer(problem);
     let ground = Ground::of(&longer).ok()?;
     let fits = |s: &Schedule| (0..s.start.len()).all(|t| problem.end_of(s, t) <= problem.end);
     let quiet = &mut |_: &Schedule, _: &Cost| {};
-    let mut search = Search::begin_within(&ground, (warm, seed), stop, quiet).ok()?;
+    let mut search = Search::begin_within(&ground, at, stop, quiet).ok()?;
     for _ in 0..ROUNDS / LOOK {
         if let Some((s, _)) = search.best().filter(|b| fits(&b.0)) {
             return begin::of_rough(m, &mut Inserter::default(), &m.inward(s));

@@ -8,7 +8,7 @@ use super::rail::Orders;
 use super::rng::Rng;
 use super::state::State;
 use super::{
-    Answer, Clash, ClashKind, Standing, begin, beyond, blame, bound, price, tame, workload,
+    Answer, Begin, Clash, ClashKind, Standing, begin, beyond, blame, bound, price, tame, workload,
 };
 use crate::plan::Cost;
 use crate::plan::problem::{Problem, Schedule};
@@ -78,7 +78,7 @@ impl<'g> Search<'g> {
     pub fn begin(
         problem: &Problem,
         ground: &'g Ground,
-        (warm, seed): (Option<&Schedule>, u64),
+        begin: Begin<'_>,
         stop: &(dyn Fn() -> bool + Sync),
         found: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Result<Self, Clash> {
@@ -86,17 +86,18 @@ impl<'g> Search<'g> {
         if let Some(clash) = workload::overworked(m) {
             return Err(blame::alone(problem, m).unwrap_or(clash));
         }
-        let step = match Self::begin_within(ground, (warm, seed), stop, found) {
+        let step = match Self::begin_within(ground, begin, stop, found) {
             Ok(search) => return Ok(search),
             Err(step) => step,
         };
         if let Some(clash) = blame::alone(problem, m) {
             return Err(clash);
         }
-        let state = beyond::first(problem, m, (warm, seed), stop);
+        let state = beyond::first(problem, m, begin, stop);
         let state = state.ok_or_else(|| blame::stuck(problem, m, step))?;
         let best = told(m, &state, found);
-        let party = Party::new(Inserter::default(), state, warm.is_some(), Rng::new(seed));
+        let (shown, rng) = (begin.warm.is_some(), Rng::new(begin.seed));
+        let party = Party::new(Inserter::default(), state, shown, rng);
         let kind = Kind::Party(Box::new(party));
         Ok(Self { m, kind, best: Some(best), bound: Simple.bound(m), rounds: 0 })
     }
@@ -105,11 +106,12 @@ impl<'g> Search<'g> {
     /// at which that was stuck.
     pub(super) fn begin_within(
         ground: &'g Ground,
-        (warm, seed): (Option<&Schedule>, u64),
+        begin: Begin<'_>,
         stop: &(dyn Fn() -> bool + Sync),
         found: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Result<Self, Option<usize>> {
         let m = &ground.m;
+        let Begin { warm, ready, seed } = begin;
         let mut rng = Rng::new(seed);
         if let Some(project) = &ground.project {
             let kind = Kind::Project(Box::new(project::Searcher::new(project, rng)));
@@ -121,6 +123,16 @@ impl<'g> Search<'g> {
         let mut start = begin::first(m, &mut inserter, warm.as_ref(), &mut rng, 20, stop)?;
         let mut best = told(m, &start, found);
         let bound = Simple.bound(m);
+        for other in ready {
+            if best.1.total() <= bound || stop() {
+                break;
+            }
+            let other = begin::again(m, &mut inserter, &m.inward(other));
+            if let Some(other) = other.filter(|o| price::cost(o).total() < best.1.total()) {
+                start = other;
+                best = told(m, &start, found);
+            }
+        }
         if warm.is_none() {
             for number in 1..begin::ATTEMPTS {
                 if best.1.total() <= bound || stop() {

@@ -72,12 +72,34 @@ pub struct Ask<'a> {
     pub problem: &'a Problem,
     /// A schedule to begin with: the plan on the screen. It may fit no more.
     pub warm: Option<&'a Schedule>,
+    /// Others to begin with if they are cheaper, as the evening stands by now: what was made ready
+    /// for a step that runs over.
+    pub ready: &'a [Schedule],
     /// The same seed gives the same answer.
     pub seed: u64,
     /// Rounds of improvement, some 20 to 200 µs each.
     pub rounds: u64,
     /// Asked every few rounds; true ends the search.
     pub stop: &'a (dyn Fn() -> bool + Sync),
+}
+
+impl<'a> Ask<'a> {
+    /// Where the search begins.
+    #[must_use]
+    pub const fn begin(&self) -> Begin<'a> {
+        Begin { warm: self.warm, ready: self.ready, seed: self.seed }
+    }
+}
+
+/// Where a search begins: see [`Ask`].
+#[derive(Debug, Clone, Copy)]
+pub struct Begin<'a> {
+    /// The plan on the screen.
+    pub warm: Option<&'a Schedule>,
+    /// Others.
+    pub ready: &'a [Schedule],
+    /// The same seed gives the same answer.
+    pub seed: u64,
 }
 
 /// What is known of an answer.
@@ -123,7 +145,9 @@ pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
     let inward = warm.map(|w| m.inward(w));
     let (mut inserter, mut rng) = (Inserter::default(), Rng::new(0));
     let state = begin::first(&m, &mut inserter, inward.as_ref(), &mut rng, 6, &|| false);
-    let state = state.ok().or_else(|| beyond::first(problem, &m, (warm, 0), &|| false));
+    let state = state
+        .ok()
+        .or_else(|| beyond::first(problem, &m, Begin { warm, ready: &[], seed: 0 }, &|| false));
     state.map(|s| m.outward(&s.schedule()))
 }
 
@@ -154,7 +178,7 @@ pub fn solve(ask: &Ask, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
         Ok(ground) => ground,
         Err(clash) => return impossible(clash),
     };
-    match Search::begin(ask.problem, &ground, (ask.warm, ask.seed), ask.stop, found) {
+    match Search::begin(ask.problem, &ground, ask.begin(), ask.stop, found) {
         Ok(mut search) => {
             search.advance(ask.rounds, ask.stop, found);
             search.answer()

@@ -6,7 +6,7 @@
 //! comes of it.
 
 use super::in_work::{Ground, Search};
-use super::{Answer, Clash};
+use super::{Answer, Begin, Clash};
 use crate::plan::Cost;
 use crate::plan::problem::{Problem, Schedule};
 
@@ -37,13 +37,13 @@ impl<'g, 'b> Pair<'g, 'b> {
     pub fn begin(
         problem: &Problem,
         ground: &'g Ground,
-        (warm, seed): (Option<&Schedule>, u64),
+        begin: Begin<'_>,
         both: Option<Both<'b>>,
         stop: &(dyn Fn() -> bool + Sync),
         found: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Result<Self, Clash> {
-        let one = Search::begin(problem, ground, (warm, seed), stop, found)?;
-        let other = both.and_then(|both| Some((one.twin(seed)?, both)));
+        let one = Search::begin(problem, ground, begin, stop, found)?;
+        let other = both.and_then(|both| Some((one.twin(begin.seed)?, both)));
         Ok(Self { one, other, rounds: 0, exchange: FIRST_EXCHANGE })
     }
 
@@ -127,7 +127,7 @@ mod tests {
         };
         let solved = |both: Both<'_>, seed: u64| {
             let ground = Ground::of(problem).expect("sound");
-            let begin = (None, seed);
+            let begin = Begin { warm: None, ready: &[], seed };
             let mut told = i64::MAX;
             let mut found = |_: &Schedule, cost: &Cost| {
                 assert!(cost.total() < told, "only what is better is told");

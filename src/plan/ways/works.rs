@@ -95,7 +95,7 @@ fn can_be_pinned(problem: &Problem, map: &Map, key: StepKey, at: Minute) -> bool
 fn solve(problem: &Problem, warm: Option<&Schedule>, rounds: u64, question: &Question<'_>) -> Look {
     let works = AtomicBool::new(false);
     let stop = || works.load(Ordering::Relaxed) || (question.stop)();
-    let ask = Ask { problem, warm, seed: question.seed, rounds, stop: &stop };
+    let ask = Ask { problem, warm, ready: &[], seed: question.seed, rounds, stop: &stop };
     let answer = search::solve(&ask, &mut |_, cost| {
         works.fetch_or(cost.late == 0, Ordering::Relaxed);
     });

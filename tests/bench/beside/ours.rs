@@ -22,7 +22,7 @@ pub fn run(case: &Case, problem: &Problem, shown: Option<&Schedule>, seconds: f6
     let begun = Instant::now();
     let budget = Duration::from_secs_f64(seconds);
     let stop = || begun.elapsed() >= budget;
-    let ask = Ask { problem, warm: shown, seed: 1, rounds: u64::MAX, stop: &stop };
+    let ask = Ask { problem, warm: shown, ready: &[], seed: 1, rounds: u64::MAX, stop: &stop };
     let mut found = Vec::new();
     let answer = solve(&ask, &mut |_, cost| found.push((ms(begun), cost.total())));
     let took = ms(begun);

@@ -120,7 +120,7 @@ fn problem(seed: u64, one_at_a_time: bool) -> Problem {
 }
 
 fn solved(problem: Problem, rounds: u64) -> Option<(Problem, Schedule)> {
-    let ask = Ask { problem: &problem, warm: None, seed: 1, rounds, stop: &|| false };
+    let ask = Ask { problem: &problem, warm: None, ready: &[], seed: 1, rounds, stop: &|| false };
     let schedule = solve(&ask, &mut |_, _| {}).schedule?;
     judge(&problem, &schedule).is_ok().then_some((problem, schedule))
 }

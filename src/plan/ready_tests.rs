@@ -1,0 +1,198 @@
+//! What may soon be late, and beginning from what was made ready for it.
+
+use std::sync::Arc;
+
+use super::planner::{Budget, Planning, plan_ahead};
+use super::ready::{Late, fitting, likely};
+use super::sample::{evening, evening_with};
+use super::{Begun, Plan, Situation};
+use crate::kitchen::{Evening, Minute};
+
+const BUDGET: Budget<'_> = Budget { seed: 3, rounds: 400, stop: &|| false };
+const AT_ONCE: Budget<'_> = Budget { seed: 3, rounds: 0, stop: &|| false };
+
+fn shown(evening: &Evening) -> Plan {
+    plan_ahead(evening, &BUDGET, &mut |_| ()).expect("a plan")
+}
+
+/// Every tenth minute from before the first step to after the last.
+fn minutes(plan: &Plan) -> impl Iterator<Item = Minute> {
+    let from = plan.blocks.iter().map(|b| b.start).min().expect("blocks");
+    let to = plan.blocks.iter().map(|b| b.end).max().expect("blocks");
+    (from - 20..=to + 10).step_by(10)
+}
+
+fn at(plan: &Plan, now: Minute) -> Situation {
+    let set = plan.settings.iter().rfind(|s| s.from <= now);
+    let c = set.map_or(21, |s| {
+        let gone = (now - s.from).min(s.to - s.from);
+        s.from_c + (s.to_c - s.from_c) * gone / (s.to - s.from).max(1)
+    });
+    Situation {
+        now: Some(now),
+        begun: super::planner_tests::as_planned(plan, now),
+        oven_c: [("oven".to_owned(), c)].into(),
+        previous: Some(Arc::new(plan.clone())),
+        ..Situation::default()
+    }
+}
+
+#[test]
+fn what_runs_ends_late_and_what_begins_next_begins_late() {
+    let evening = evening();
+    let plan = shown(&evening);
+    let (mut run, mut begin) = (0, 0);
+    for now in minutes(&plan) {
+        let situation = at(&plan, now);
+        let all = likely(&evening, &situation, &plan);
+        assert!(all.is_sorted_by_key(|(late, _)| (late.minutes, late.seen)), "{now}");
+        for (late, then) in all {
+            let Late { minutes, seen, key, runs } = late;
+            let block = plan.blocks.iter().find(|b| b.key == key).expect("a block of the plan");
+            let planned = if runs { block.end } else { block.start };
+            assert!((now..=now + 30).contains(&planned), "{late:?} at {now}");
+            assert_eq!(seen, planned + minutes, "{late:?}");
+            match (runs, then.begun.get(&key)) {
+                (true, Some(Begun::Running { end, .. })) => {
+                    assert_eq!((*end, then.now), (seen, Some(seen - 1)));
+                    run += 1;
+                }
+                (false, None) => {
+                    assert_eq!(then.now, Some(seen));
+                    begin += 1;
+                }
+                (_, other) => panic!("{late:?}: {other:?}"),
+            }
+            // All else has gone by the plan, or waits for what is late.
+            let by_plan = super::planner_tests::as_planned(&plan, then.now.expect("a minute"));
+            for (other, begun) in then.begun.iter().filter(|(k, _)| **k != key) {
+                assert_eq!(by_plan.get(other), Some(begun), "{late:?}");
+            }
+            for other in situation.begun.keys() {
+                assert!(then.begun.contains_key(other), "{late:?} forgets {other:?}");
+            }
+        }
+    }
+    assert!(run > 10 && begin > 10, "{run} {begin}");
+}
+
+#[test]
+fn there_is_a_plan_for_whatever_is_late() {
+    let evening = evening();
+    let plan = shown(&evening);
+    for now in minutes(&plan) {
+        for (late, then) in likely(&evening, &at(&plan, now), &plan) {
+            let planning = Planning::new(&evening, &then).expect("a problem");
+            planning.first().unwrap_or_else(|e| panic!("{late:?} at {now}: {e:?}"));
+        }
+    }
+}
+
+#[test]
+fn what_comes_after_a_late_step_has_not_begun() {
+    let evening = evening();
+    let plan = shown(&evening);
+    let mut held_up = 0;
+    for now in minutes(&plan) {
+        for (late, then) in likely(&evening, &at(&plan, now), &plan) {
+            let step = |key: super::StepKey| &evening.sheets[key.dish].recipe.steps[key.step];
+            let id = &step(late.key).id;
+            let next = then.begun.keys().filter(|k| k.dish == late.key.dish);
+            for key in next {
+                assert!(!step(*key).after.iter().any(|a| a.step == *id), "{late:?}: {key:?}");
+            }
+            held_up += usize::from(!late.runs);
+        }
+    }
+    assert!(held_up > 0);
+}
+
+#[test]
+fn days_before_and_with_nothing_on_the_way_nothing_is_late() {
+    let evening = evening();
+    let plan = shown(&evening);
+    assert!(likely(&evening, &Situation::default(), &plan).is_empty());
+    assert!(likely(&evening, &at(&plan, 0), &plan).is_empty());
+}
+
+/// One step of the evening ends six minutes late, a minute after it should have ended.
+fn six_late(plan: &Plan) -> impl Iterator<Item = Situation> {
+    let blocks = plan.blocks.iter().filter(|b| b.end > b.start);
+    blocks.map(|block| {
+        let mut situation = at(plan, block.end);
+        let (start, way, station) = (block.start, block.way, block.station.clone());
+        let (cook, setting_c, end) = (block.cook.clone(), block.setting_c, block.end + 6);
+        let runs = Begun::Running { start, end, way, station, cook, setting_c };
+        situation.begun.insert(block.key, runs);
+        situation
+    })
+}
+
+/// (That it begins from what is ready where that is cheaper, a larger party shows: `tests/plan_family.rs`.)
+#[test]
+fn of_plans_that_cost_the_same_the_one_on_the_screen_stays() {
+    let evening = evening();
+    let plan = shown(&evening);
+    let mut equal = 0;
+    for situation in six_late(&plan) {
+        let Ok(planning) = Planning::new(&evening, &situation) else { continue };
+        let shown = planning.shown();
+        let Ok((without, _)) = planning.search(shown.as_ref(), &AT_ONCE) else { continue };
+        let (best, _) = planning.search(shown.as_ref(), &BUDGET).expect("a plan");
+        let planning = planning.with_ready([&best]);
+        let (with, _) = planning.search(shown.as_ref(), &AT_ONCE).expect("a plan");
+        assert_eq!(with.cost.total(), best.cost.total().min(without.cost.total()));
+        if with.cost.total() == without.cost.total() {
+            equal += 1;
+            assert_eq!(with.blocks, without.blocks, "of equal ones the shown one stays");
+        }
+    }
+    assert!(equal > 0);
+}
+
+#[test]
+fn what_is_begun_from_was_made_for_what_is_late() {
+    let evening = evening();
+    let plan = shown(&evening);
+    let mut some = 0;
+    for now in minutes(&plan) {
+        let situation = at(&plan, now);
+        let ready: Vec<(Late, Plan)> = likely(&evening, &situation, &plan)
+            .into_iter()
+            .map(|(l, _)| (l, plan.clone()))
+            .collect();
+        // Nothing is late yet.
+        assert_eq!(fitting(&ready, &situation).count(), 0, "at {now}");
+        for (late, then) in likely(&evening, &situation, &plan) {
+            let of = |key| ready.iter().filter(move |(l, _)| l.key == key);
+            let nearest = of(late.key).min_by_key(|(l, _)| l.minutes.abs_diff(late.minutes));
+            let first = fitting(&ready, &then).next();
+            let is_nearest =
+                first.is_some_and(|f| nearest.is_some_and(|(_, n)| std::ptr::eq(f, n)));
+            // Of several that have not begun, any.
+            assert!(is_nearest || !late.runs && first.is_some(), "{late:?} at {now}");
+            some += 1;
+        }
+    }
+    assert!(some > 20, "{some}");
+}
+
+/// What was made ready for other minutes, or for a supper without the chips: it helps or is passed over.
+#[test]
+fn what_fits_no_more_does_no_harm() {
+    let evening = evening();
+    let plan = shown(&evening);
+    let other = shown(&evening_with(|party, _, _| {
+        party["dishes"].as_array_mut().expect("dishes").remove(1);
+    }));
+    let later = shown(&evening_with(|party, _, _| party["services"][0]["at"] = "19:30".into()));
+    for situation in six_late(&plan) {
+        let Ok(planning) = Planning::new(&evening, &situation) else { continue };
+        let shown = planning.shown();
+        let Ok((without, _)) = planning.search(shown.as_ref(), &AT_ONCE) else { continue };
+        let planning = planning.with_ready([&other, &later]);
+        let (with, _) = planning.search(shown.as_ref(), &AT_ONCE).expect("a plan");
+        assert!(with.cost.total() <= without.cost.total());
+        assert_eq!(planning.check(&with), Ok(()));
+    }
+}
