@@ -162,6 +162,26 @@ fn what_is_in_the_house_is_taken_off_before_rounding() {
     assert!(list.notes.contains(&"saffron is in the house, but no dish wants any".to_owned()));
 }
 
+/// A bottle of oil lies in the kitchen: it is set against spoons and millilitres by what the table says that it
+/// holds (500 ml, roughly).
+#[test]
+fn a_bottle_in_the_house_is_set_against_spoons() {
+    let oil = |amount: i32| {
+        let one = serde_json::json!([{"item": "olive oil", "amount": amount, "unit": "ml"}]);
+        let mut party = evening(vec![dish("salad", one)]);
+        party.party.in_house = vec![Stock {
+            item: "olive oil".to_owned(),
+            amount: Some(Exact::ONE),
+            unit: Some(Unit::Bottle),
+        }];
+        only(&list(&party), "olive oil").clone()
+    };
+    assert_eq!(oil(60).buy, None);
+    let more = oil(600);
+    assert_eq!(more.in_house.map(|h| (h.amount, h.unit)), Some((Exact::whole(500), Unit::Ml)));
+    assert_eq!(more.buy.expect("more than a bottle").exact, Exact::whole(100));
+}
+
 /// Every ingredient of every dish once: what the shares of an item sum up to.
 fn wanted(evening: &Evening) -> BTreeMap<(String, usize), Option<Exact>> {
     let portions = amounts::of_evening(evening).into_iter();

@@ -92,8 +92,10 @@ pub fn likely(evening: &Evening, situation: &Situation, plan: &Plan) -> Vec<(Lat
 
 /// The evening in the minute in which it is seen that a step is late.
 fn then(evening: &Evening, situation: &Situation, plan: &Plan, late: Late) -> Situation {
-    // What has not ended ends in the next minute at the earliest.
-    let now = if late.runs { late.seen.saturating_sub(1) } else { late.seen };
+    // What has not ended ends in the next minute at the earliest. Much is not known by then: that the rest went by the
+    // plan is taken for granted no longer than that.
+    let first = late.seen.saturating_sub(late.minutes).saturating_add(1);
+    let now = if late.runs { first.min(late.seen.saturating_sub(1)) } else { late.seen };
     let mut then = as_planned(evening, situation, plan, now, late.key);
     if let Some(Begun::Running { end, .. }) = then.begun.get_mut(&late.key) {
         *end = late.seen;

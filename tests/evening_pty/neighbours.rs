@@ -48,6 +48,27 @@ fn every_screen_shows_what_any_of_them_marks() {
 }
 
 #[test]
+fn a_screen_that_follows_says_that_there_is_no_plan() {
+    let party = SmallParty::first_due_in(20);
+    party.begin(3, &[]);
+    let first = cooking(&party);
+    let mut second = cooking(&party);
+    second.wait_text("2nd screen");
+    // The soup has nowhere else to simmer.
+    second.press("b");
+    second.wait_text("Hob: out of order");
+    second.press("2");
+    first.wait_text("No plan meets all of it");
+    second.wait_text("The screen that plans has no new plan yet");
+    second.press("u");
+    second.wait_gone("The screen that plans has no new plan yet");
+    for mut seat in [second, first] {
+        seat.press("q");
+        assert_eq!(seat.exit_code(), 0);
+    }
+}
+
+#[test]
 fn when_the_screen_that_plans_is_killed_another_plans_by_itself() {
     let party = SmallParty::first_due_in(-2);
     party.begin(3, &[]);

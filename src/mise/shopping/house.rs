@@ -77,6 +77,10 @@ fn worth(stock: &Stock, item: Option<&Item>, wanted: &Wanted, market: Market) ->
         (true, _) => has.amount,
         // Cans against grams without their liquid.
         (false, Unit::G) => lot.grams(item?, market)?,
+        // A bottle against millilitres.
+        (false, Unit::Ml) => {
+            has.sizes.first().map(|s| s.holds).filter(|h| h.unit == Unit::Ml)?.amount
+        }
         (false, _) => return None,
     };
     amount.is_positive().then_some(amount)
