@@ -59,9 +59,9 @@ fn a_screen_that_follows_says_that_there_is_no_plan() {
     second.wait_text("Hob: out of order");
     second.press("2");
     first.wait_text("No plan meets all of it");
-    second.wait_text("The screen that plans has no new plan yet");
+    second.wait_text("The other screen has no plan yet");
     second.press("u");
-    second.wait_gone("The screen that plans has no new plan yet");
+    second.wait_gone("The other screen has no plan yet");
     for mut seat in [second, first] {
         seat.press("q");
         assert_eq!(seat.exit_code(), 0);

@@ -488,7 +488,9 @@ impl World {
             self.press(0, key);
             self.press(1, key);
         }
+        // What could not be marked is told until something is.
         self.take_temperature(0, 0, 77);
+        self.take_temperature(1, 0, 78);
         self.wait(WELL_WITHIN_MS);
         self.look(true);
         for screen in self.screens.iter().flatten() {

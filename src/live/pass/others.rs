@@ -7,7 +7,7 @@ use crate::run::{self, Event, Mark};
 /// Begins what is said while the marks of other screens cannot be read; it goes when they can be again.
 pub const BEHIND: &str = "What other screens mark cannot be read";
 /// Begins what is said while the screen that plans has no plan that fits what happened; there it says why.
-pub const OWED: &str = "The screen that plans has no new plan yet";
+pub const OWED: &str = "The other screen has no plan yet";
 /// It has so long before that is said (real ms): a search takes a second or so.
 const OWED_MS: i64 = 10_000;
 /// What is said when the screen that planned is gone.
@@ -81,7 +81,7 @@ impl Pass {
         let since = *self.owed_since_ms.get_or_insert(real);
         let other = self.status.trouble.as_deref().is_some_and(|t| !t.starts_with(OWED));
         if real >= since.saturating_add(OWED_MS) && !other {
-            self.trouble(&format!("{OWED}: one is wanted {}.", why.text));
+            self.trouble(&format!("{OWED}, {}.", why.text));
         }
     }
 
