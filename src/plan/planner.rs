@@ -214,7 +214,7 @@ impl<'a> Planning<'a> {
         warm: Option<&Schedule>,
         budget: &Budget<'_>,
     ) -> Result<(Plan, Schedule), NoPlan> {
-        self.search_with_room(warm, budget, &mut |_, _| ())
+        self.search_keeping_room(warm, budget, &mut |_, _| ())
     }
 
     /// As [`Self::search`]; each plan better than the last by a hundredth is given to `found`.
@@ -237,11 +237,11 @@ impl<'a> Planning<'a> {
                 found(&plan);
             }
         };
-        self.search_with_room(warm, budget, &mut tell)
+        self.search_keeping_room(warm, budget, &mut tell)
     }
 
     /// As [`Self::search`]; each better schedule is given to `tell` as the search found it.
-    fn search_with_room(
+    fn search_keeping_room(
         &self,
         warm: Option<&Schedule>,
         budget: &Budget<'_>,

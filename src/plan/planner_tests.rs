@@ -36,7 +36,7 @@ pub(super) fn as_planned(plan: &Plan, now: i32) -> BTreeMap<StepKey, Begun> {
     begun.collect()
 }
 
-fn running(plan: &Plan, now: i32) -> Situation {
+pub(super) fn running(plan: &Plan, now: i32) -> Situation {
     let dial = plan.settings.iter().rfind(|s| s.from <= now);
     let oven_c = dial.map_or(21, |s| {
         let gone = (now - s.from).min(s.to - s.from);

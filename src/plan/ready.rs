@@ -42,6 +42,20 @@ impl Late {
         alike(self) == alike(other)
     }
 
+    /// The evening in the minute in which that is seen, all else having gone by the plan.
+    #[must_use]
+    pub fn then(&self, evening: &Evening, situation: &Situation, plan: &Plan) -> Situation {
+        // What has not ended ends in the next minute at the earliest. Much is not known by then: that the rest went by the
+        // plan is taken for granted no longer than that.
+        let first = self.seen.saturating_sub(self.minutes).saturating_add(1);
+        let now = if self.runs { first.min(self.seen.saturating_sub(1)) } else { self.seen };
+        let mut then = as_planned(evening, situation, plan, now, self.key);
+        if let Some(Begun::Running { end, .. }) = then.begun.get_mut(&self.key) {
+            *end = self.seen;
+        }
+        then
+    }
+
     /// By how many minutes the step is late by now; None if that is not seen yet.
     fn really(&self, now: &Situation) -> Option<Minute> {
         let planned = self.seen.saturating_sub(self.minutes);
@@ -55,10 +69,9 @@ impl Late {
     }
 }
 
-/// What may soon be late, and the evening as it will stand then, all else having gone by the plan; the least late and
-/// the soonest seen first.
+/// What may soon be late, the least late and the soonest seen first.
 #[must_use]
-pub fn likely(evening: &Evening, situation: &Situation, plan: &Plan) -> Vec<(Late, Situation)> {
+pub fn likely(situation: &Situation, plan: &Plan) -> Vec<Late> {
     let Some(now) = situation.now else { return Vec::new() };
     let soon = |minute: Minute| minute >= now && minute <= now.saturating_add(SOON);
     let mut ends: Vec<(Minute, StepKey)> = situation
@@ -87,20 +100,7 @@ pub fn likely(evening: &Evening, situation: &Situation, plan: &Plan) -> Vec<(Lat
     };
     let mut all = [late(&ends, ENDS_LATE, true), late(&starts, BEGINS_LATE, false)].concat();
     all.sort_unstable();
-    all.into_iter().map(|late| (late, then(evening, situation, plan, late))).collect()
-}
-
-/// The evening in the minute in which it is seen that a step is late.
-fn then(evening: &Evening, situation: &Situation, plan: &Plan, late: Late) -> Situation {
-    // What has not ended ends in the next minute at the earliest. Much is not known by then: that the rest went by the
-    // plan is taken for granted no longer than that.
-    let first = late.seen.saturating_sub(late.minutes).saturating_add(1);
-    let now = if late.runs { first.min(late.seen.saturating_sub(1)) } else { late.seen };
-    let mut then = as_planned(evening, situation, plan, now, late.key);
-    if let Some(Begun::Running { end, .. }) = then.begun.get_mut(&late.key) {
-        *end = late.seen;
-    }
-    then
+    all
 }
 
 /// Of what was made ready that which is for what is late by now, the nearest first and few of them: to begin from

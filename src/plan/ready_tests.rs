@@ -1,8 +1,7 @@
 //! What may soon be late, and beginning from what was made ready for it.
 
-use std::sync::Arc;
-
 use super::planner::{Budget, Planning, plan_ahead};
+use super::planner_tests::{as_planned, running};
 use super::ready::{Late, fitting, likely};
 use super::sample::{evening, evening_with};
 use super::{Begun, Plan, Situation};
@@ -22,19 +21,14 @@ fn minutes(plan: &Plan) -> impl Iterator<Item = Minute> {
     (from - 20..=to + 10).step_by(10)
 }
 
-fn at(plan: &Plan, now: Minute) -> Situation {
-    let set = plan.settings.iter().rfind(|s| s.from <= now);
-    let c = set.map_or(21, |s| {
-        let gone = (now - s.from).min(s.to - s.from);
-        s.from_c + (s.to_c - s.from_c) * gone / (s.to - s.from).max(1)
+/// Whatever may be late in all these minutes: the minute, what is late, and the evening then.
+fn all_that_may_be(evening: &Evening, plan: &Plan) -> Vec<(Minute, Late, Situation)> {
+    let each = minutes(plan).flat_map(|now| {
+        let situation = running(plan, now);
+        let all = likely(&situation, plan).into_iter();
+        all.map(move |late| (now, late, late.then(evening, &situation, plan)))
     });
-    Situation {
-        now: Some(now),
-        begun: super::planner_tests::as_planned(plan, now),
-        oven_c: [("oven".to_owned(), c)].into(),
-        previous: Some(Arc::new(plan.clone())),
-        ..Situation::default()
-    }
+    each.collect()
 }
 
 #[test]
@@ -43,10 +37,11 @@ fn what_runs_ends_late_and_what_begins_next_begins_late() {
     let plan = shown(&evening);
     let (mut run, mut begin) = (0, 0);
     for now in minutes(&plan) {
-        let situation = at(&plan, now);
-        let all = likely(&evening, &situation, &plan);
-        assert!(all.is_sorted_by_key(|(late, _)| (late.minutes, late.seen)), "{now}");
-        for (late, then) in all {
+        let situation = running(&plan, now);
+        let all = likely(&situation, &plan);
+        assert!(all.is_sorted_by_key(|late| (late.minutes, late.seen)), "{now}");
+        for late in all {
+            let then = late.then(&evening, &situation, &plan);
             let Late { minutes, seen, key, runs } = late;
             let block = plan.blocks.iter().find(|b| b.key == key).expect("a block of the plan");
             let planned = if runs { block.end } else { block.start };
@@ -64,7 +59,7 @@ fn what_runs_ends_late_and_what_begins_next_begins_late() {
                 (_, other) => panic!("{late:?}: {other:?}"),
             }
             // All else has gone by the plan, or waits for what is late.
-            let by_plan = super::planner_tests::as_planned(&plan, then.now.expect("a minute"));
+            let by_plan = as_planned(&plan, then.now.expect("a minute"));
             for (other, begun) in then.begun.iter().filter(|(k, _)| **k != key) {
                 assert_eq!(by_plan.get(other), Some(begun), "{late:?}");
             }
@@ -80,11 +75,9 @@ fn what_runs_ends_late_and_what_begins_next_begins_late() {
 fn there_is_a_plan_for_whatever_is_late() {
     let evening = evening();
     let plan = shown(&evening);
-    for now in minutes(&plan) {
-        for (late, then) in likely(&evening, &at(&plan, now), &plan) {
-            let planning = Planning::new(&evening, &then).expect("a problem");
-            planning.first().unwrap_or_else(|e| panic!("{late:?} at {now}: {e:?}"));
-        }
+    for (now, late, then) in all_that_may_be(&evening, &plan) {
+        let planning = Planning::new(&evening, &then).expect("a problem");
+        planning.first().unwrap_or_else(|e| panic!("{late:?} at {now}: {e:?}"));
     }
 }
 
@@ -93,16 +86,14 @@ fn what_comes_after_a_late_step_has_not_begun() {
     let evening = evening();
     let plan = shown(&evening);
     let mut held_up = 0;
-    for now in minutes(&plan) {
-        for (late, then) in likely(&evening, &at(&plan, now), &plan) {
-            let step = |key: super::StepKey| &evening.sheets[key.dish].recipe.steps[key.step];
-            let id = &step(late.key).id;
-            let next = then.begun.keys().filter(|k| k.dish == late.key.dish);
-            for key in next {
-                assert!(!step(*key).after.iter().any(|a| a.step == *id), "{late:?}: {key:?}");
-            }
-            held_up += usize::from(!late.runs);
+    for (_, late, then) in all_that_may_be(&evening, &plan) {
+        let step = |key: super::StepKey| &evening.sheets[key.dish].recipe.steps[key.step];
+        let id = &step(late.key).id;
+        let next = then.begun.keys().filter(|k| k.dish == late.key.dish);
+        for key in next {
+            assert!(!step(*key).after.iter().any(|a| a.step == *id), "{late:?}: {key:?}");
         }
+        held_up += usize::from(!late.runs);
     }
     assert!(held_up > 0);
 }
@@ -111,15 +102,15 @@ fn what_comes_after_a_late_step_has_not_begun() {
 fn days_before_and_with_nothing_on_the_way_nothing_is_late() {
     let evening = evening();
     let plan = shown(&evening);
-    assert!(likely(&evening, &Situation::default(), &plan).is_empty());
-    assert!(likely(&evening, &at(&plan, 0), &plan).is_empty());
+    assert!(likely(&Situation::default(), &plan).is_empty());
+    assert!(likely(&running(&plan, 0), &plan).is_empty());
 }
 
 /// One step of the evening ends six minutes late, a minute after it should have ended.
 fn six_late(plan: &Plan) -> impl Iterator<Item = Situation> {
     let blocks = plan.blocks.iter().filter(|b| b.end > b.start);
     blocks.map(|block| {
-        let mut situation = at(plan, block.end);
+        let mut situation = running(plan, block.end);
         let (start, way, station) = (block.start, block.way, block.station.clone());
         let (cook, setting_c, end) = (block.cook.clone(), block.setting_c, block.end + 6);
         let runs = Begun::Running { start, end, way, station, cook, setting_c };
@@ -156,14 +147,13 @@ fn what_is_begun_from_was_made_for_what_is_late() {
     let plan = shown(&evening);
     let mut some = 0;
     for now in minutes(&plan) {
-        let situation = at(&plan, now);
-        let ready: Vec<(Late, Plan)> = likely(&evening, &situation, &plan)
-            .into_iter()
-            .map(|(l, _)| (l, plan.clone()))
-            .collect();
+        let situation = running(&plan, now);
+        let all = likely(&situation, &plan);
+        let ready: Vec<(Late, Plan)> = all.iter().map(|late| (*late, plan.clone())).collect();
         // Nothing is late yet.
         assert_eq!(fitting(&ready, &situation).count(), 0, "at {now}");
-        for (late, then) in likely(&evening, &situation, &plan) {
+        for late in all {
+            let then = late.then(&evening, &situation, &plan);
             let of = |key| ready.iter().filter(move |(l, _)| l.key == key);
             let nearest = of(late.key).min_by_key(|(l, _)| l.minutes.abs_diff(late.minutes));
             let first = fitting(&ready, &then).next();

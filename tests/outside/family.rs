@@ -120,15 +120,16 @@ fn problems(
     let evening = member.evening();
     problem(&path("problem.json"), &evening, &Situation::default())?;
     let Ok(plan) = midway::shown(&evening, shown) else { return Ok(()) };
-    let before = midway::troubled(member, &evening, plan.clone(), Trouble::NothingYet);
     let situation = midway::troubled(member, &evening, plan.clone(), trouble);
     problem(&path("mid.problem.json"), &evening, &situation)?;
     let planning = Planning::new(&evening, &situation)
         .map_err(|e| anyhow::anyhow!("{}: {e:?}", member.name()))?;
     json(&path("mid.shown.json"), &planning.shown())?;
     let Some(rounds) = ready else { return Ok(()) };
+    let before = midway::troubled(member, &evening, plan.clone(), Trouble::NothingYet);
     let mut ready: Vec<(Late, Plan)> = Vec::new();
-    for (late, then) in likely(&evening, &before, &plan) {
+    for late in likely(&before, &plan) {
+        let then = late.then(&evening, &before, &plan);
         let Ok(first) = Planning::new(&evening, &then) else { continue };
         let first = first.with_ready(fitting(&ready, &then));
         let budget = Budget { seed: 2, rounds, stop: &|| false };

@@ -189,7 +189,8 @@ fn planned(question: &Question, ready: &[(Late, Plan)]) -> Result<Plan, String> 
 
 fn made_ready(question: &OddsQuestion) -> Vec<(Late, Plan)> {
     let OddsQuestion { turn, evening, situation, plan } = question;
-    let made = likely(evening, situation, plan).into_iter().filter_map(|(late, then)| {
+    let made = likely(situation, plan).into_iter().filter_map(|late| {
+        let then = late.then(evening, situation, plan);
         let planning = Planning::new(evening, &then).ok()?;
         let budget = Budget { seed: *turn, rounds: ROUNDS, stop: &|| false };
         Some((late, planning.search(Some(&planning.schedule_of(plan)), &budget).ok()?.0))

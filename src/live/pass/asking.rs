@@ -278,9 +278,9 @@ impl Pass {
     }
 
     pub(super) fn ask(&mut self, now_ms: i64, ticks: Ticks) {
+        self.wait_for_the_leader(now_ms, ticks);
         if !self.book.leads() {
             self.question.open = false;
-            self.wait_for_the_leader(now_ms, ticks);
             return;
         }
         let marks = self.state.next_seq();

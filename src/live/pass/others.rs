@@ -61,18 +61,17 @@ impl Pass {
         if ahead > SET_BACK_MS {
             self.mark(Event::ClockSetBack { by_ms: ahead }, ticks);
         }
-        self.owed_since_ms = None;
-        self.is_over(OWED);
         self.say_once(LEADS_NOW);
         self.settle(ticks);
         true
     }
 
-    /// Another screen plans. That it finds no plan is no mark and is told there alone; but what is shown here
+    /// If another screen plans: that it finds no plan is no mark and is told there alone; but what is shown here
     /// fits no more either.
     pub(super) fn wait_for_the_leader(&mut self, now_ms: i64, ticks: Ticks) {
         let real = real_ms(ticks);
-        let wanted = run::needs_reshuffle(&self.state, now_ms);
+        let follows = !self.book.leads();
+        let wanted = follows.then(|| run::needs_reshuffle(&self.state, now_ms)).flatten();
         let Some(why) = wanted else {
             self.owed_since_ms = None;
             self.is_over(OWED);

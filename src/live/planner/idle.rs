@@ -13,11 +13,11 @@ use std::time::{Duration, Instant};
 use super::{Desk, OddsQuestion, Shared, Told, weigh};
 use crate::kitchen::Evening;
 use crate::plan::judge::judge;
-use crate::plan::planner::{Budget, Planning};
+use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::pursuit::Pursuit;
 use crate::plan::ready::{Late, fitting, likely};
 use crate::plan::risk::cushion;
-use crate::plan::{Plan, Proof};
+use crate::plan::{Plan, Proof, Schedule};
 
 /// Work of one piece of a proof: some tens of milliseconds.
 const PIECE: u64 = 150_000;
@@ -136,27 +136,41 @@ impl Work<'_> {
             ready.made_from = Some(Arc::clone(plan));
             ready.tried.clear();
         }
-        for (late, then) in likely(evening, situation, plan).into_iter().take(READY) {
-            if ready.tried.iter().any(|made| made.is_like(&late)) {
+        for late in likely(situation, plan).into_iter().take(READY) {
+            if ready.tried.iter().any(|tried| tried.is_like(&late)) {
                 continue;
             }
-            let Ok(planning) = Planning::new(evening, &then) else { continue };
-            let planning = planning.with_ready(fitting(&ready.plans, &then));
-            let warm = planning.schedule_of(plan);
-            let stretch = Mutex::new(Stretch { began: Instant::now(), worked: Duration::ZERO });
-            let stop = || self.takes_a_rest(&stretch, MOST_READY);
-            let budget =
-                Budget { seed: plan.cost.total().unsigned_abs(), rounds: u64::MAX, stop: &stop };
-            if let Ok((found, _)) = planning.search(Some(&warm), &budget) {
-                ready.plans.insert(0, (late, found));
-                ready.plans.truncate(READY);
-            }
-            if !self.gives_way() {
-                return false;
+            let then = late.then(evening, situation, plan);
+            if let Ok(planning) = Planning::new(evening, &then) {
+                let planning = planning.with_ready(fitting(&ready.plans, &then));
+                let warm = planning.schedule_of(plan);
+                if let (Ok((found, _)), _) = self.search_at_rest(&planning, &warm, MOST_READY) {
+                    ready.plans.insert(0, (late, found));
+                    ready.plans.truncate(READY);
+                }
+                if !self.gives_way() {
+                    return false;
+                }
             }
             ready.tried.push(late);
         }
         true
+    }
+
+    /// Searches from a schedule on, with rests, for so long or until something is asked; and says how long it worked.
+    fn search_at_rest(
+        &self,
+        planning: &Planning<'_>,
+        from: &Schedule,
+        limit: Duration,
+    ) -> (Result<(Plan, Schedule), NoPlan>, Duration) {
+        let stretch = Mutex::new(Stretch { began: Instant::now(), worked: Duration::ZERO });
+        let stop = || self.takes_a_rest(&stretch, limit);
+        let seed = self.question.plan.cost.total().unsigned_abs();
+        let budget = Budget { seed, rounds: u64::MAX, stop: &stop };
+        let found = planning.search(Some(from), &budget);
+        let stretch = stretch.into_inner().unwrap_or_else(PoisonError::into_inner);
+        (found, stretch.worked + stretch.began.elapsed())
     }
 
     /// Looks for a better plan. False: one was told, or something else is asked.
@@ -171,13 +185,8 @@ impl Work<'_> {
         if limit.is_zero() {
             return true;
         }
-        let stretch = Mutex::new(Stretch { began: Instant::now(), worked: Duration::ZERO });
-        let stop = || self.takes_a_rest(&stretch, limit);
-        let budget =
-            Budget { seed: plan.cost.total().unsigned_abs(), rounds: u64::MAX, stop: &stop };
-        let found = planning.search(Some(&shown), &budget);
-        let stretch = stretch.into_inner().unwrap_or_else(PoisonError::into_inner);
-        *searched += stretch.worked + stretch.began.elapsed();
+        let (found, worked) = self.search_at_rest(planning, &shown, limit);
+        *searched += worked;
         if !self.gives_way() {
             return false;
         }
@@ -344,7 +353,7 @@ mod tests {
         let (mut idle, shared) = (Idle::default(), shared());
         assert!(idle.ready(&evening).is_empty());
         idle.use_it(&shared, &question, &|_| ());
-        let wanted = likely(&evening, &question.situation, &question.plan).len().min(READY);
+        let wanted = likely(&question.situation, &question.plan).len().min(READY);
         assert!(wanted > 0);
         assert_eq!((idle.ready(&evening).len(), idle.ready.tried.len()), (wanted, wanted));
         let made = idle.ready(&evening).to_vec();

@@ -68,6 +68,16 @@ pub fn put_off<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Op
         return None;
     }
     let as_shown = timed(m, inserter, warm);
+    kept_or_moved(m, inserter, warm, as_shown)
+}
+
+/// A schedule as it is, or put off where it does not fit, or `as_shown` (at its best minutes): whichever is cheapest.
+fn kept_or_moved<'m>(
+    m: &'m Model,
+    inserter: &mut Inserter,
+    warm: &Schedule,
+    as_shown: Option<State<'m>>,
+) -> Option<State<'m>> {
     match just_so(m, inserter, warm) {
         Some(kept) => cheapest([Some(kept), as_shown]),
         None => must_move(m, inserter, warm, as_shown).map(|(_, cheapest)| cheapest),
@@ -81,7 +91,7 @@ pub fn again<'m>(m: &'m Model, inserter: &mut Inserter, made: &Schedule) -> Opti
     if !has_shape(m, made) {
         return None;
     }
-    timed(m, inserter, made).or_else(|| put_off(m, inserter, made))
+    timed(m, inserter, made).or_else(|| kept_or_moved(m, inserter, made, None))
 }
 
 /// A schedule with what must be later put off and nothing else moved, and the

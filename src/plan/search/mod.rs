@@ -45,7 +45,7 @@ mod program;
 mod project;
 mod rail;
 mod reach;
-mod rng;
+pub(in crate::plan) mod rng;
 mod slide;
 mod state;
 mod tame;

@@ -1,7 +1,7 @@
 //! How much follows without any choice: no less than the slow way to reckon it says.
 
-use super::rng::Rng;
 use super::*;
+use crate::plan::search::rng::Rng;
 
 /// Lowest and highest of each variable.
 fn bounds(engine: &Engine, vars: &[Var]) -> Vec<(i32, i32)> {

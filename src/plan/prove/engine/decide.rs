@@ -112,8 +112,8 @@ impl Order {
 
 #[cfg(test)]
 mod tests {
-    use super::super::rng::Rng;
     use super::*;
+    use crate::plan::search::rng::Rng;
 
     /// Against putting them in order: the weightiest first, of equal ones the first made.
     #[test]

@@ -10,11 +10,6 @@ mod decide;
 mod energy;
 mod linear;
 mod lit;
-// The search's own, of which the tests here take a part.
-#[cfg(test)]
-#[path = "../../search/rng.rs"]
-#[allow(dead_code, clippy::duplicate_mod)]
-mod rng;
 mod search;
 mod table;
 #[cfg(test)]

@@ -1,8 +1,8 @@
 //! The engine against trying every value: what follows, why it is said to follow, and what is learnt from
 //! contradictions. Random little systems of every kind of rule; a few steps at random in each.
 
-use super::rng::Rng;
 use super::*;
+use crate::plan::search::rng::Rng;
 
 /// A rule, as it is meant.
 #[derive(Debug, Clone)]
