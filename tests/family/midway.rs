@@ -64,6 +64,10 @@ pub fn troubled(member: &Member, evening: &Evening, plan: Plan, trouble: Trouble
         if trouble == Trouble::NothingYet {
             slips.over = 0;
         }
+        // One thing late: whoever still has it in hand begins nothing else.
+        if trouble == Trouble::OneLate && last.is_some_and(|late| has_hands(late, block, now)) {
+            slips.forgotten = true;
+        }
         if let Some(begun) = begun(evening, block, &situation, now, slips) {
             situation.begun.insert(block.key, begun);
         }
@@ -110,6 +114,12 @@ fn begun(
     let end = if late { block.end.max(now) + over } else { block.end };
     let (cook, setting_c) = (block.cook.clone(), block.setting_c);
     Some(Begun::Running { start, end, way, station, cook, setting_c })
+}
+
+/// Does a late block keep the hands that another one was to begin with since it should have ended?
+fn has_hands(late: &Block, other: &Block, now: Minute) -> bool {
+    let since = late.end <= other.start && other.start < now;
+    since && late.by_hand() && other.cook.is_some() && other.cook == late.cook
 }
 
 /// Is all done that the block comes after?

@@ -41,6 +41,8 @@ pub struct Prover<'a> {
     patience: u64,
     from_above: bool,
     begun: bool,
+    /// What to try first was said once.
+    weighed: bool,
     /// An answer broke a rule: nothing that this prover says counts.
     faulty: bool,
 }
@@ -93,6 +95,7 @@ impl<'a> Prover<'a> {
             patience: PATIENCE,
             from_above: false,
             begun: false,
+            weighed: false,
             faulty: false,
         };
         prover.join_terms();
@@ -216,9 +219,12 @@ impl<'a> Prover<'a> {
         }
         self.begun = true;
         let choices = self.model.choices();
-        for (i, &base) in choices.iter().enumerate() {
-            let later = i as f64 / choices.len() as f64;
-            self.model.engine.weigh(base as usize, 1.0 - later / 2.0);
+        // Later what was tried says more.
+        if !std::mem::replace(&mut self.weighed, true) {
+            for (i, &base) in choices.iter().enumerate() {
+                let later = i as f64 / choices.len() as f64;
+                self.model.engine.weigh(base as usize, 1.0 - later / 2.0);
+            }
         }
         self.model.engine.dive_by(choices);
         if let Some((schedule, _)) = self.best.clone() {

@@ -60,8 +60,9 @@ impl Order {
         self.bump /= 0.95;
     }
 
-    /// A beginning: variables with more weight come first.
+    /// A beginning: variables with more weight come first. It must not become less.
     pub fn set(&mut self, base: usize, weight: f64) {
+        debug_assert!(weight >= self.activity[base]);
         self.activity[base] = weight;
         if self.place[base] != NOWHERE {
             self.up(self.place[base] as usize);

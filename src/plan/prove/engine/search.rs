@@ -60,7 +60,7 @@ impl Engine {
         self.search.dive = order;
     }
 
-    /// A variable is more worth trying the more weight it has.
+    /// A variable is more worth trying the more weight it has. Not less than it had.
     pub fn weigh(&mut self, base: usize, weight: f64) {
         self.order.set(base, weight);
     }
