@@ -27,8 +27,8 @@ const MOST_TASKS: u64 = 50;
 const MOST_TASKS_LATE: u64 = 30;
 /// [`CUBE`] then.
 const CUBE_LATE: u64 = 8;
-/// [`SHARE`] then.
-const SHARE_LATE: (u64, u64) = (1, 2);
+/// [`SHARE`] then, and where a benchmark problem has more than [`MOST_TASKS`].
+const SHARE_OF_MANY: (u64, u64) = (1, 2);
 /// Turns of the search in a row at the most while each finds something.
 const IN_A_ROW: usize = 4;
 /// Rounds of its later turns; each is longer than the one before by half.
@@ -64,7 +64,8 @@ pub fn solve_both(
     let most = ask.rounds.min(most.max(least));
     let least = if open > MOST_TASKS { most } else { least };
     let runs = ask.problem.tasks.iter().any(|t| t.fixed.is_some()) && open > MOST_TASKS_LATE;
-    let mut share = SHARE;
+    let many = ask.problem.dishes.is_empty() && open > MOST_TASKS;
+    let mut share = if many { SHARE_OF_MANY } else { SHARE };
     let begun = Pair::begin(ask.problem, &ground, ask.begin(), both, ask.stop, found);
     let (search, answer, first) = match begun {
         Ok(mut search) => {
@@ -72,7 +73,7 @@ pub fn solve_both(
             if runs && search.best().is_some_and(|b| b.1.late > 0) {
                 let more = ask.rounds.min(open.saturating_pow(3) / CUBE_LATE).saturating_sub(done);
                 done += alone(&mut search, (more, more), ask, found);
-                share = SHARE_LATE;
+                share = SHARE_OF_MANY;
             }
             let answer = search.answer();
             (Some(search), answer, done)

@@ -21,14 +21,26 @@ pub struct Serial<'a> {
     now: Option<(i32, Vec<i32>)>,
     best: i32,
     left: Vec<Vec<i32>>,
+    /// For each activity those that wait for it, and for how many it waits itself.
+    after: Vec<Vec<usize>>,
+    waits: Vec<usize>,
     round: u64,
 }
 
 impl<'a> Serial<'a> {
     /// For a project.
     pub fn new(p: &'a Project) -> Self {
-        let left = p.room.clone();
-        Self { p, tails: p.tails(), now: None, best: i32::MAX, left, round: 0 }
+        let before = |j: usize, i: usize| {
+            j != i
+                && p.path[j][i] > FAR
+                && (p.path[j][i] > 0 || p.path[j][i] == 0 && p.path[i][j] <= FAR)
+        };
+        let all = 0..p.n;
+        let after: Vec<Vec<usize>> =
+            all.clone().map(|j| all.clone().filter(|&i| before(j, i)).collect()).collect();
+        let waits = all.clone().map(|i| all.clone().filter(|&j| before(j, i)).count()).collect();
+        let (left, tails) = (p.room.clone(), p.tails());
+        Self { p, tails, now: None, best: i32::MAX, left, after, waits, round: 0 }
     }
 
     /// Makes another schedule.
@@ -165,10 +177,14 @@ impl<'a> Serial<'a> {
         self.clear();
         let mut starts = vec![FAR; n];
         let mut least = self.p.early.clone();
+        // How many that each waits for do not stand yet.
+        let mut open = self.waits.clone();
+        let mut ready: Vec<usize> = (0..n).filter(|&i| open[i] == 0).collect();
         let mut back = n * MOST_BACK;
         let mut placed = 0;
         while placed < n {
-            let i = self.next(keys, &starts)?;
+            let first = (0..ready.len()).min_by_key(|&r| (keys[ready[r]], ready[r]))?;
+            let i = ready[first];
             let mut from = least[i].max(0);
             let mut until = self.p.late[i].min(limit.unwrap_or(i32::MAX));
             for j in (0..n).filter(|&j| starts[j] > FAR) {
@@ -183,15 +199,25 @@ impl<'a> Serial<'a> {
             if start <= until {
                 self.take(i, start, 1);
                 starts[i] = start;
+                ready.swap_remove(first);
+                for &k in &self.after[i] {
+                    open[k] -= 1;
+                    if open[k] == 0 {
+                        ready.push(k);
+                    }
+                }
                 placed += 1;
                 continue;
             }
-            placed -= self.send_back(i, start, &mut starts, &mut least, &mut back)?;
+            let sent = self.send_back(i, start, &mut starts, &mut least, &mut back)?;
+            sent.iter().flat_map(|&j| &self.after[j]).for_each(|&k| open[k] += 1);
+            placed -= sent.len();
+            ready = (0..n).filter(|&i| starts[i] <= FAR && open[i] == 0).collect();
         }
         Some(starts)
     }
 
-    /// Sends back what stands too early for activity `i` at its earliest place.
+    /// Sends back what stands too early for activity `i` at its earliest place; which that were.
     fn send_back(
         &mut self,
         i: usize,
@@ -199,7 +225,7 @@ impl<'a> Serial<'a> {
         starts: &mut [i32],
         least: &mut [i32],
         back: &mut usize,
-    ) -> Option<usize> {
+    ) -> Option<Vec<usize>> {
         let mut first = i32::MAX;
         for j in 0..self.p.n {
             if starts[j] > FAR && self.p.path[i][j] > FAR && start + self.p.path[i][j] > starts[j] {
@@ -211,27 +237,15 @@ impl<'a> Serial<'a> {
             return None;
         }
         *back -= 1;
-        let mut sent = 0;
+        let mut sent = Vec::new();
         for j in 0..self.p.n {
             if starts[j] > FAR && (starts[j] > first || least[j] > starts[j]) {
                 self.take(j, starts[j], -1);
                 starts[j] = FAR;
-                sent += 1;
+                sent.push(j);
             }
         }
         Some(sent)
-    }
-
-    /// The next activity by key all of whose predecessors stand.
-    fn next(&self, keys: &[i32], starts: &[i32]) -> Option<usize> {
-        let n = self.p.n;
-        let before = |j: usize, i: usize| {
-            let path = self.p.path[j][i];
-            j != i && path > FAR && (path > 0 || path == 0 && self.p.path[i][j] <= FAR)
-        };
-        let ready =
-            |&i: &usize| starts[i] <= FAR && (0..n).all(|j| starts[j] > FAR || !before(j, i));
-        (0..n).filter(ready).min_by_key(|&i| (keys[i], i))
     }
 
     /// Latest places before an end, in falling order of ends.
