@@ -6,8 +6,9 @@ mod support;
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use potwatch::kitchen::check::suits::{pans_for, stations_for, stations_to_hold};
+use potwatch::kitchen::check::suits::{enough, stations_for, stations_to_hold};
 use potwatch::kitchen::check::{evening, self_contained};
+use potwatch::kitchen::pans::Asked;
 use potwatch::kitchen::{Clockface, Evening, Growth, Party, Recipe, Sourced, StationKind};
 use potwatch::store::load::load_document;
 use potwatch::store::read::Document;
@@ -98,8 +99,8 @@ fn steps(evening: &Evening, index: usize) {
         }
         assert!(possible > 0);
         for need in &step.cookware {
-            let pans = pans_for(kitchen, &sheet.recipe, sheet.servings, need, false, Some(1));
-            assert!(need.count > 0 && !pans.expect("pans").is_empty());
+            let asked = Asked::of(&sheet.recipe, need, sheet.servings, Some(1));
+            assert!(need.count > 0 && enough(kitchen, &need.kind, asked, false).is_ok());
         }
         for after in &step.after {
             assert!(sheet.step_index(&after.step).is_some_and(|earlier| earlier != s));

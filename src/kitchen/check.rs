@@ -145,3 +145,6 @@ pub fn check_clock(party: &Party, face: &Clockface) -> Vec<Problem> {
     }
     report.into_problems()
 }
+
+#[cfg(test)]
+mod tests;

@@ -4,7 +4,7 @@
 use super::MOST_STEP_MINUTES;
 use crate::kitchen::pans::{self, Asked};
 use crate::kitchen::{
-    Cookware, CookwareNeed, Growth, Hold, Kitchen, Recipe, Station, StationKind, Step, Way,
+    CookwareNeed, Growth, Hold, Kitchen, Recipe, Station, StationKind, Step, Way,
 };
 
 /// Stations, by index, at which a step can be done in one of its ways for so
@@ -44,28 +44,6 @@ pub fn stations_for(
 /// Why there is none, as the end of a sentence.
 pub fn stations_to_hold(kitchen: &Kitchen, hold: &Hold) -> Result<Vec<usize>, String> {
     one_of(kitchen, hold.place, |station| reaches(station, hold.at_c))
-}
-
-/// Cookware, by index, that suits a need for so many servings, if there is
-/// enough of it. `in_heat` asks for ovenproof pieces; `load` is the servings of
-/// one load.
-///
-/// # Errors
-/// Why there is not enough, as the end of a sentence.
-pub fn pans_for(
-    kitchen: &Kitchen,
-    recipe: &Recipe,
-    servings: u32,
-    need: &CookwareNeed,
-    in_heat: bool,
-    load: Option<u32>,
-) -> Result<Vec<usize>, String> {
-    let asked = Asked::of(recipe, need, servings, load);
-    enough(kitchen, &need.kind, asked, in_heat)?;
-    let take = pans::in_kitchen(kitchen, &need.kind, asked, in_heat);
-    let suits = |c: &Cookware| take.is_some_and(|take| take.suits(c.volume_ml));
-    let found = pans::of_kind(kitchen, &need.kind, in_heat).filter(|(_, c)| suits(c));
-    Ok(found.map(|(index, _)| index).collect())
 }
 
 /// Is there cookware of a kind for what is asked and, if it stands `in_heat`,
@@ -124,7 +102,10 @@ fn cookware(
     step: &Step,
     way: &Way,
 ) -> Result<(), String> {
-    let pans = |need, heat| pans_for(kitchen, recipe, servings, need, heat, way.load_servings);
+    let pans = |need: &CookwareNeed, heat| {
+        let asked = Asked::of(recipe, need, servings, way.load_servings);
+        enough(kitchen, &need.kind, asked, heat)
+    };
     for need in &step.cookware {
         pans(need, false)?;
     }
@@ -132,7 +113,7 @@ fn cookware(
         let mut missing = None;
         for need in &step.cookware {
             match pans(need, true) {
-                Ok(_) => return Ok(()),
+                Ok(()) => return Ok(()),
                 Err(reason) => missing = missing.or(Some(reason)),
             }
         }

@@ -345,18 +345,6 @@ impl Item {
         sized.or_else(|| of_unit().next())
     }
 
-    /// Its name where it is weighed or in bunches: "mushrooms", "butternut squash".
-    #[must_use]
-    pub fn in_bulk(&self) -> String {
-        super::in_bulk(&self.name, self.weight(Unit::Piece, None).map(|w| w.g))
-    }
-
-    /// Its name for so many: "1 onion", "5 onions".
-    #[must_use]
-    pub fn called(&self, amount: Exact) -> String {
-        if amount <= Exact::ONE { self.name.clone() } else { super::plural(&self.name) }
-    }
-
     /// The packs of a market, as listed.
     pub fn packs_of(&self, market: Market) -> impl Iterator<Item = &Pack> {
         self.packs.iter().filter(move |p| p.sold == market)
