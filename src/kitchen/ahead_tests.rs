@@ -170,3 +170,68 @@ fn what_was_chilled_since_the_heat_is_not_cooled_again() {
     assert!(!cools(&|herbs| herbs["after"][0]["place"] = json!("cold")));
     assert!(!cools(&|herbs| herbs["ways"][0]["station"] = json!("fridge")));
 }
+
+/// Two pots that are finished together on the day are cooled each by itself; a pot that two steps take from is
+/// cooled once.
+#[test]
+fn each_pot_is_cooled_by_itself_and_once() {
+    let pot = |id: &str| {
+        json!({"id": id, "text": "Simmer.", "label": "simmer", "hands": {"between_percent": 50},
+            "ways": [{"station": "stovetop", "minutes": 40}]})
+    };
+    let mix = |id: &str, after: &[&str], most: Option<u32>| {
+        let after: Vec<Value> = after
+            .iter()
+            .map(|a| json!({"step": a, "place": "cold", "most_minutes": most}))
+            .collect();
+        json!({"id": id, "text": "Mix.", "label": "mix", "hands": {"between_percent": 100},
+            "ways": [{"station": "counter", "minutes": 5}], "after": after})
+    };
+    let made = |steps: Vec<Value>| {
+        let mut dip = stew();
+        dip.as_object_mut().expect("an object").remove("reheat");
+        dip["holds"] = json!([]);
+        dip["steps"] = json!(steps);
+        day_before(&read(dip))
+    };
+    // Both pots hang together by a step that takes a look at both the day before.
+    let mut look = mix("look", &["beans", "rice"], None);
+    look["after"][0]["place"] = json!("room");
+    look["after"][1]["place"] = json!("room");
+    let last = mix("mix", &["beans", "rice", "look"], None);
+    let two = made(vec![pot("beans"), pot("rice"), look, last]).expect("keeps");
+    is_sound(&two);
+    assert_eq!(
+        before(&two, "mix").iter().map(|a| a.0).collect::<Vec<_>>(),
+        ["cool", "cool2", "cool3"]
+    );
+    let cooled = |id: &str| before(&two, id)[0].0;
+    assert_eq!((cooled("cool"), cooled("cool2"), cooled("cool3")), ("beans", "rice", "look"));
+    // One pot, two steps on the day.
+    let season = mix("season", &["beans"], Some(1140));
+    let mut last = mix("mix", &["beans", "season"], Some(1140));
+    last["after"][1]["place"] = json!("room");
+    let one = made(vec![pot("beans"), season.clone(), last.clone()]).expect("keeps");
+    is_sound(&one);
+    assert_eq!(eve(&one), ["beans", "cool"]);
+    assert_eq!((before(&one, "season")[0].0, before(&one, "mix")[0].0), ("cool", "cool"));
+    // 1 140 minutes are a night, 1 139 are none.
+    let short = |step: &Value| {
+        let mut step = step.clone();
+        step["after"][0]["most_minutes"] = json!(1139);
+        step
+    };
+    let none = made(vec![pot("beans"), short(&season), short(&last)]);
+    assert_eq!(none, Err(NotAhead::KeepsTooShort));
+}
+
+/// Nothing is made the day before that takes no work off the day.
+#[test]
+fn what_saves_no_work_is_made_on_the_day() {
+    let mut dip = stew();
+    dip.as_object_mut().expect("an object").remove("reheat");
+    dip["holds"] = json!([]);
+    dip["steps"][0]["hands"] = json!({});
+    dip["steps"][2]["after"][0] = json!({"step": "simmer", "place": "cold", "most_minutes": 1440});
+    assert_eq!(day_before(&read(dip)), Err(NotAhead::KeepsTooShort));
+}

@@ -210,6 +210,13 @@ mod tests {
     }
 
     #[test]
+    fn one_is_borrowed_unless_it_says_how_many() {
+        let file = serde_json::json!({"what": "cookware", "like": "dish"});
+        let read: Borrowed = serde_json::from_value(file).expect("reads");
+        assert_eq!(read, of(Lendable::Cookware, "dish", 1));
+    }
+
+    #[test]
     fn more_of_the_same_pan_is_one_entry() {
         let mut all = vec![of(Lendable::Cookware, "dish", 1)];
         add(&mut all, of(Lendable::Cookware, "dish", 2));

@@ -32,6 +32,26 @@ fn a_dish_is_added_behind_all_others() {
     assert_eq!(after.party.dishes.len(), after.sheets.len());
 }
 
+#[test]
+fn a_change_names_the_dish_that_it_is_about() {
+    let dish = || "dip".to_owned();
+    let (item, by) = ("leek".to_owned(), None);
+    let swapped = PartyChange::Swapped { dish: dish(), item: item.clone(), by: by.clone() };
+    let recipe = Box::new(evening().sheets[0].written.clone());
+    for change in [
+        added("dip", "mains", 8),
+        PartyChange::DishMoved { dish: dish(), service: "mains".into() },
+        swapped,
+        PartyChange::Halved { dish: dish(), item, by },
+        PartyChange::DayBefore { dish: dish(), on: true },
+        PartyChange::RecipeChanged { dish: dish(), recipe },
+    ] {
+        assert_eq!(change.dish(), Some("dip"), "{change:?}");
+    }
+    let of_all = PartyChange::LeastChanged { starters: 1, mains: 1 };
+    assert_eq!(of_all.dish(), None);
+}
+
 /// Each change that cannot be says what is wrong and where.
 #[test]
 fn what_makes_no_sense_is_said_plainly() {

@@ -217,6 +217,16 @@ mod tests {
     }
 
     #[test]
+    fn a_reading_keeps_its_tenth() {
+        let celsius = Customs::default();
+        let fahrenheit = Customs { degrees: Degrees::Fahrenheit, ..celsius };
+        let comma = Customs { comma: true, ..celsius };
+        assert_eq!(celsius.reading(74.0), "74.0 °C");
+        assert_eq!(fahrenheit.reading(74.0), "165.2 °F");
+        assert_eq!(comma.reading(62.34), "62,3 °C");
+    }
+
+    #[test]
     fn numbers_have_no_needless_noughts() {
         let dot = Customs::default();
         let comma = Customs { comma: true, ..dot };

@@ -30,7 +30,10 @@ fn loads_and_minutes_grow_with_the_servings() {
     let loads: Vec<_> = [1, 4, 5, 8, 9].map(|n| sheet(fry.clone(), n).loads(0, 0)).into();
     assert_eq!(loads, [1, 1, 2, 2, 3]);
     assert_eq!((sheet(fry.clone(), 9).loads(0, 1), sheet(fry.clone(), 9).loads(1, 0)), (1, 1));
-    assert_eq!(sheet(fry, 16).minutes(0, 0), 8, "each load as long as written");
+    assert_eq!(sheet(fry.clone(), 16).minutes(0, 0), 8, "each load as long as written");
+    let mut none = sheet(fry, 16);
+    none.recipe.steps[0].ways[0].load_servings = Some(0);
+    assert_eq!(none.loads(0, 0), 1, "a load of nothing is none that is stated");
     let chop = json!({"id": "a", "text": "Chop.", "label": "chop", "grows": "proportion",
         "ways": [{"station": "counter", "minutes": {"low": 16, "likely": 20, "high": 30}}]});
     let of = |n: u32| {
@@ -126,6 +129,27 @@ fn evening(step: Value, servings: u32) -> Evening {
     let face = Clockface::fixed(party.day, 0);
     let recipe = sheet(step, servings).recipe;
     check::evening(party, serde_json::from_value(kitchen).expect("reads"), vec![recipe], face)
+}
+
+/// The cook's settings, but for the party's own degrees.
+#[test]
+fn customs_are_the_cooks_and_degrees_the_partys() {
+    use crate::kitchen::Customs;
+    use crate::kitchen::clock::Hours;
+    use crate::kitchen::units::Degrees;
+    let bare = || evening(json!({"id": "a", "text": "A.", "label": "a", "ways": []}), 8);
+    let customs = Customs {
+        degrees: Degrees::Fahrenheit,
+        hours: Hours::Twelve,
+        comma: true,
+        ..Customs::default()
+    };
+    let read = bare().read_by(customs);
+    assert_eq!((read.customs, read.face.hours), (customs, Hours::Twelve));
+    let mut own = bare();
+    own.party.degrees = Some(Degrees::Celsius);
+    let read = own.read_by(customs);
+    assert_eq!(read.customs, Customs { degrees: Degrees::Celsius, ..customs });
 }
 
 #[test]

@@ -219,5 +219,7 @@ mod tests {
         let balance = Balance { courses: [4, 1, 2, 0, 2, 0, 0], warmth: [6, 2, 1] };
         assert_eq!(balance.courses_words(), "4 starters, 1 main, 2 sides, 2 breads");
         assert_eq!(balance.warmth_words(), "6 hot, 2 cold, 1 room-warm");
+        let hot = Balance { courses: [0, 1, 0, 0, 0, 0, 0], warmth: [1, 0, 0] };
+        assert_eq!((hot.courses_words(), hot.warmth_words()), ("1 main".into(), "1 hot".into()));
     }
 }

@@ -92,6 +92,69 @@ fn trays_of_no_volume_go_in_proportion_up_to_what_there_is() {
     assert_eq!((taken(&one, &bowl, 1), taken(&one, &bowl, 60)), (Some((1, 1)), Some((1, 1))));
 }
 
+/// What cooks are told of them: so many pieces, each for so much.
+#[test]
+fn what_is_asked_is_told_as_pieces_and_what_each_holds() {
+    let of = |need: serde_json::Value, servings: u32| {
+        let recipe = bake(json!([need]), 1);
+        Asked::of(&recipe, &recipe.steps[0].cookware[0], servings, None)
+    };
+    // Two trays for twelve are three for eighteen, and one for six.
+    let trays = |n| of(json!({"kind": "tray", "count": 2}), n);
+    assert_eq!(
+        [6, 12, 18].map(|n| (trays(n).stated(), trays(n).wanted())),
+        [(2, 1), (2, 2), (2, 3)]
+    );
+    assert_eq!((trays(12).total_ml(), trays(12).each_of(2)), (0, 0));
+    // Two dishes of 3 l: 9 l for eighteen, in three of 3 l, in two of 4.5 l.
+    let dishes = of(json!({"kind": "dish", "count": 2, "least_ml": 3000}), 18);
+    assert_eq!([0, 1, 2, 3, 4].map(|n| dishes.each_of(n)), [9000, 9000, 4500, 3000, 2250]);
+    assert_eq!((dishes.stated(), dishes.wanted()), (2, 1));
+    assert_eq!((Asked::default().stated(), Asked::default().wanted()), (1, 1));
+    // A load or a volume of nothing is none that is stated; the check of files refuses both.
+    let recipe =
+        bake(json!([{"kind": "tray", "count": 2}, {"kind": "tray", "count": 2, "least_ml": 0}]), 1);
+    let [plain, none] =
+        [0, 1].map(|n| Asked::of(&recipe, &recipe.steps[0].cookware[n], 18, Some(0)));
+    assert_eq!((plain, none), (trays(18), trays(18)));
+}
+
+/// A pan that goes through several steps is the most that any of them asks, in each respect.
+#[test]
+fn one_pan_for_several_steps_does_for_each() {
+    let recipe = bake(
+        json!([{"kind": "pan", "count": 3}, {"kind": "pan", "least_ml": 2000}, {"kind": "pan", "count": 2, "least_ml": 1500}]),
+        1,
+    );
+    let each = [0, 1, 2].map(|n| Asked::of(&recipe, &recipe.steps[0].cookware[n], 12, None));
+    for order in [[0, 1, 2], [2, 1, 0], [1, 0, 2]] {
+        let all = order.map(|n| each[n]).into_iter().fold(Asked::default(), Asked::and);
+        // 2 x 1.5 l are more than 2 l; three pieces are more than two.
+        assert_eq!((all.stated(), all.wanted(), all.total_ml()), (3, 3, 3000), "{order:?}");
+        // Three of 1 l; of nine of no stated volume, 2 l each by the recipe's word, three as well.
+        for (count, ml) in [(3, Some(1000)), (9, None)] {
+            let pans = kitchen(&[("pan", count, ml, true)]);
+            assert_eq!(in_kitchen(&pans, "pan", all, true).map(|t| t.pieces), Some(3));
+        }
+    }
+}
+
+/// Which pieces do as one of so many: those of a stated volume by it, the others by what the recipe says of each, or
+/// at the cook's word where there is no other way.
+#[test]
+fn a_piece_does_if_it_holds_its_part() {
+    let recipe = bake(json!([{"kind": "dish", "count": 2, "least_ml": 3000}]), 1);
+    let asked = |n| Asked::of(&recipe, &recipe.steps[0].cookware[0], n, None);
+    let by_volume = fewest(asked(12), &[(Some(3000), 2)]).expect("two");
+    assert_eq!(by_volume.pieces, 2);
+    assert_eq!([2999, 3000, 9000].map(|ml| by_volume.suits(Some(ml))), [false, true, true]);
+    assert!(by_volume.suits(None), "3 l each by the recipe's word");
+    assert!(!by_volume.of(1).suits(None) && by_volume.of(1).suits(Some(6000)));
+    // Sixty servings want 30 l; of four dishes of no stated volume the cook knows what they hold.
+    let at_word = fewest(asked(60), &[(None, 4)]).expect("all of them");
+    assert_eq!((at_word.pieces, at_word.suits(None), at_word.suits(Some(7000))), (4, true, false));
+}
+
 #[test]
 fn a_load_is_what_is_held_at_once() {
     let mut frying = bake(json!([{"kind": "pan", "count": 2}]), 2);

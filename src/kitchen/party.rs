@@ -295,3 +295,7 @@ pub enum Sourced<T> {
     /// The thing itself.
     Inline(Box<T>),
 }
+
+#[cfg(test)]
+#[path = "party_tests.rs"]
+mod tests;

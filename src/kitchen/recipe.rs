@@ -594,3 +594,7 @@ pub struct Safety {
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub unconfirmed: bool,
 }
+
+#[cfg(test)]
+#[path = "recipe_tests.rs"]
+mod tests;

@@ -358,5 +358,6 @@ mod tests {
         assert_eq!(Servingware { kind: Some(WareKind::Jug), ..with(bowl) }.is_a(), WareKind::Jug);
         assert_eq!((with(flat).usable_ml(), with(flat).usable_cm2()), (None, Some(565)));
         assert_eq!(Servingware { volume_ml: Some(9), ..with(deep) }.usable_ml(), Some(9));
+        assert_eq!(with(WareSize { deep_mm: Some(0), ..flat }).usable_ml(), None);
     }
 }

@@ -155,6 +155,20 @@ mod tests {
         }
     }
 
+    /// The cook is told that the halves lie side by side: nothing else keeps one from the other.
+    #[test]
+    fn of_halves_the_cook_is_told_to_keep_them_apart() {
+        let item = soup().ingredients[0].item.clone();
+        let made = halved(soup(), &[StandIn { item: item.clone(), by: "carrot".into() }]);
+        assert_eq!(made.notes.len(), soup().notes.len() + 1);
+        let note = made.notes.last().expect("a note");
+        for word in [item.as_str(), "carrot", "mark that half", "a spoon of its own"] {
+            assert!(note.contains(word), "{note}");
+        }
+        let unknown = [StandIn { item: "moon dust".into(), by: "sugar".into() }];
+        assert_eq!(halved(soup(), &unknown), soup());
+    }
+
     #[test]
     fn a_swap_takes_the_place_of_its_item() {
         let item = soup().ingredients[0].item.clone();

@@ -86,6 +86,14 @@ fn a_dish_that_is_hotter_than_they_like_is_not_open() {
     assert!(hottest > 0);
     assert_eq!((hot(None, hottest), hot(None, hottest - 1)), (false, true));
     assert_eq!((hot(Some(0), 0), hot(Some(3), 2), hot(Some(3), 3)), (false, true, false));
+    let open = |items: Value, wish: Value| finding_of(&recipe(items), &guest(wish)).is_open();
+    let chilli = || json!([{"item": "leek"}, {"item": "red chilli"}]);
+    assert!(open(chilli(), json!({})) && open(chilli(), json!({"avoids": ["celery"]})));
+    assert!(!open(chilli(), json!({"heat": 0})), "nothing against it, but too hot");
+    assert!(
+        !open(json!([{"item": "vegetable stock"}]), json!({"avoids": ["celery"]})),
+        "the label"
+    );
     let words: Vec<_> = (0..6).map(heat_word).collect();
     assert_eq!(words, ["not hot", "mild", "hot", "very hot", "fierce", "fierce"]);
 }
@@ -186,6 +194,63 @@ fn openings_name_what_would_stand_in() {
     evening.sheets[0].recipe.heat = Some(3);
     let mild = guest(json!({"diets": ["vegan"], "heat": 1}));
     assert_eq!(of(&evening, &mild, &[2, 3]), [], "no swap makes it milder");
+}
+
+/// What counts as enough comes before what does not, however sure that is.
+#[test]
+fn openings_of_mains_and_starters_come_before_those_of_puddings() {
+    let mut evening = evening(json!({"starters": 1, "mains": 1}));
+    let put = |evening: &mut Evening, dish: usize, course: Course, ingredients: Value| {
+        let made = Recipe { course, ..recipe(ingredients) };
+        (evening.sheets[dish].written, evening.sheets[dish].recipe) = (made.clone(), made);
+    };
+    // After its swap nothing is known against the pudding; of the main the label still decides.
+    put(&mut evening, 0, Course::Dessert, json!([{"item": "butter"}]));
+    put(&mut evening, 1, Course::Main, json!([{"item": "butter"}, {"item": "vegetable stock"}]));
+    put(&mut evening, 2, Course::Starter, json!([{"item": "butter"}, {"item": "honey"}]));
+    put(&mut evening, 3, Course::Main, json!([{"item": "leek"}]));
+    let found = openings(&evening, &guest(json!({"diets": ["vegan"]})), &[]);
+    let rows: Vec<_> = found.iter().map(|o| (o.dish, o.answer)).collect();
+    use Answer::{MayContain, NothingKnown};
+    assert_eq!(rows, [(2, NothingKnown), (1, MayContain), (0, NothingKnown)]);
+}
+
+/// The party's own swaps stay where they do no harm, and give way where another is wanted for the same item.
+#[test]
+fn openings_keep_the_swaps_that_were_made() {
+    let mut evening = evening(json!({"starters": 1, "mains": 1}));
+    let own = |item: &str, by: &str| crate::kitchen::StandIn { item: item.into(), by: by.into() };
+    let mut of = |ingredients: Value, swaps: Vec<crate::kitchen::StandIn>, wish: Value| {
+        evening.sheets[0].written = recipe(ingredients);
+        evening.party.dishes[0].swaps = swaps;
+        let dish = &evening.party.dishes[0];
+        evening.sheets[0].recipe = check::as_made(dish, evening.sheets[0].written.clone());
+        let found = openings(&evening, &guest(wish), &[1, 2, 3]);
+        let by = |o: Opening| o.swaps.into_iter().map(|s| s.by).collect::<Vec<_>>();
+        found.into_iter().map(|o| (o.answer, by(o))).collect::<Vec<_>>()
+    };
+    use Answer::{MayContain, NothingKnown};
+    let vegan = || json!({"diets": ["vegan"]});
+    let oil = || vec!["olive oil".to_owned()];
+    let butter = || json!([{"item": "butter"}, {"item": "leek"}]);
+    // Bacon instead of the leek still speaks against it: no swap of the butter alone would open it.
+    assert_eq!(of(butter(), vec![own("leek", "bacon")], vegan()), []);
+    assert_eq!(of(butter(), vec![own("leek", "carrot")], vegan()), [(NothingKnown, oil())]);
+    assert_eq!(of(butter(), vec![own("butter", "lard")], vegan()), [(NothingKnown, oil())]);
+    // An item that comes twice is swapped once, in both places.
+    let twice = json!([{"item": "butter"}, {"item": "leek"}, {"item": "butter"}]);
+    assert_eq!(of(twice, vec![], vegan()), [(NothingKnown, oil())]);
+    // What the label decides and nothing stands in for stays; what surely speaks against it may not.
+    let stock = json!([{"item": "butter"}, {"item": "vegetable stock"}]);
+    assert_eq!(of(stock, vec![], vegan()), [(MayContain, oil())]);
+    assert_eq!(of(json!([{"item": "vegetable stock"}]), vec![], vegan()), []);
+    assert_eq!(of(json!([{"item": "butter"}, {"item": "egg"}]), vec![], vegan()), []);
+    // What is no better than the item itself stands in for nothing.
+    let named = json!([{"item": "egg", "swaps": [{"item": "butter"}]}]);
+    assert_eq!(of(named, vec![], vegan()), []);
+    let mustard = json!([{"item": "butter"},
+        {"item": "vegetable stock", "swaps": [{"item": "wholegrain mustard"}]}]);
+    assert_eq!(of(mustard, vec![], vegan()), [(MayContain, oil())]);
 }
 
 #[test]

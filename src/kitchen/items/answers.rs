@@ -284,6 +284,10 @@ mod tests {
             ("onion", Diet::Vegan, NothingKnown),
             ("dragon scales", Diet::Vegan, MayContain),
             ("goat sausage", Diet::Vegetarian, Contains),
+            // What is made of several things may hide milk or egg; pork and alcohol are listed where they are known.
+            ("wholegrain mustard", Diet::Vegan, MayContain),
+            ("wholegrain mustard", Diet::NoPork, NothingKnown),
+            ("wholegrain mustard", Diet::NoAlcohol, NothingKnown),
         ] {
             assert_eq!(against(item, diet), answer, "{item}, {diet:?}");
         }
@@ -319,6 +323,12 @@ mod tests {
             ("wild boar pate", "game", Contains),
             ("wild boar pate", "beef", MayContain),
             ("dragon scales", "pork", MayContain),
+            ("onion", "chilli", NothingKnown),
+            ("onion", "spicy food", NothingKnown),
+            // By a third name of it, and of what the table does not have by its words.
+            ("scallions", "salad onions", Contains),
+            ("dragon mushroom", "mushrooms", Contains),
+            ("dragon mushroom", "fresh mushrooms", Contains),
         ] {
             assert_eq!(avoided(item, avoid), answer, "{item} / {avoid}");
         }

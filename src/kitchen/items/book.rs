@@ -142,6 +142,44 @@ mod tests {
         }
     }
 
+    /// Words in any order lead to the one item that has just these, and to none where two have.
+    #[test]
+    fn words_in_any_order_lead_to_the_one_item_that_has_them() {
+        let item = |name: &str, also: &[&str]| -> Item {
+            serde_json::from_value(serde_json::json!({"name": name, "also": also})).expect("reads")
+        };
+        let book = Book::new(vec![
+            item("sweet red pepper", &["red sweet pepper"]),
+            item("rice flour noodle", &[]),
+            item("noodle rice flour", &[]),
+        ]);
+        let found = |words: &str| book.find(words).map(|i| i.name.clone());
+        let is = |name: &str| Some(name.to_owned());
+        assert_eq!(found("pepper, sweet, red"), is("sweet red pepper"));
+        assert_eq!(found("Rice flour noodles"), is("rice flour noodle"));
+        assert_eq!(found("noodle rice flour"), is("noodle rice flour"));
+        assert_eq!((found("flour, rice, noodle"), found("pepper, red")), (None, None));
+    }
+
+    /// The names of the whole table that a mistyped one is nearest to, nearest first.
+    #[test]
+    fn of_names_that_are_near_the_nearest_come_first() {
+        for typed in ["onoin", "tomatoe paste", "chiken breast", "carot", "potatoe"] {
+            let typed_key = words::key(typed).join(" ");
+            let like = |item: &Item| {
+                let names = std::iter::once(&item.name).chain(&item.also);
+                let near = |n: &String| strsim::jaro_winkler(&typed_key, &words::key(n).join(" "));
+                names.map(near).fold(0.0, f64::max)
+            };
+            let mut all: Vec<f64> = all().iter().map(like).collect();
+            all.sort_by(|a, b| b.total_cmp(a));
+            let said: Vec<f64> =
+                suggest(typed).iter().map(|n| like(find(n).expect("an item"))).collect();
+            assert!(!said.is_empty(), "{typed}");
+            assert_eq!(said, all[..said.len()], "{typed}");
+        }
+    }
+
     #[test]
     fn every_file_reads_and_is_listed() {
         for text in FILES {

@@ -54,3 +54,26 @@ impl From<Source> for String {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_source_is_read_said_and_written() {
+        for (text, said) in [
+            ("sr28 11282", "USDA SR28, food 11282"),
+            ("afrs A-25", "TM 10-412 (2003), card A-25"),
+            ("afrs", "TM 10-412 (2003), recipes"),
+            ("memory", "from memory"),
+        ] {
+            let source = Source::try_from(text.to_owned()).expect(text);
+            assert_eq!((source.to_string(), String::from(source)), (said.into(), text.into()));
+        }
+        for wrong in
+            ["sr28 1128", "sr28 112820", "sr28 1128x", "sr28", "memory of it", "a book", ""]
+        {
+            assert!(Source::try_from(wrong.to_owned()).is_err(), "{wrong}");
+        }
+    }
+}

@@ -177,6 +177,21 @@ mod tests {
         assert_eq!(grams("cashews", &of("1", Unit::Cup, None)), Err(NoWeight::NoMeasure));
     }
 
+    /// Chopped and diced are alike, whichever of the two the row names; nothing else is.
+    #[test]
+    fn a_row_holds_for_its_own_way_of_cutting() {
+        let ways = ["chopped", "diced", "sliced", "shredded"];
+        for own in ways {
+            let g = Exact::whole(100);
+            let row = Measure { cut: vec![own.to_owned()], unit: Unit::Cup, g, from: None };
+            for cut in ways {
+                let alike = own == cut || [own, cut].iter().all(|c| ways[..2].contains(c));
+                assert_eq!(row.holds_for(Some(cut)), alike, "{own}, {cut}");
+            }
+            assert!(!row.holds_for(None) && !row.holds_for(Some("finely")), "{own}");
+        }
+    }
+
     #[test]
     fn ways_of_cutting() {
         for (words, form) in [

@@ -293,6 +293,9 @@ mod tests {
         assert_eq!(in_bulk("butternut squash", g(1000)), "butternut squash");
         assert_eq!(in_bulk("rice noodle", None), "rice noodles");
         assert_eq!(in_bulk("olive oil", None), "olive oil");
+        let of = |weight| in_bulk("aubergine", g(weight));
+        assert_eq!((of(300), of(301)), ("aubergines".to_owned(), "aubergine".to_owned()));
+        assert_eq!((singular("pies"), plural("pie")), ("pie".to_owned(), "pies".to_owned()));
     }
 
     #[test]

@@ -344,6 +344,14 @@ mod tests {
         assert_eq!(exact("-1/3").to_string(), "-1/3");
         assert_eq!(exact("-1 1/2").to_string(), "-1.5");
         assert_eq!(exact("0.05").to_string(), "0.05");
+        // Eighteen digits before the point or behind it are read, each of them; no more.
+        let digits = "123456789012345678";
+        assert_eq!(exact(digits).numerator(), 123_456_789_012_345_678);
+        let below = Exact::fraction(123_456_789_012_345_678, 10_i128.pow(18));
+        assert_eq!(Some(exact(&format!("0.{digits}"))), below);
+        for wrong in [format!("{digits}9"), format!("0.{digits}9")] {
+            assert!(wrong.parse::<Exact>().is_err(), "{wrong}");
+        }
     }
 
     #[test]
@@ -353,6 +361,39 @@ mod tests {
         assert_eq!(Exact::decimal(f64::NAN), Exact::ZERO);
         assert_eq!(Exact::decimal(f64::INFINITY), Exact::decimal(1e15));
         assert_eq!(Exact::decimal(1e-300), Exact::ZERO);
+        // Nine places are kept.
+        assert_eq!(Exact::decimal(0.123_456_789_12), exact("0.123456789"));
+        assert_eq!(Exact::decimal(-2.000_000_000_6), exact("-2.000000001"));
+    }
+
+    /// Two and three, each by so little more that no sum or product of them fits: to nine places they are 5 and 6.
+    #[test]
+    fn what_does_not_fit_is_rounded_to_nine_places() {
+        let (some, other) = (10_i128.pow(30) + 57, 10_i128.pow(30) + 61);
+        let two = Exact::fraction(2 * some + 1, some).expect("fraction");
+        let three = Exact::fraction(3 * other + 1, other).expect("fraction");
+        assert_eq!((two + three, three - two, two * three), (exact("5"), exact("1"), exact("6")));
+        // What is too large or too fine by itself is cut as soon as it is reckoned with.
+        let far = Exact::fraction(10_i128.pow(32), 1).expect("fraction");
+        let fine = Exact::fraction(1, 10_i128.pow(32)).expect("fraction");
+        let cut = [far * Exact::ONE, far + Exact::ZERO].map(Exact::to_f64);
+        assert!(cut.iter().all(|&c| (c - 1e15).abs() < 1.0), "{cut:?}");
+        assert_eq!([fine * Exact::ONE, fine + Exact::ZERO], [Exact::ZERO; 2]);
+    }
+
+    /// In a file a decimal number is a number; a third, and what a number would not hold whole, is text.
+    #[test]
+    fn a_file_has_numbers_where_they_hold_the_amount() {
+        for (amount, file) in [
+            ("1.25", "1.25"),
+            ("-0.5", "-0.5"),
+            ("3", "3"),
+            ("1000000", "1000000"),
+            ("1234567.5", "\"1234567.5\""),
+            ("1/3", "\"1/3\""),
+        ] {
+            assert_eq!(serde_json::to_string(&exact(amount)).expect("JSON"), file);
+        }
     }
 
     #[test]

@@ -85,6 +85,12 @@ mod tests {
             ("10.3", Unit::Piece, "10 1/2"),
             ("1/2", Unit::Bunch, "1/2 bunch"),
             ("0", Unit::Piece, "0"),
+            ("0", Unit::G, "0 g"),
+            ("9.9", Unit::Piece, "9 7/8"),
+            ("10", Unit::Piece, "10"),
+            ("99.7", Unit::Piece, "99 1/2"),
+            ("100.4", Unit::Piece, "100"),
+            ("10 1/3", Unit::Tbsp, "10 1/2 tbsp"),
         ] {
             assert_eq!(say(amount.parse().expect("amount"), unit), said);
         }
