@@ -225,3 +225,42 @@ fn demands_that_clash_are_as_few_as_can_be() {
     // The family holds all kinds, or the test shows nothing.
     assert!(without >= 30 && in_time >= 30, "{without} without an answer, {in_time} in time");
 }
+
+/// Cut short it says no more than it knows: that demands clash is certain, that they are as few as can be only where
+/// it says so.
+#[test]
+fn a_clash_that_is_cut_short_is_one_all_the_same() {
+    let never = || false;
+    let patience = |work: u64| Patience { work, stop: &never };
+    let (mut short, mut open) = (0, 0);
+    for seed in 1..=150 {
+        let problem = tiny(seed);
+        let all = prove::demands(&problem);
+        let without = |but: &[prove::Demand]| prove::met(&problem, but, &patience(u64::MAX));
+        let mut work = 50;
+        loop {
+            let met = prove::met(&problem, &[], &patience(work));
+            work += 1 + work / 4;
+            let (demands, smallest) = match met {
+                Met::Yes(_) => break,
+                Met::Open => {
+                    open += 1;
+                    continue;
+                }
+                Met::No(Clashing { demands, smallest }) => (demands, smallest),
+            };
+            let but: Vec<_> = all.iter().copied().filter(|d| !demands.contains(d)).collect();
+            assert!(matches!(without(&but), Met::No(_)), "seed {seed}: {demands:?}");
+            if smallest {
+                for &given_up in &demands {
+                    let met = without(&[&but[..], &[given_up]].concat());
+                    assert!(matches!(met, Met::Yes(_)), "seed {seed}: {given_up:?}");
+                }
+                break;
+            }
+            short += 1;
+        }
+    }
+    // The family holds both, or the test shows nothing.
+    assert!(short > 0 && open > 0, "{short} cut short, {open} not seen");
+}

@@ -263,6 +263,7 @@ mod tests {
         // Their places are taken again.
         let anew = [clauses.add(lits(10, 3), true, 5), clauses.add(lits(11, 3), true, 5)];
         assert!(anew.contains(&6) && anew.contains(&7), "{anew:?}");
+        assert!([10, 11].iter().all(|n| left(&clauses).contains(n)), "what is put there is kept");
         // Of those that were used equally little, the one of most levels goes first.
         let mut clauses = Clauses::default();
         (0..4).for_each(|_| clauses.grow());
@@ -271,6 +272,20 @@ mod tests {
         }
         clauses.reduce(|_, _| false);
         assert_eq!(left(&clauses), [4, 5]);
+    }
+
+    /// A clause is in use by either of the two statements that it is watched by: it is the reason of the one that holds.
+    #[test]
+    fn what_is_in_use_by_one_of_its_statements_is_not_forgotten() {
+        for side in 0..2 {
+            let mut clauses = Clauses::default();
+            (0..4).for_each(|_| clauses.grow());
+            for n in 1..=4 {
+                clauses.add(lits(n, 3), true, 5);
+            }
+            clauses.reduce(|c, l| c == 0 && l.var == Var::positive(side));
+            assert_eq!(left(&clauses), [1, 3, 4]);
+        }
     }
 
     #[test]
