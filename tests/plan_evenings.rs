@@ -52,7 +52,7 @@ impl Play<'_> {
             let Begun::Running { start, end, way, station, .. } = begun else { continue };
             if *end <= now && self.dice.percent(75) {
                 let (start, end, way, station) = (*start, *end, *way, station.clone());
-                *begun = Begun::Done { start, end, way, station };
+                *begun = Begun::Done { start, end, way, station, left_out: false };
             } else {
                 *end = (*end).max(now + self.dice.minutes(0, 9));
             }
@@ -69,9 +69,9 @@ impl Play<'_> {
             let end = end.max(start + 1);
             let (way, station) = (block.way, block.station.clone());
             let begun = if end <= now {
-                Begun::Done { start, end, way, station }
+                Begun::Done { start, end, way, station, left_out: false }
             } else if self.dice.percent(3) {
-                Begun::Done { start, end: start, way, station } // Left out.
+                Begun::Done { start, end: start, way, station, left_out: true }
             } else {
                 let (cook, setting_c) = (block.cook.clone(), block.setting_c);
                 Begun::Running { start, end, way, station, cook, setting_c }

@@ -117,7 +117,7 @@ fn what_has_begun_keeps_its_dishes_and_its_rack() {
             let (cook, setting_c) = (None, Some(190));
             Begun::Running { start, end, way, station, cook, setting_c }
         } else if block.key.step < bake {
-            Begun::Done { start: start - 40, end: start - 5, way, station }
+            Begun::Done { start: start - 40, end: start - 5, way, station, left_out: false }
         } else {
             continue;
         };

@@ -69,7 +69,7 @@ pub fn settle(evening: &Evening, situation: &Situation) -> Result<Option<Eve>, N
     }
     for block in plan.blocks.iter().filter(|b| open.contains(&(b.key.dish, b.key.step))) {
         let (start, end, way, station) = (block.start, block.end, block.way, block.station.clone());
-        let done = Begun::Done { start, end, way, station };
+        let done = Begun::Done { start, end, way, station, left_out: false };
         if let Entry::Vacant(place) = situation.begun.entry(block.key) {
             place.insert(done);
             // Once the day has come it counts as made.

@@ -26,7 +26,7 @@ pub(super) fn as_planned(plan: &Plan, now: i32) -> BTreeMap<StepKey, Begun> {
     let begun = plan.blocks.iter().filter(|b| b.start < now).map(|b| {
         let (start, end, way, station) = (b.start, b.end, b.way, b.station.clone());
         let begun = if end <= now {
-            Begun::Done { start, end, way, station }
+            Begun::Done { start, end, way, station, left_out: false }
         } else {
             let (cook, setting_c) = (b.cook.clone(), b.setting_c);
             Begun::Running { start, end, way, station, cook, setting_c }

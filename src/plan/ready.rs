@@ -138,7 +138,8 @@ fn as_planned(
                 if *end <= minute && block.key != but =>
             {
                 let (start, end, way, station) = (*start, *end, *way, station.clone());
-                then.begun.insert(block.key, Begun::Done { start, end, way, station });
+                then.begun
+                    .insert(block.key, Begun::Done { start, end, way, station, left_out: false });
             }
             Some(_) => {}
             None if block.start >= minute || late.contains(&block.key) => {}
@@ -163,7 +164,7 @@ fn begun(block: &Block, minute: Minute) -> Begun {
     let (start, end, way) = (block.start, block.end, block.way);
     let station = block.station.clone();
     if end <= minute {
-        return Begun::Done { start, end, way, station };
+        return Begun::Done { start, end, way, station, left_out: false };
     }
     let (cook, setting_c) = (block.cook.clone(), block.setting_c);
     Begun::Running { start, end, way, station, cook, setting_c }

@@ -83,7 +83,7 @@ pub enum Begun {
         /// Oven setting, °C.
         setting_c: Option<i32>,
     },
-    /// It is done (or was left out: then both are the minute of that mark).
+    /// It is done.
     Done {
         /// When it started.
         start: Minute,
@@ -93,6 +93,9 @@ pub enum Begun {
         way: usize,
         /// Id of the station.
         station: String,
+        /// It was left out before it began: start and end are the minute of that mark, and way and station are where
+        /// it would have been.
+        left_out: bool,
     },
 }
 

@@ -67,7 +67,13 @@ impl Case {
         self.situation.now = Some(now);
         for &(dish, step) in begun {
             let b = self.block(dish, step, 0).clone();
-            let done = Begun::Done { start: b.start, end: b.end, way: 0, station: b.station };
+            let done = Begun::Done {
+                start: b.start,
+                end: b.end,
+                way: 0,
+                station: b.station,
+                left_out: false,
+            };
             self.situation.begun.insert(b.key, done);
         }
         self
@@ -162,7 +168,13 @@ fn loads_that_had_to_move_make_the_servings_in_as_many_as_that_takes() {
         moved(4, 2).with(|c| {
             c.situation.down.clear();
             let b = c.block(1, 1, 1).clone();
-            let done = Begun::Done { start: b.start, end: b.end, way: 1, station: b.station };
+            let done = Begun::Done {
+                start: b.start,
+                end: b.end,
+                way: 1,
+                station: b.station,
+                left_out: false,
+            };
             c.situation.begun.extend(begun.then_some((b.key, done)));
         })
     };

@@ -1,9 +1,13 @@
 //! When a new plan is asked for, to the second, and in which words.
 
+use std::sync::Arc;
+
 use super::event::{Event, Mark};
 use super::testbed::{adopted, evening, id, marks, ms, on_time, plan};
 use super::{fold, needs_reshuffle};
-use crate::plan::Plan;
+use crate::kitchen::{Evening, StationKind, Way};
+use crate::plan::planner::Planning;
+use crate::plan::{Plan, StepKey};
 
 type Row = (&'static str, &'static str);
 
@@ -126,4 +130,38 @@ fn a_plan_that_does_not_know_what_is_open_is_a_reason() {
         Some("because the plan lacks the pie (rest)")
     );
     assert_eq!(by(lacks, &[("16:05", "finished")], &[], "16:10"), None, "the evening is closed");
+}
+
+/// Whatever became of the first of two loads, the next plan has the other one: also where both could have been made at
+/// once elsewhere, and where start and end were marked in one moment.
+#[test]
+fn the_next_plan_has_the_loads_that_are_left() {
+    let mut party = Evening::clone(&evening());
+    let ways = &mut party.sheets[2].recipe.steps[0].ways;
+    let oven = StationKind::Oven;
+    ways.push(Way { station: oven, at_c: Some(200), load_servings: None, ..ways[0].clone() });
+    party.kitchen.cookware[0].ovenproof = true;
+    let party = Arc::new(party);
+    let rows: [&[Row]; 5] = [
+        &[],
+        &[("17:41", "start fries fry 0"), ("17:41", "done fries fry 0")],
+        &[("17:40", "start fries fry 0"), ("17:48", "done fries fry 0")],
+        &[("17:40", "start fries fry 0"), ("17:41", "skip fries fry 0")],
+        &[("17:41", "skip fries fry 0")],
+    ];
+    for rows in rows {
+        let mut all = marks(rows);
+        let now_ms = ms("17:50");
+        let state = fold(Arc::clone(&party), &all);
+        let situation = state.situation(now_ms);
+        let planning = Planning::new(state.evening(), &situation).expect("a problem");
+        let plan = planning.first().expect("a plan").0;
+        all.push(Mark { seq: 900, at_ms: now_ms, event: adopted(plan) });
+        let state = fold(Arc::clone(&party), &all);
+        let planned = |key| state.plan().is_some_and(|p| p.blocks.iter().any(|b| b.key == key));
+        let lacks = |key: &_| !planned(*key) && !state.facts().progress.contains_key(key);
+        let lacking: Vec<StepKey> = state.all_loads().filter(lacks).collect();
+        assert!(lacking.is_empty(), "after {rows:?} the plan lacks {lacking:?}");
+        assert!(rows.is_empty() || state.loads(2, 0) == 2, "{rows:?}");
+    }
 }

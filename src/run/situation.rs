@@ -48,6 +48,7 @@ impl State {
                     end: self.minute(self.nominal_end_ms(*key, run)),
                     way: run.way,
                     station: run.station.clone(),
+                    left_out: false,
                 },
                 Progress::Running(run) => Begun::Running {
                     start: self.minute(run.start_ms),
@@ -62,11 +63,14 @@ impl State {
                     end: self.minute(*end_ms),
                     way: run.way,
                     station: run.station.clone(),
+                    left_out: false,
                 },
                 Progress::Skipped(run, at_ms) => {
+                    // What was begun and then given up was begun there, in that way.
+                    let left_out = run.is_none();
                     let run = run.clone().unwrap_or_else(|| self.likely_run(*key, *at_ms));
                     let at = self.minute(*at_ms);
-                    Begun::Done { start: at, end: at, way: run.way, station: run.station }
+                    Begun::Done { start: at, end: at, way: run.way, station: run.station, left_out }
                 }
             };
             (*key, begun)

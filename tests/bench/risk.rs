@@ -20,7 +20,7 @@ fn at(plan: &Plan, now: i32) -> Situation {
         let (start, end, way, station) = (b.start, b.end, b.way, b.station.clone());
         let (cook, setting_c) = (b.cook.clone(), b.setting_c);
         let begun = if end <= now {
-            Begun::Done { start, end, way, station }
+            Begun::Done { start, end, way, station, left_out: false }
         } else {
             Begun::Running { start, end, way, station, cook, setting_c }
         };

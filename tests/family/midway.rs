@@ -109,7 +109,7 @@ fn begun(
     let (start, way, station) = (block.start, block.way, block.station.clone());
     let late = runs_over && just(block.end);
     if block.end <= now && !late {
-        return Some(Begun::Done { start, end: block.end, way, station });
+        return Some(Begun::Done { start, end: block.end, way, station, left_out: false });
     }
     let end = if late { block.end.max(now) + over } else { block.end };
     let (cook, setting_c) = (block.cook.clone(), block.setting_c);

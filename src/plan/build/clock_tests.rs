@@ -205,7 +205,7 @@ fn midway(now: i32, done: &[(usize, i32, i32)]) -> (Evening, Situation) {
     ]);
     let one = |&(step, start, end): &(usize, i32, i32)| {
         let key = StepKey { dish: 0, step, load: 0 };
-        (key, Begun::Done { start, end, way: 0, station: "board".to_owned() })
+        (key, Begun::Done { start, end, way: 0, station: "board".to_owned(), left_out: false })
     };
     let begun = done.iter().map(one).collect();
     (dish(&steps, &["mix"]), Situation { now: Some(now), begun, ..Situation::default() })
@@ -251,7 +251,7 @@ fn heating_that_was_left_out_does_not_start_the_clock_anew() {
     let boiled = |until: i32| {
         let done = |step, start, end, station: &str| {
             let key = StepKey { dish: 0, step, load: 0 };
-            (key, Begun::Done { start, end, way: 0, station: station.to_owned() })
+            (key, Begun::Done { start, end, way: 0, station: station.to_owned(), left_out: false })
         };
         let begun = [done(0, 960, 970, "board"), done(1, 980, until, "hob")].into();
         clocks(&evening, &Situation { now: Some(1_000), begun, ..Situation::default() })

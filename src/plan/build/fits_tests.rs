@@ -210,7 +210,7 @@ fn a_cushion_is_what_the_last_steps_may_run_over_by() {
 fn waits(now: i32, held: Option<(Option<usize>, &str)>, down: &str) -> (Problem, Map) {
     let done = |step: usize, start, end, station: &str| {
         let key = StepKey { dish: ROAST, step, load: 0 };
-        (key, Begun::Done { start, end, way: 0, station: station.to_owned() })
+        (key, Begun::Done { start, end, way: 0, station: station.to_owned(), left_out: false })
     };
     let shown = HoldBlock {
         dish: ROAST,

@@ -45,7 +45,7 @@ fn running(start: i32, end: i32, station: &str, setting_c: Option<i32>) -> Begun
 }
 
 fn done(start: i32, end: i32, station: &str) -> Begun {
-    Begun::Done { start, end, way: 0, station: station.to_owned() }
+    Begun::Done { start, end, way: 0, station: station.to_owned(), left_out: false }
 }
 
 fn at(now: i32, begun: Vec<(StepKey, Begun)>) -> Situation {
@@ -398,11 +398,37 @@ fn loads_left_over_go_where_the_first_ones_went() {
     let begun = vec![(key(CHIPS, 1, 0), running(17 * 60 + 25, 17 * 60 + 34, "fryer", None))];
     let (_, map) = build(&evening(), &at(17 * 60 + 30, begun)).expect("a problem");
     assert!(map.tasks.iter().all(|t| !t.shadow));
-    // What was left out says nothing about where the rest is done.
-    let left_out = vec![(key(CHIPS, 1, 0), done(17 * 60 + 25, 17 * 60 + 25, "board"))];
-    let (_, map) = build(&evening(), &at(17 * 60 + 30, left_out)).expect("a problem");
-    let fry = map.steps.iter().find(|s| (s.dish, s.step) == (CHIPS, 1)).expect("a step");
-    assert_eq!(fry.modes, [ModeAt { way: 0, station: Some(2) }]);
+}
+
+/// Marked as begun and as done in one minute, a load says where the others are made; left out, it does not, and the
+/// others are still to be made.
+#[test]
+fn one_load_in_no_time_is_not_all_of_them() {
+    let evening = evening_with(|_, k, r| {
+        k["cookware"][3]["ovenproof"] = json!(true);
+        let ways = r[1]["steps"][1]["ways"].as_array_mut().expect("ways");
+        ways.push(json!({"station": "oven", "minutes": 25, "at_c": 220}));
+    });
+    let ways = |begun: Vec<(StepKey, Begun)>| {
+        let (problem, map) = build(&evening, &at(17 * 60 + 30, begun)).expect("a problem");
+        let at = map.steps.iter().position(|s| (s.dish, s.step) == (CHIPS, 1)).expect("a step");
+        let modes = map.steps[at].modes.iter().zip(&problem.steps[at].modes);
+        modes.map(|(at, m)| (at.way, m.loads)).collect::<Vec<_>>()
+    };
+    let minute = 17 * 60 + 25;
+    assert_eq!(ways(Vec::new()), [(0, 3), (1, 1)], "three in the fryer or all in the oven");
+    let fried = done(minute, minute, "fryer");
+    assert_eq!(ways(vec![(key(CHIPS, 1, 0), fried)]), [(0, 3)]);
+    let left_out = |station: &str| Begun::Done {
+        start: minute,
+        end: minute,
+        way: 0,
+        station: station.to_owned(),
+        left_out: true,
+    };
+    assert_eq!(ways(vec![(key(CHIPS, 1, 0), left_out("board"))]), [(0, 3)]);
+    let all = (0..3).map(|load| (key(CHIPS, 1, load), left_out("fryer"))).collect();
+    assert_eq!(ways(all), [(0, 3)], "nothing is left of it");
 }
 
 #[test]

@@ -9,7 +9,7 @@ impl Compose<'_> {
     pub(super) fn add_history(&self, plan: &mut Plan) {
         for (key, begun) in &self.situation.begun {
             let shown = self.map.tasks.iter().any(|t| t.key == *key);
-            if let Begun::Done { start, end, way, station } = begun
+            if let Begun::Done { start, end, way, station, .. } = begun
                 && self.situation.served.contains(&key.dish)
                 && !shown
             {

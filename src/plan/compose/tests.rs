@@ -206,7 +206,13 @@ fn at_five(previous: Plan) -> Situation {
         begun: [
             (
                 key(0, 0),
-                Begun::Done { start: 16 * H, end: 16 * H + 11, way: 0, station: "board".into() },
+                Begun::Done {
+                    start: 16 * H,
+                    end: 16 * H + 11,
+                    way: 0,
+                    station: "board".into(),
+                    left_out: false,
+                },
             ),
             (
                 key(0, 1),
@@ -226,6 +232,7 @@ fn at_five(previous: Plan) -> Situation {
                     end: 16 * H + 31,
                     way: 0,
                     station: "board".into(),
+                    left_out: false,
                 },
             ),
         ]
@@ -270,7 +277,13 @@ fn a_running_evening_keeps_numbers_settings_and_what_happened() {
 /// Twelve past four: the first step is done, and the oven stands at 120 °C.
 fn oven_at_120(shown: &Plan) -> Situation {
     let first = StepKey { dish: 0, step: 0, load: 0 };
-    let done = Begun::Done { start: 16 * H, end: 16 * H + 10, way: 0, station: "board".into() };
+    let done = Begun::Done {
+        start: 16 * H,
+        end: 16 * H + 10,
+        way: 0,
+        station: "board".into(),
+        left_out: false,
+    };
     Situation {
         now: Some(16 * H + 12),
         begun: [(first, done)].into(),
@@ -308,8 +321,13 @@ fn an_oven_that_cools_by_itself_is_not_taken_for_a_dial_that_was_turned() {
 #[test]
 fn served_dishes_stay_on_the_chart_as_they_were() {
     let (evening, shown) = supper();
-    let done =
-        |start, end, station: &str| Begun::Done { start, end, way: 0, station: station.into() };
+    let done = |start, end, station: &str| Begun::Done {
+        start,
+        end,
+        way: 0,
+        station: station.into(),
+        left_out: false,
+    };
     let mut situation = Situation {
         now: Some(19 * H + 5),
         begun: [

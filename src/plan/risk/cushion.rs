@@ -379,7 +379,7 @@ mod tests {
         assert_eq!(unrest(&situation, &outcome.plan), 0);
         let (key, b) = (first.blocks[1].key, &first.blocks[1]);
         let (start, end, way, station) = (b.start, b.end, b.way, b.station.clone());
-        let done = crate::plan::Begun::Done { start, end, way, station };
+        let done = crate::plan::Begun::Done { start, end, way, station, left_out: false };
         situation.begun.insert(StepKey { dish: 9, ..key }, done);
         assert_eq!(unrest(&situation, &first), 0);
         let moved = |b: &&Block| {

@@ -219,7 +219,7 @@ fn a_step_that_is_done_is_done() {
     let due = evening.service_minute(0);
     let done = |end| {
         let station = "board".to_owned();
-        let done = Begun::Done { start: due - 50, end, way: 0, station };
+        let done = Begun::Done { start: due - 50, end, way: 0, station, left_out: false };
         let begun = [(StepKey::default(), done)].into_iter().collect();
         Situation { now: Some(due + 5), begun, ..Situation::default() }
     };

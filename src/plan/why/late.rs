@@ -244,7 +244,9 @@ fn begun_then(
     }
     match (b.start < now, b.end <= now) {
         (false, _) => None,
-        (true, true) => Some(Begun::Done { start: b.start, end: b.end, way, station }),
+        (true, true) => {
+            Some(Begun::Done { start: b.start, end: b.end, way, station, left_out: false })
+        }
         (true, false) => Some(running(b.start, b.end)),
     }
 }
@@ -252,9 +254,13 @@ fn begun_then(
 /// What runs and is expected to end by then is done.
 fn ended(so_far: &Begun, now: Minute) -> Begun {
     match so_far {
-        Begun::Running { start, end, way, station, .. } if *end <= now => {
-            Begun::Done { start: *start, end: *end, way: *way, station: station.clone() }
-        }
+        Begun::Running { start, end, way, station, .. } if *end <= now => Begun::Done {
+            start: *start,
+            end: *end,
+            way: *way,
+            station: station.clone(),
+            left_out: false,
+        },
         other => other.clone(),
     }
 }

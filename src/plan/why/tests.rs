@@ -144,7 +144,10 @@ fn what_has_happened_is_a_fact() {
     let mut done = running.clone();
     let block = plan.blocks.iter().find(|b| b.key == key).expect("a block");
     let (way, station) = (block.way, block.station.clone());
-    done.begun.insert(key, Begun::Done { start: at(17, 30), end: at(18, 30), way, station });
+    done.begun.insert(
+        key,
+        Begun::Done { start: at(17, 30), end: at(18, 30), way, station, left_out: false },
+    );
     assert!(late::situation_then(&evening, &done, &Arc::new(plan), key, 5).is_none());
 }
 

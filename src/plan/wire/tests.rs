@@ -58,9 +58,20 @@ fn the_terms_of_a_running_evening_add_up_too() {
         cook: None,
         setting_c: None,
     };
-    let season = Begun::Done { start: 16 * 60, end: 16 * 60 + 10, way: 0, station: "board".into() };
-    let mix =
-        Begun::Done { start: 16 * 60 + 25, end: 16 * 60 + 31, way: 0, station: "board".into() };
+    let season = Begun::Done {
+        start: 16 * 60,
+        end: 16 * 60 + 10,
+        way: 0,
+        station: "board".into(),
+        left_out: false,
+    };
+    let mix = Begun::Done {
+        start: 16 * 60 + 25,
+        end: 16 * 60 + 31,
+        way: 0,
+        station: "board".into(),
+        left_out: false,
+    };
     let key = |dish, step| StepKey { dish, step, load: 0 };
     let situation = Situation {
         now: Some(18 * 60),

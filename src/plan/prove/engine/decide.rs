@@ -60,10 +60,9 @@ impl Order {
         self.bump /= 0.95;
     }
 
-    /// A beginning: variables with more weight come first. It must not become less.
-    pub fn set(&mut self, base: usize, weight: f64) {
-        debug_assert!(weight >= self.activity[base]);
-        self.activity[base] = weight;
+    /// A beginning: variables with more weight come first. It has this weight at the least.
+    pub fn raise(&mut self, base: usize, weight: f64) {
+        self.activity[base] = self.activity[base].max(weight);
         if self.place[base] != NOWHERE {
             self.up(self.place[base] as usize);
         }
@@ -122,7 +121,7 @@ mod tests {
         for seed in 0..200 {
             let (mut order, r) = (Order::default(), &mut Rng::new(seed));
             let count = 1 + r.below(12);
-            let mut weights = vec![0.0; count];
+            let mut weights = vec![0.0_f64; count];
             (0..count).for_each(|_| order.grow());
             let mut out: Vec<usize> = Vec::new();
             let mut bump = 1.0;
@@ -130,8 +129,9 @@ mod tests {
                 let base = r.below(count);
                 match r.below(6) {
                     0 => {
-                        weights[base] += r.below(4) as f64;
-                        order.set(base, weights[base]);
+                        let weight = r.below(8) as f64;
+                        weights[base] = weights[base].max(weight);
+                        order.raise(base, weight);
                     }
                     1 => {
                         weights[base] += bump;

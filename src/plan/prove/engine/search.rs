@@ -60,9 +60,9 @@ impl Engine {
         self.search.dive = order;
     }
 
-    /// A variable is more worth trying the more weight it has. Not less than it had.
+    /// A variable is more worth trying the more weight it has; it has this at the least.
     pub fn weigh(&mut self, base: usize, weight: f64) {
-        self.order.set(base, weight);
+        self.order.raise(base, weight);
     }
 
     /// Looks for values that satisfy everything and the assumptions.
