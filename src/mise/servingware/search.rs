@@ -44,12 +44,17 @@ const WITHOUT: i64 = 1_000;
 /// As many dishes as can be served, and for these the cheapest patterns.
 #[must_use]
 pub fn search(case: &Case) -> Found {
-    let (most, _) = run(case, Aim::Most, NODES);
+    within(case, NODES)
+}
+
+/// The same in no more steps than `limit` for each of its two questions.
+fn within(case: &Case, limit: u32) -> Found {
+    let (most, _) = run(case, Aim::Most, limit);
     let served: Vec<usize> = (0..case.patterns.len())
         .filter(|&d| most.chosen.get(d).is_some_and(Option::is_some))
         .collect();
     let part = case.part(&served);
-    let (best, _) = run(&part, Aim::Cheapest, NODES);
+    let (best, _) = run(&part, Aim::Cheapest, limit);
     let mut chosen = vec![None; case.patterns.len()];
     for (at, dish) in served.iter().enumerate() {
         if let Some(place) = chosen.get_mut(*dish) {
@@ -227,6 +232,9 @@ impl Search<'_> {
     /// is not, by less and less, and keeps the prices with the highest bound.
     fn find_prices(&mut self) {
         let dishes = self.case.patterns.len();
+        if self.aim == Aim::Most {
+            self.price_the_busiest();
+        }
         let mut best = (i64::MIN, self.prices.clone());
         let mut step = match self.aim {
             Aim::Most => WITHOUT / 2,
@@ -266,6 +274,16 @@ impl Search<'_> {
             }
         }
         self.prices = best.1;
+    }
+
+    /// Begins at the time at which most dishes take something: there each piece is worth a dish. Where any piece
+    /// does for any dish that is exact at once; from nothing the walk would not always come there.
+    fn price_the_busiest(&mut self) {
+        let dishes = |time: usize| self.times.iter().filter(|t| t.contains(&time)).count();
+        let times = 0..self.prices.len().checked_div(self.wares).unwrap_or(0);
+        let Some(busiest) = times.max_by_key(|&time| dishes(time)) else { return };
+        let there = self.prices.iter_mut().skip(busiest * self.wares).take(self.wares);
+        there.for_each(|price| *price = WITHOUT);
     }
 
     /// Decides one more dish; `spent` is the cost so far.
@@ -339,3 +357,7 @@ impl Search<'_> {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "search_tests.rs"]
+mod tests;
