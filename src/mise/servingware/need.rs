@@ -185,27 +185,35 @@ fn wanted_again(
     others.filter(|p| p.from < to && p.to > served_at).map(|p| p.from).min()
 }
 
-/// The pans that a dish ends in: those of its last step.
+/// The pans that a dish ends in: those of its last step, on the day on which that is done.
 fn own_pans(
     evening: &Evening,
     plan: Option<&Plan>,
     dish: usize,
     sheet: &Sheet,
 ) -> Vec<(String, u32)> {
-    let Some(step) = sheet.recipe.steps.get(sheet.last_step()) else { return Vec::new() };
-    let wares = &evening.kitchen.cookware;
+    let last = sheet.last_step();
+    let Some(step) = sheet.recipe.steps.get(last) else { return Vec::new() };
+    let kitchen = &evening.kitchen;
+    let wares = &kitchen.cookware;
     let title = |id: &str| wares.iter().find(|c| c.id == id).map(|c| (c.title.clone(), &c.kind));
     let asked = |kind: &str| step.cookware.iter().any(|n| n.kind == kind);
     if let Some(plan) = plan {
-        let own = plan.pans.iter().filter(|p| p.dish == dish);
+        // What was done the day before was done in others.
+        let blocks = plan.blocks.iter().filter(|b| b.key.dish == dish && b.key.step == last);
+        let begins = blocks.map(|b| b.start).min();
+        let is_late = |p: &&crate::plan::PanBlock| begins.is_none_or(|begins| p.to > begins);
+        let own = plan.pans.iter().filter(|p| p.dish == dish).filter(is_late);
         let own = own.filter_map(|p| Some((title(&p.cookware)?, p.numbers.len())));
         let own = own.filter(|((_, kind), _)| asked(kind));
         return own.map(|((title, _), n)| (title, u32::try_from(n).unwrap_or(u32::MAX))).collect();
     }
     let of_kind = |need: &crate::kitchen::CookwareNeed| {
-        let pan = wares.iter().find(|c| c.kind == need.kind)?;
         let asked = Asked::of(&sheet.recipe, need, sheet.servings, None);
-        let take = pans::in_kitchen(&evening.kitchen, &need.kind, asked, false);
+        let take = pans::in_kitchen(kitchen, &need.kind, asked, false);
+        let all = pans::of_kind(kitchen, &need.kind, false).map(|(_, c)| c);
+        let will_do = all.filter(|c| take.is_none_or(|take| take.suits(c.volume_ml)));
+        let pan = will_do.min_by_key(|c| c.volume_ml.unwrap_or(u32::MAX))?;
         Some((pan.title.clone(), take.map_or(need.count, |take| take.pieces)))
     };
     step.cookware.iter().filter_map(of_kind).collect()

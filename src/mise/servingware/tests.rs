@@ -1,3 +1,8 @@
+mod clash;
+mod need;
+mod sets;
+mod words;
+
 use proptest::prelude::*;
 
 use super::fit::holds_all;
