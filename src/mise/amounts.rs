@@ -104,3 +104,20 @@ pub fn market(evening: &Evening) -> Market {
         Degrees::Fahrenheit => Market::Us,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_not_made_has_no_portions() {
+        let evening = crate::plan::sample::evening();
+        let dishes = |dropped: &[usize]| -> Vec<usize> {
+            of_made(&evening, dropped).iter().map(|p| p.dish).collect()
+        };
+        assert_eq!(dishes(&[]), [0, 1, 2, 2]);
+        assert_eq!(dishes(&[0]), [1, 2, 2]);
+        assert_eq!(dishes(&[1, 2]), [0]);
+        assert!(dishes(&[0, 1, 2]).is_empty());
+    }
+}

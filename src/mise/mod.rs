@@ -36,3 +36,17 @@ pub fn day_words(evening: &Evening, minute: Minute) -> String {
         day => format!("{}, ", day.format("%a %-d %b")),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn another_day_than_the_partys_is_said() {
+        // A Friday.
+        let evening = crate::plan::sample::evening();
+        let words = |minute| day_words(&evening, minute);
+        assert_eq!([words(0), words(DAY - 1)], ["", ""]);
+        assert_eq!([words(-1), words(DAY)], ["Thu 19 Nov, ", "Sat 21 Nov, "]);
+    }
+}

@@ -193,3 +193,6 @@ fn steps(sheet: &Sheet) -> Vec<ScaledStep> {
     });
     scaled.collect()
 }
+
+#[cfg(test)]
+mod tests;

@@ -81,7 +81,8 @@ pub fn head(dish: &Scaled) -> String {
     )
 }
 
-fn servings(n: u32) -> String {
+/// "1 serving", "16 servings".
+pub(in crate::mise) fn servings(n: u32) -> String {
     if n == 1 { "1 serving".to_owned() } else { format!("{n} servings") }
 }
 
