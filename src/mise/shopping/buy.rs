@@ -262,7 +262,6 @@ fn choose(
         let rest = left - size.counts * Exact::whole(count.into());
         choose(sizes, rest, at + 1, counts, tell);
     }
-    counts[at] = 0;
 }
 
 #[cfg(test)]

@@ -19,6 +19,12 @@ pub(super) fn shelves(stock: &[Stock]) -> Vec<Shelf<'_>> {
     stock.iter().map(|stock| Shelf { stock, left: stock.amount, used: false }).collect()
 }
 
+/// Some dish wants of this item, if only to taste.
+pub(super) fn is_wanted(shelves: &mut [Shelf<'_>], (name, item): (&str, Option<&Item>)) {
+    let its = shelves.iter_mut().filter(|s| is_it(&s.stock.item, name, item));
+    its.for_each(|shelf| shelf.used = true);
+}
+
 /// Takes from the house what it has of an item. What is left to buy, and what
 /// was taken, both in the measure of `wanted`.
 pub(super) fn take(
@@ -30,7 +36,6 @@ pub(super) fn take(
 ) -> (Exact, Exact) {
     let (mut left, mut taken) = (wanted.amount, Exact::ZERO);
     for shelf in shelves.iter_mut().filter(|s| is_it(&s.stock.item, name, item)) {
-        shelf.used = true;
         let Some(amount) = shelf.left else {
             return (Exact::ZERO, wanted.amount);
         };

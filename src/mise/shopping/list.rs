@@ -121,6 +121,7 @@ fn group_lines(
     notes: &mut Vec<String>,
 ) -> Vec<Line> {
     let Group { item, name, amounts, to_taste } = group;
+    house::is_wanted(shelves, (name.as_str(), item));
     if item.is_none() {
         let hint = items::suggest(&name).first().map_or(String::new(), |n| format!("; is it {n}?"));
         notes.push(format!("{name} is not in the item table{hint}"));
@@ -175,7 +176,8 @@ fn lot_line(
     line.how = lot.by.iter().map(said).collect();
     let wanted = buy::wanted(lot, item, market, false);
     line.how.extend(wanted.how.iter().cloned());
-    if wanted.stuck {
+    // What comes from the tap is not bought.
+    if wanted.stuck && line.aisle != Aisle::Tap {
         line.how.push(format!(
             "no row of the item table says what {} of it weighs: bought as the recipes have it",
             what(lot)
@@ -253,3 +255,7 @@ fn suffix(class: &Class) -> String {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "list_tests.rs"]
+mod tests;

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Line, ShoppingList};
+use crate::mise::scale::print::servings;
 use crate::paper::{Head, Paper, Part, Row, TICKED, Table, csv_row, notes, page, wrapped};
 
 /// Ids of the lines that are ticked off.
@@ -15,7 +16,7 @@ const TO_BORROW: &str = "To borrow";
 const WIDTH: usize = 78;
 
 fn dishes(list: &ShoppingList) -> Vec<String> {
-    let words = |d: &super::ForDish| format!("{} {}, {} servings", d.letter, d.title, d.servings);
+    let words = |d: &super::ForDish| format!("{} {}, {}", d.letter, d.title, servings(d.servings));
     list.dishes.iter().map(words).collect()
 }
 

@@ -80,7 +80,7 @@ impl Line {
         let exactly = self.buy.as_ref().and_then(Purchase::exactly);
         let mut behind: Vec<String> = exactly.map(|e| format!("exactly {e}")).into_iter().collect();
         let house = self.in_house.as_ref().filter(|_| self.buy.is_some());
-        behind.extend(house.map(|h| format!("{} more are in the house", h.words())));
+        behind.extend(house.map(|h| format!("{} more in the house", h.words())));
         behind.extend(self.how.iter().cloned());
         behind
     }
