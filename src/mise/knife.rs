@@ -11,6 +11,8 @@ mod pool;
 pub mod print;
 mod rates;
 mod setup;
+#[cfg(test)]
+mod tests;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

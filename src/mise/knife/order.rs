@@ -116,8 +116,9 @@ impl Board {
 /// from the cut on (FDA Food Code 2022, 1-201.10: cut melons, cut tomatoes, cut
 /// leafy greens).
 pub(in crate::mise) fn waits(item: Option<&Item>, kept: Kept) -> Kept {
-    const COLD_ONCE_CUT: [&str; 9] = [
+    const COLD_ONCE_CUT: [&str; 10] = [
         "tomato",
+        "plum tomato",
         "cherry tomato",
         "melon",
         "watermelon",

@@ -203,6 +203,10 @@ mod tests {
             // To taste: half a minute. Of unknown weight: a minute.
             (r#"{"item": "onion", "cut": "diced"}"#, "30"),
             (r#"{"item": "moon dust", "amount": 5, "unit": "g", "cut": "diced"}"#, "60"),
+            // No cherry is stoned by the bunch, and nobody knows what a handful of them weighs: a minute.
+            (r#"{"item": "cherry", "amount": 2, "unit": "handful", "cut": "stoned"}"#, "60"),
+            // 4 x (3 + 12) and 200 g at 5 s: from 50 g on a piece is trimmed.
+            (r#"{"item": "small potato", "amount": 4, "cut": "halved"}"#, "70"),
             // Three pieces of what nobody knows: 3 s each.
             (r#"{"item": "moon dust", "amount": 3, "cut": "diced"}"#, "9"),
         ];
