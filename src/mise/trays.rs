@@ -7,6 +7,8 @@
 mod lay;
 pub mod print;
 mod space;
+#[cfg(test)]
+mod tests;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

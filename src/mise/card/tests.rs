@@ -88,3 +88,77 @@ fn a_card_of_a_dish_made_half_and_half_says_which_half_is_for_whom() {
         assert_eq!(said.contains("the other half"), half, "{said}");
     }
 }
+
+/// The supper at 19:00: the roast rests from 17:20 to 17:30 and waits in the oven; the chips lie on the counter from 18:39
+/// on; the dip is out of the fridge for four minutes from 18:20 on.
+#[test]
+fn a_dish_is_off_the_table_when_the_guidance_says() {
+    let until = |guidance: &str, room_c: i32, change: fn(&mut Evening, &mut Plan)| {
+        let (mut evening, mut plan) = supper();
+        evening.party.guidance = guidance.to_owned();
+        evening.party.room_c = room_c;
+        change(&mut evening, &mut plan);
+        let of = |dish| until(&evening, &plan, dish).map(|u| evening.face.label(u.minute));
+        [of(0), of(1), of(2)].map(Option::unwrap_or_default)
+    };
+    let as_it_is: fn(&mut Evening, &mut Plan) = |_, _| ();
+    // All times together, two hours: what stood before it was served is taken off.
+    for guidance in ["us_consumer", "canada"] {
+        assert_eq!(until(guidance, 21, as_it_is), ["20:50", "20:39", "20:56"], "{guidance}");
+    }
+    // An hour above 32 °C.
+    assert_eq!(until("us_consumer", 35, as_it_is), ["19:50", "19:39", "19:56"]);
+    for guidance in ["australia", "new_zealand"] {
+        assert_eq!(until(guidance, 21, as_it_is), ["22:50", "22:39", "22:56"], "{guidance}");
+    }
+    // Once, from the first minute on, and no going back.
+    assert_eq!(until("us_food_code_2022", 21, as_it_is), ["21:20", "22:39", "22:20"]);
+    assert_eq!(until("uk", 21, as_it_is), ["19:20", "20:39", "20:20"]);
+    // The dip goes straight from the fridge to the table: the time begins there.
+    let straight = |_: &mut Evening, plan: &mut Plan| {
+        for hold in plan.holds.iter_mut().filter(|h| h.dish == 2) {
+            hold.from = 18 * 60 + 20;
+        }
+    };
+    assert_eq!(until("us_food_code_2022", 21, straight)[2], "23:00");
+    assert_eq!(until("uk", 21, straight)[2], "21:00");
+    // An oven too cool to hold is no oven; what does not spoil stays.
+    let cool = |_: &mut Evening, plan: &mut Plan| plan.holds[0].setting_c = Some(50);
+    assert_eq!(until("us_consumer", 21, cool)[0], "19:20");
+    let dry = |evening: &mut Evening, _: &mut Plan| {
+        let dry = serde_json::json!({"class": "baked_dry", "exempt": "dry_baked"});
+        evening.sheets[0].recipe.safety = serde_json::from_value(dry).expect("safety");
+    };
+    assert_eq!(until("us_consumer", 21, dry)[0], "");
+    let (evening, plan) = supper();
+    let words = super::until(&evening, &plan, 1).expect("a limit").words(&evening);
+    assert_eq!(words, "by 20:39 (2 hours at room temperature)");
+}
+
+/// Looked over by us: what is laid into the serving dishes and what is stuck on boxes.
+#[test]
+fn cards_and_labels_read_like_this() {
+    let (mut evening, plan) = supper();
+    let dip = serde_json::json!([{"item": "yoghurt"}, {"item": "vegetable stock"}, {"item": "mustard"},
+        {"item": "vegetable stock"}, {"item": "potato"}]);
+    evening.sheets[2].recipe.ingredients = serde_json::from_value(dip).expect("ingredients");
+    let dry = serde_json::json!({"class": "baked_dry", "exempt": "dry_baked"});
+    evening.sheets[1].recipe.safety = serde_json::from_value(dry).expect("safety");
+    evening.kitchen.servingware = serde_json::from_value(serde_json::json!([
+        {"id": "bowl", "title": "Bowl", "count": 1, "kind": "bowl", "volume_ml": 2000}
+    ]))
+    .expect("serving dishes");
+    let laying = lay(&evening, Some(&plan), &[]);
+    let cards = to_lay_in(&evening, Some(&plan), &laying);
+    let mut text = String::new();
+    for card in cards.iter().chain(&labels(&evening, &plan, &[])) {
+        text.push_str(&format!("{} {}\n", card.letter, card.title));
+        for (name, words) in &card.lines {
+            text.push_str(&format!("  {name}: {words}\n"));
+        }
+    }
+    insta::assert_snapshot!(text);
+    // Without a plan nobody knows how long it stood.
+    let cards = to_lay_in(&evening, None, &laying);
+    assert!(!cards.is_empty() && cards.iter().all(|c| line(c, "off the table").is_none()));
+}

@@ -1,5 +1,6 @@
 //! Every ingredient of every dish in one place.
 
+use super::print::some;
 use super::{Cold, Counter, Space, Thing, Tray, Trays, space};
 use crate::kitchen::items::Aisle;
 use crate::kitchen::{Evening, Kept, Minute, StationKind};
@@ -45,8 +46,9 @@ pub fn lay(evening: &Evening, plan: Option<&Plan>, dropped: &[usize]) -> Trays {
     let mut notes = Vec::new();
     if counter.trays > counter.places {
         notes.push(format!(
-            "{} trays and {} places on the counter: set out what comes first, the rest waits stacked",
-            counter.trays, counter.places
+            "{} and {} on the counter: set out what comes first, the rest waits stacked",
+            some(counter.trays, "tray"),
+            some(counter.places, "place")
         ));
     }
     notes.extend(store_note(evening, &trays, "fridge", Kept::Fridge, fridge.as_ref()));

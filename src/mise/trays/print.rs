@@ -77,8 +77,8 @@ pub fn until(evening: &Evening, cold: &Cold) -> String {
 /// Counter, fridge and freezer, each a sentence.
 #[must_use]
 pub fn room(evening: &Evening, trays: &Trays) -> Vec<String> {
-    let mut lines =
-        vec![format!("Counter: {} trays, {} places.", trays.counter.trays, trays.counter.places)];
+    let (laid, places) = (some(trays.counter.trays, "tray"), some(trays.counter.places, "place"));
+    let mut lines = vec![format!("Counter: {laid}, {places}.")];
     for (name, space) in [("Fridge", &trays.fridge), ("Freezer", &trays.freezer)] {
         if let Some(space) = space {
             lines.push(format!("{name}: {}.", fullest(evening, space)));
@@ -87,9 +87,14 @@ pub fn room(evening: &Evening, trays: &Trays) -> Vec<String> {
     lines
 }
 
+/// "1 tray", "3 trays".
+pub(super) fn some(n: u32, what: &str) -> String {
+    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
+}
+
 fn fullest(evening: &Evening, space: &Space) -> String {
     if space.wanted == 0 {
-        return format!("empty, {} places", space.places);
+        return format!("empty, {}", some(space.places, "place"));
     }
     let at = match space.at {
         Some(at) => format!("at {}{}", day_words(evening, at), evening.face.label(at)),
