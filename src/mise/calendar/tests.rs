@@ -84,3 +84,35 @@ fn an_evenings_calendar_is_the_same_every_time_and_moves_with_its_plan() {
     };
     assert_eq!(id_of(&first), id_of(&moved));
 }
+
+/// RFC 5545, 3.3.6: whole days and hours are written as such.
+#[test]
+fn durations_are_whole_days_hours_or_minutes() {
+    let mut calendar = one("a");
+    calendar.events[0].alarms = [0, 30, 60, 120, 90, 1440, 1500]
+        .map(|minutes_before| Alarm { minutes_before, words: String::new() })
+        .into();
+    let file = write(&calendar);
+    let found: Vec<&str> = file.lines().filter_map(|l| l.strip_prefix("TRIGGER:")).collect();
+    assert_eq!(found, ["PT0S", "-PT30M", "-PT1H", "-PT2H", "-PT90M", "-P1D", "-PT25H"]);
+    // Nothing is said of what has no words.
+    let event = file.split("BEGIN:VALARM").next().unwrap_or_default();
+    assert!(!event.contains("DESCRIPTION"), "{event}");
+    calendar.events[0].description = "Chop it.".into();
+    assert!(write(&calendar).contains("\r\nDESCRIPTION:Chop it.\r\n"));
+}
+
+/// 75 octets are a line, 76 are two; the second has 74 after its space.
+#[test]
+fn a_line_is_folded_at_the_octet() {
+    let lines = |n: usize| -> Vec<usize> {
+        let file = write(&one(&"a".repeat(n)));
+        let from = file.split("\r\n").skip_while(|l| !l.starts_with("SUMMARY:"));
+        from.take_while(|l| !l.starts_with("TRANSP")).map(str::len).collect()
+    };
+    let label = "SUMMARY:".len();
+    assert_eq!(lines(75 - label), [75]);
+    assert_eq!(lines(76 - label), [75, 2]);
+    assert_eq!(lines(75 + 74 - label), [75, 75]);
+    assert_eq!(lines(75 + 75 - label), [75, 75, 2]);
+}

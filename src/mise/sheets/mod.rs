@@ -67,7 +67,8 @@ impl Make<'_> {
         }
         let guests: u32 = party.guests.iter().map(|g| g.count).sum();
         if guests > 0 {
-            lines.push(format!("{guests} guests."));
+            let word = if guests == 1 { "guest" } else { "guests" };
+            lines.push(format!("{guests} {word}."));
         }
         lines.push(quality(self.plan.proof));
         lines

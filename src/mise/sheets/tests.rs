@@ -1,3 +1,4 @@
+use serde_json::json;
 use unicode_width::UnicodeWidthStr;
 
 use super::*;
@@ -69,4 +70,23 @@ fn the_text_keeps_to_its_columns() {
     let long: Vec<&str> = text.lines().filter(|l| l.width() > 80).collect();
     assert!(long.is_empty(), "{long:?}");
     assert!(text.lines().all(|l| l == l.trim_end()));
+}
+
+/// Nothing borrowed, nobody named, nothing to open: no word of it.
+#[test]
+fn what_there_is_nothing_of_is_left_out() {
+    let (mut evening, plan) = supper();
+    for sheet in &mut evening.sheets {
+        sheet.recipe.ingredients.clear();
+    }
+    let (_, _, text) = printed(&evening, &plan, &[]);
+    for never in ["guest", "To borrow", "Open and measure", "Notes"] {
+        assert!(
+            !text.contains(&format!("{never}:")) && !text.contains(&format!("{never}\n")),
+            "{never}"
+        );
+    }
+    assert!(!text.contains(" guests."), "{text}");
+    evening.party.guests = serde_json::from_value(json!([{"name": "Ada"}])).expect("a guest");
+    assert!(printed(&evening, &plan, &[]).2.contains("\n1 guest.\n"));
 }
