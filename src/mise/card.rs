@@ -128,7 +128,7 @@ fn label(evening: &Evening, plan: &Plan, dish: usize) -> Option<Card> {
         let cold = caution::hold_words(profile, HoldClass::Cold, unit);
         lines.push(("what is left, keep", cold.strip_prefix("keep ").unwrap_or(&cold).to_owned()));
         lines.extend(profile.use_by(safety.class, made).map(|last| ("use by", day(last))));
-        lines.push(("heat again to", caution::reheat_words(profile, unit)));
+        lines.push(("if heated again", caution::reheat_words(profile, unit)));
     } else {
         lines.push(("keep", "dry and covered; no fridge".to_owned()));
     }

@@ -39,13 +39,13 @@ pub struct Label {
 }
 
 impl Label {
-    /// On one line: `Soup | made Tue 24 Nov | use by Fri 27 Nov | heat to …`.
+    /// On one line: `Soup | made Tue 24 Nov | use by Fri 27 Nov | if heated again: …`.
     #[must_use]
     pub fn line(&self) -> String {
         let day = |d: NaiveDate| d.format("%a %-d %b").to_string();
         match self.use_by {
             Some(last) => format!(
-                "{} | made {} | use by {} | heat again to {}",
+                "{} | made {} | use by {} | if heated again: {}",
                 self.food,
                 day(self.made),
                 day(last),
