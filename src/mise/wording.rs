@@ -4,6 +4,11 @@ use crate::kitchen::items::{self, in_bulk, one_of, plural};
 use crate::kitchen::units::{Dimension, Exact, Unit, say};
 use crate::mise::scale::{counted, rounded};
 
+/// "1 tray", "3 trays".
+pub(super) fn some(n: u32, what: &str) -> String {
+    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
+}
+
 /// An amount as it is measured out, the same on every list: to what spoons, scales and a knife can do.
 pub(super) fn taken(amount: Exact, unit: Unit, item: &str) -> Exact {
     rounded(amount, unit, items::find(item))

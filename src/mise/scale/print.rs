@@ -2,7 +2,7 @@
 
 use super::{Scaled, ScaledAmount, ScaledStep, Scaling, Vessel};
 use crate::kitchen::units::{Exact, Unit, say};
-use crate::mise::wording::{bare, measured, mixed, named, pieces};
+use crate::mise::wording::{bare, measured, mixed, named, pieces, some};
 use crate::paper::wrapped;
 
 const WIDTH: usize = 78;
@@ -83,7 +83,7 @@ pub fn head(dish: &Scaled) -> String {
 
 /// "1 serving", "16 servings".
 pub(in crate::mise) fn servings(n: u32) -> String {
-    if n == 1 { "1 serving".to_owned() } else { format!("{n} servings") }
+    some(n, "serving")
 }
 
 /// "12 would do: 16 guests, one of 2 mains: 3/4 of a serving each."

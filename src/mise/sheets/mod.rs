@@ -9,6 +9,7 @@ use std::collections::BTreeSet;
 use crate::kitchen::{Evening, Sheet, Step, borrowed};
 use crate::mise::card::{self, FROM_THE_WORDS};
 use crate::mise::servingware::{self, Laying, WASHING_MINUTES, clash_lines};
+use crate::mise::wording::some;
 use crate::mise::{chart, day_words};
 use crate::paper::{Head, Paper, Part, TICKED, Table, list};
 use crate::plan::text::{What, moments, quality};
@@ -67,8 +68,7 @@ impl Make<'_> {
         }
         let guests: u32 = party.guests.iter().map(|g| g.count).sum();
         if guests > 0 {
-            let word = if guests == 1 { "guest" } else { "guests" };
-            lines.push(format!("{guests} {word}."));
+            lines.push(format!("{}.", some(guests, "guest")));
         }
         lines.push(quality(self.plan.proof));
         lines

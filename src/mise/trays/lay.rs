@@ -1,11 +1,11 @@
 //! Every ingredient of every dish in one place.
 
-use super::print::some;
 use super::{Cold, Counter, Space, Thing, Tray, Trays, space};
 use crate::kitchen::items::Aisle;
 use crate::kitchen::{Evening, Kept, Minute, StationKind};
 use crate::mise::amounts::{self, Portion};
 use crate::mise::shopping::Quantity;
+use crate::mise::wording::some;
 use crate::mise::{day_words, knife};
 use crate::plan::Plan;
 use crate::safety::{Profile, class, limit};

@@ -3,6 +3,7 @@
 use super::{Cold, Space, Tray, Trays};
 use crate::kitchen::{Evening, Kept};
 use crate::mise::day_words;
+use crate::mise::wording::some;
 use crate::order::InOrder;
 use crate::paper::{notes, wrapped};
 
@@ -85,11 +86,6 @@ pub fn room(evening: &Evening, trays: &Trays) -> Vec<String> {
         }
     }
     lines
-}
-
-/// "1 tray", "3 trays".
-pub(super) fn some(n: u32, what: &str) -> String {
-    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
 }
 
 fn fullest(evening: &Evening, space: &Space) -> String {

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use super::space::count;
 use super::*;
 use crate::kitchen::{Evening, HoldClass, StationKind, WaitPlace};
+use crate::mise::wording::some;
 use crate::plan::sample::evening_with;
 use crate::plan::{Block, HoldBlock, Plan, StepKey, WaitBlock};
 
@@ -151,10 +152,7 @@ fn more_trays_than_the_counter_has_places_are_told() {
     assert_eq!((two.counter.trays, two.counter.places), (2, 2));
     assert!(two.notes.is_empty(), "{:?}", two.notes);
     assert!(!all.planned && lay(&evening, Some(&Plan::default()), &[]).planned);
-    assert_eq!(
-        (print::some(1, "tray"), print::some(2, "tray")),
-        ("1 tray".into(), "2 trays".into())
-    );
+    assert_eq!((some(1, "tray"), some(2, "tray")), ("1 tray".into(), "2 trays".into()));
 }
 
 /// FDA Food Code 2022, 1-201.10: tomatoes are kept cold once they are cut.

@@ -181,15 +181,7 @@ impl World {
         }
         let count = 1 + r.below(4);
         let rules: Vec<Rule> = (0..count).map(|_| rule(r, &ranges)).collect();
-        let mut answers = vec![Vec::new()];
-        for &(low, high) in &ranges {
-            answers = answers
-                .into_iter()
-                .flat_map(|a: Vec<i32>| (low..=high).map(move |v| [a.clone(), vec![v]].concat()))
-                .collect();
-        }
-        answers.retain(|a| rules.iter().all(|rule| rule.is_kept(a)));
-        Self { seen: true, ranges, rules, answers }
+        Self::with(true, ranges, rules)
     }
 
     fn engine(&self) -> Engine {
@@ -310,6 +302,11 @@ impl World {
         let standing: Vec<(i32, i32, i32)> =
             (0..r.below(2)).map(|_| stands(r)).map(|(from, long)| (from, from + long, 1)).collect();
         let rules = vec![Rule::Work(capacity, standing, items)];
+        Self::with(false, ranges, rules)
+    }
+
+    /// Tries every answer.
+    fn with(seen: bool, ranges: Vec<(i32, i32)>, rules: Vec<Rule>) -> Self {
         let mut answers = vec![Vec::new()];
         for &(low, high) in &ranges {
             answers = answers
@@ -318,7 +315,7 @@ impl World {
                 .collect();
         }
         answers.retain(|a| rules.iter().all(|rule| rule.is_kept(a)));
-        Self { seen: false, ranges, rules, answers }
+        Self { seen, ranges, rules, answers }
     }
 
     /// Steps at random, each checked. How many contradictions were met, and how many answers.
