@@ -66,6 +66,24 @@ pub fn uncontrolled_since(
     check.last_controlled(dish, sheet.last_step(), sheet.recipe.steps.len()).map(|since| since.0)
 }
 
+/// Minutes without heat or cold that a dish is planned to have behind it at that minute: since it was last heated, along
+/// its longest such way. Chilling stops the clock and does not set it back.
+#[must_use]
+pub fn uncontrolled_before(
+    evening: &Evening,
+    profile: &Profile,
+    plan: &Plan,
+    dish: usize,
+) -> Option<Minute> {
+    let situation = &Situation::default();
+    let check = Check { evening, situation, profile, plan, faults: Vec::new() };
+    let sheet = evening.sheets.get(dish)?;
+    let (last, depth) = (sheet.last_step(), sheet.recipe.steps.len());
+    let since = check.last_controlled(dish, last, depth)?.0;
+    let (end, out) = check.out_in_all(dish, last, depth)?;
+    Some((out - (end - since)).max(0))
+}
+
 /// The plan under check and what was found so far.
 struct Check<'a> {
     evening: &'a Evening,

@@ -102,14 +102,15 @@ fn a_dish_is_off_the_table_when_the_guidance_says() {
         [of(0), of(1), of(2)].map(Option::unwrap_or_default)
     };
     let as_it_is: fn(&mut Evening, &mut Plan) = |_, _| ();
-    // All times together, two hours: what stood before it was served is taken off.
+    // All times together, two hours: what stood before it was served is taken off; of the dip, four minutes of dressing
+    // and the six in which it was mixed, before it went into the fridge.
     for guidance in ["us_consumer", "canada"] {
-        assert_eq!(until(guidance, 21, as_it_is), ["20:50", "20:39", "20:56"], "{guidance}");
+        assert_eq!(until(guidance, 21, as_it_is), ["20:50", "20:39", "20:50"], "{guidance}");
     }
     // An hour above 32 °C.
-    assert_eq!(until("us_consumer", 35, as_it_is), ["19:50", "19:39", "19:56"]);
+    assert_eq!(until("us_consumer", 35, as_it_is), ["19:50", "19:39", "19:50"]);
     for guidance in ["australia", "new_zealand"] {
-        assert_eq!(until(guidance, 21, as_it_is), ["22:50", "22:39", "22:56"], "{guidance}");
+        assert_eq!(until(guidance, 21, as_it_is), ["22:50", "22:39", "22:50"], "{guidance}");
     }
     // Once, from the first minute on, and no going back.
     assert_eq!(until("us_food_code_2022", 21, as_it_is), ["21:20", "22:39", "22:20"]);
@@ -122,6 +123,19 @@ fn a_dish_is_off_the_table_when_the_guidance_says() {
     };
     assert_eq!(until("us_food_code_2022", 21, straight)[2], "23:00");
     assert_eq!(until("uk", 21, straight)[2], "21:00");
+    // Twenty-five minutes of mixing more: they count, though it was cold since.
+    let slow = |_: &mut Evening, plan: &mut Plan| {
+        for block in plan.blocks.iter_mut().filter(|b| (b.key.dish, b.key.step) == (2, 0)) {
+            block.start -= 25;
+        }
+    };
+    assert_eq!(until("us_consumer", 21, slow)[2], "20:25");
+    // Standing on the counter throughout it is out from the first minute on, and no minute counts twice.
+    let room = |evening: &mut Evening, _: &mut Plan| {
+        evening.sheets[2].recipe.steps[1].after[0].place = crate::kitchen::WaitPlace::Room;
+    };
+    // Mixed from 16:25 on, dressed by 18:24, then cold: 119 minutes of the 120.
+    assert_eq!(until("us_consumer", 21, room)[2], "19:01");
     // An oven too cool to hold is no oven; what does not spoil stays.
     let cool = |_: &mut Evening, plan: &mut Plan| plan.holds[0].setting_c = Some(50);
     assert_eq!(until("us_consumer", 21, cool)[0], "19:20");

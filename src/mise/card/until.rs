@@ -25,7 +25,7 @@ impl Until {
 
 /// The minute by which a perishable dish is off the table again if all goes as
 /// planned: the guidance's time, less what the plan spends without heat or cold
-/// before the service. A clock that cannot be stopped runs from its first minute.
+/// before the service, and where all times count together, before it was last cold. A clock that cannot be stopped runs from its first minute.
 #[must_use]
 pub fn until(evening: &Evening, plan: &Plan, dish: usize) -> Option<Until> {
     let sheet = evening.sheets.get(dish)?;
@@ -41,9 +41,11 @@ pub fn until(evening: &Evening, plan: &Plan, dish: usize) -> Option<Until> {
         .find(|h| h.dish == dish)
         .filter(|h| limit::setting_holds(profile, h.class, h.setting_c.map(f64::from)));
     let out_before = kept.map_or(served, |h| h.from) - since;
+    let earlier = verify::uncontrolled_before(evening, profile, plan, dish)?;
     let starts = match (kept, most.meaning) {
+        (None, ClockMeaning::Total | ClockMeaning::RunningSum) => since - earlier,
         (None, _) => since,
-        (Some(_), ClockMeaning::Total | ClockMeaning::RunningSum) => served - out_before,
+        (Some(_), ClockMeaning::Total | ClockMeaning::RunningSum) => served - out_before - earlier,
         (Some(_), _) if out_before > 0 => since,
         (Some(_), _) => served,
     };

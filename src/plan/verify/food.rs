@@ -156,4 +156,32 @@ impl Check<'_> {
         // What this step itself brings out of its store leaves it no sooner than what it is put to.
         earlier.min_by_key(|&(since, _)| since).or(Some((first.start, begun)))
     }
+
+    /// The end of a step, and the minutes that its food has been without heat or cold by then since it was last heated,
+    /// along its longest such way. None if the plan has no such step.
+    pub(super) fn out_in_all(
+        &self,
+        d: usize,
+        step: usize,
+        depth: usize,
+    ) -> Option<(Minute, Minute)> {
+        let sheet = &self.evening.sheets[d];
+        let loads = self.loads(d, step);
+        let first = *loads.first()?;
+        let end = loads.iter().map(|b| b.end).max()?;
+        let kind = self.evening.station(&first.station).map_or(StationKind::Counter, |s| s.kind);
+        if kind.heats() {
+            // The first load waits for the last.
+            return Some((end, end - first.end));
+        }
+        let rule = sheet.recipe.steps.get(step)?;
+        let earlier = rule.after.iter().filter(|_| depth > 0).filter_map(|after| {
+            let before = sheet.step_index(&after.step)?;
+            let (ended, out) = self.out_in_all(d, before, depth - 1)?;
+            let waits = if after.place == WaitPlace::Room { first.start - ended } else { 0 };
+            Some(out + waits.max(0))
+        });
+        let own = if kind.chills() { 0 } else { end - first.start };
+        Some((end, earlier.max().unwrap_or(0) + own))
+    }
 }
