@@ -139,9 +139,10 @@ fn spans(evening: &Evening, plan: &Plan, lanes: &[Lane]) -> Vec<(Minute, Minute)
     // A wait over night is no reason to draw the night.
     let drawn = |i: &&Item| !matches!(i.shape, Shape::Hold | Shape::Wait);
     let items = lanes.iter().flat_map(|l| &l.items).filter(drawn).map(|i| (i.from, i.to));
-    let served = plan.services.iter().flat_map(|s| &s.dishes).map(|d| (d.2, d.2 + 1));
+    let served = plan.services.iter().flat_map(|s| &s.dishes).map(|d| d.2);
     let due = (0..evening.party.services.len()).map(|s| evening.service_minute(s));
-    items.chain(served).chain(due.map(|at| (at, at + 1))).collect()
+    // With a minute before it: a service of which all was made long ago is drawn too, with what waits for it.
+    items.chain(served.chain(due).map(|at| (at - 1, at + 1))).collect()
 }
 
 /// A stretch, without the element around it, and its height.
@@ -265,7 +266,7 @@ impl Scale {
         let tint = item.dish.map_or("#fff", |d| TINTS[d % TINTS.len()]);
         let hatch = format!("url(#hatch-{})", self.number);
         let mut room = wide - 6;
-        let mut base = y + 17;
+        let base = y + 17;
         match item.shape {
             Shape::Step => rect(svg, [x, y, wide, high], tint, "stroke-width=\"1.5\" rx=\"2\""),
             Shape::Hold => rect(svg, [x, y, wide, high], &hatch, "rx=\"2\""),
@@ -287,7 +288,6 @@ impl Scale {
                 if percent < 70 {
                     room = 0;
                 }
-                base = y + 17;
             }
         }
         if let Some(name) = fitted(&item.names, room) {
@@ -334,4 +334,63 @@ fn fitted(names: &[String], room: i32) -> Option<String> {
         cut.push_str(piece);
     }
     Some(format!("{}…", cut.trim_end()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A letter is 8.68 units wide: n of them need 8.68 n, whatever is left over.
+    #[test]
+    fn a_name_is_the_longest_that_fits() {
+        let names = ["R Roast: roast 1/2", "R roast 1/2", "R 1/2", "R"].map(str::to_owned);
+        for letters in 0..30_i32 {
+            let expected = match letters {
+                0 => None,
+                1..=4 => Some("R"),
+                5..=10 => Some("R 1/2"),
+                11..=17 => Some("R roast 1/2"),
+                _ => Some("R Roast: roast 1/2"),
+            };
+            let least = (letters * 868 + 99) / 100;
+            for room in least..(((letters + 1) * 868 + 99) / 100) {
+                assert_eq!(fitted(&names, room).as_deref(), expected, "{letters}: {room}");
+            }
+        }
+        assert_eq!(fitted(&names, -5), None);
+        // Of what is too long the start, from three letters on.
+        let one = ["Knödel mit Kraut".to_owned()];
+        let cut = |letters: i32| fitted(&one, (letters * 868 + 99) / 100);
+        let starts = [None, None, None, Some("Kn…"), Some("Knö…"), Some("Knöd…"), Some("Knöde…")];
+        for (letters, expected) in (0..).zip(starts) {
+            assert_eq!(cut(letters).as_deref(), expected, "{letters}");
+        }
+        assert_eq!(cut(8).as_deref(), Some("Knödel…"), "no space before the dots");
+        assert_eq!(cut(15).as_deref(), Some("Knödel mit Kra…"));
+        assert_eq!(cut(16).as_deref(), Some("Knödel mit Kraut"));
+    }
+
+    /// 115 letters go on a line of 1 000 units.
+    #[test]
+    fn the_legend_names_each_dish_and_keeps_to_the_width() {
+        let (mut evening, mut plan) = crate::plan::compose::tests::supper();
+        let dishes = |evening: &Evening, plan: &Plan| {
+            let lines = legend(evening, plan);
+            let shapes = lines.len() - 2;
+            assert!(
+                lines[shapes].starts_with("Framed: a step.")
+                    && lines[shapes + 1].starts_with("Wedge: ")
+            );
+            lines[..shapes].to_vec()
+        };
+        assert_eq!(dishes(&evening, &plan), ["R Roast, C Chips, D Yoghurt dip"]);
+        for (letters, lines) in [(53, 2), (54, 3)] {
+            for sheet in &mut evening.sheets {
+                sheet.recipe.short = Some("x".repeat(letters));
+            }
+            assert_eq!(dishes(&evening, &plan).len(), lines, "{letters}");
+        }
+        plan.blocks.retain(|b| b.key.dish == 1);
+        assert_eq!(dishes(&evening, &plan), [format!("C {}", "x".repeat(54))]);
+    }
 }

@@ -61,4 +61,21 @@ mod tests {
             }
         }
     }
+
+    /// Worked by hand: a pause of 119 minutes is drawn, one of 120 is not; 210 minutes are one picture.
+    #[test]
+    fn stretches_go_to_their_edges_and_no_further() {
+        assert_eq!(stretches(&[(0, 60), (179, 240)]), [(0, 120), (120, 240)]);
+        assert_eq!(stretches(&[(0, 60), (180, 240)]), [(0, 60), (180, 240)]);
+        assert_eq!(stretches(&[(0, 210)]), [(0, 210)]);
+        assert_eq!(stretches(&[(0, 211)]), [(0, 120), (120, 240)]);
+        assert_eq!(stretches(&[(0, 420)]), [(0, 210), (210, 420)]);
+        assert_eq!(stretches(&[(0, 630)]), [(0, 210), (210, 420), (420, 630)]);
+        // In any order, one within another, and nothing of no length.
+        assert_eq!(
+            stretches(&[(600, 630), (100, 130), (0, 200), (900, 900)]),
+            [(0, 210), (600, 630)]
+        );
+        assert_eq!(stretches(&[(5, 5)]), []);
+    }
 }
