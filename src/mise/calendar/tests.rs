@@ -116,3 +116,66 @@ fn a_line_is_folded_at_the_octet() {
     assert_eq!(lines(75 + 74 - label), [75, 75]);
     assert_eq!(lines(75 + 75 - label), [75, 75, 2]);
 }
+
+/// The supper of 20 November 2026 by a clock without offset: 18:00 is 1 795 197 600 s (date -u -d).
+#[test]
+fn an_evening_in_a_calendar_has_its_times_and_alarms() {
+    let (evening, mut plan) = crate::plan::compose::tests::supper();
+    const SIX: i64 = 1_795_197_600;
+    let at = |minute: i64| SIX + (minute - 18 * 60) * 60;
+    // The dip is mixed the day before, from 17:00 on; a rest is nobody's work, and begins with the day.
+    let mixed = plan.blocks.iter_mut().find(|b| (b.key.dish, b.key.step) == (2, 0)).expect("mixed");
+    (mixed.start, mixed.end) = (-420, -414);
+    let rest = plan.blocks.iter_mut().find(|b| (b.key.dish, b.key.step) == (0, 2)).expect("a rest");
+    (rest.cook, rest.start, rest.end) = (None, 0, 10);
+    let fried = plan.blocks.iter_mut().find(|b| (b.key.dish, b.key.step) == (1, 1)).expect("fried");
+    fried.cook = None;
+    // Out of order, as no plan has them.
+    plan.blocks.reverse();
+    let errand = Errand {
+        id: "shopping".into(),
+        at: -840,
+        minutes: 60,
+        title: "Shopping".into(),
+        words: "1 onion".into(),
+    };
+    let short = Errand { id: "nothing".into(), minutes: 0, ..errand.clone() };
+    let calendar = calendar(&evening, &plan, &[errand, short]);
+    assert_eq!(calendar.stamp_s, at(0));
+    let all = &calendar.events;
+    assert!(all.is_sorted_by_key(|e| (e.from_s, e.to_s, e.id.clone())), "{all:#?}");
+    let one = |id: &str| {
+        let mut found = all.iter().filter(|e| e.id == id);
+        let one = found.next().unwrap_or_else(|| panic!("no {id} in {all:#?}"));
+        assert_eq!(found.next(), None, "{id} is there twice");
+        let alarms: Vec<u32> = one.alarms.iter().map(|a| a.minutes_before).collect();
+        (one.from_s, one.to_s, one.busy, alarms)
+    };
+    // What has no length stands there for a minute.
+    assert_eq!(one("shopping"), (at(-840), at(-780), false, vec![15]));
+    assert_eq!(one("nothing"), (at(-840), at(-839), false, vec![15]));
+    // Hands are needed for six minutes of the day before, and from the seasoning to the last chips.
+    assert_eq!(one("cooking.-1"), (at(-420), at(-414), true, vec![30]));
+    assert_eq!(one("cooking.0"), (at(960), at(1139), true, vec![30]));
+    let summary = |id: &str| all.iter().find(|e| e.id == id).map(|e| e.summary.as_str());
+    assert_eq!(summary("cooking.-1"), Some("Make ahead: Small supper"));
+    assert_eq!(summary("cooking.0"), Some("Cook: Small supper"));
+    // An alarm before what is made ahead, at once for what goes on the heat with hands, none for the rest.
+    assert_eq!(one("step.dip.mix.1"), (at(-420), at(-414), false, vec![15]));
+    assert_eq!(one("step.roast.roast.1"), (at(980), at(1040), false, vec![0]));
+    assert_eq!(one("step.roast.season.1"), (at(960), at(970), false, vec![]));
+    assert_eq!(one("step.roast.rest.1"), (at(0), at(10), false, vec![]));
+    assert_eq!(one("step.chips.fry.1"), (at(1110), at(1119), false, vec![]));
+    assert_eq!(one("step.chips.fry.2"), (at(1120), at(1129), false, vec![0]));
+    // The roast is taken out in its last minute.
+    assert_eq!(one("off.roast.roast.1"), (at(1039), at(1040), false, vec![0]));
+    // On the table for its forty minutes; called ten minutes before, and then.
+    assert_eq!(one("service.supper"), (at(1140), at(1180), false, vec![10, 0]));
+    // Each turn of the dial, with an alarm.
+    let dials: Vec<_> = all.iter().filter(|e| e.id.starts_with("dial.oven.")).collect();
+    assert!(
+        !dials.is_empty()
+            && dials.iter().all(|e| e.alarms.len() == 1 && e.alarms[0].minutes_before == 0)
+    );
+    assert_eq!(dials[0].from_s, at(964));
+}

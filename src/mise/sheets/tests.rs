@@ -90,3 +90,68 @@ fn what_there_is_nothing_of_is_left_out() {
     evening.party.guests = serde_json::from_value(json!([{"name": "Ada"}])).expect("a guest");
     assert!(printed(&evening, &plan, &[]).2.contains("\n1 guest.\n"));
 }
+
+/// A supper with something on every list: what is washed for a guest and after raw food, what is opened and measured,
+/// borrowed, ticked, and what cannot be answered for.
+fn rich() -> (Evening, Plan) {
+    let (mut evening, mut plan) = supper();
+    let cut = |item: &str, cut: &str| json!({"item": item, "amount": 4, "cut": cut});
+    for (sheet, ingredients) in evening.sheets.iter_mut().zip([
+        json!([cut("onion", "diced"), cut("chicken breast", "sliced"), {"item": "salt"},
+            {"item": "canned tomatoes", "amount": 2, "unit": "can"}, {"item": "milk", "amount": 1, "unit": "l",
+            "kept": "fridge", "steps": ["roast"]}]),
+        json!([cut("onion", "diced"), cut("moon rock", "turned"), cut("tomato", "diced")]),
+        json!([cut("pear", "diced"), {"item": "ground cumin", "amount": 2, "unit": "tsp"}]),
+    ]) {
+        sheet.recipe.ingredients = serde_json::from_value(ingredients).expect("ingredients");
+    }
+    let party = &mut evening.party;
+    party.guests = serde_json::from_value(
+        json!([{"name": "Otto", "avoids": ["pear"]}, {"name": "Ilse", "count": 3}]),
+    )
+    .expect("guests");
+    party.borrowed =
+        serde_json::from_value(json!([{"what": "cookware", "like": "bowl-a", "count": 2}]))
+            .expect("a bowl");
+    // Of two pairs of hands one has a part of them on a roast for a while.
+    let roast =
+        plan.blocks.iter_mut().find(|b| b.key.dish == 0 && b.key.step == 1).expect("a roast");
+    (roast.hands_start, roast.hands_between, roast.hands_end) = (2, 10, 1);
+    (evening, plan)
+}
+
+/// Looked over by us.
+#[test]
+fn the_sheets_read_like_this() {
+    let (evening, plan) = rich();
+    let laying = lay(&evening, Some(&plan), &[]);
+    let ticked = BTreeSet::from(["mise/onion, diced".to_owned()]);
+    let make =
+        Make { evening: &evening, plan: &plan, laying: &laying, dropped: &[], ticked: &ticked };
+    insta::assert_snapshot!(all(&make.title(), &make.lead(), &sheets(make), &make.foot()));
+}
+
+#[test]
+fn what_the_hands_have_to_do_is_said() {
+    let (evening, plan) = supper();
+    let key = plan.blocks.iter().find(|b| b.key.dish == 0 && b.key.step == 1).expect("a roast").key;
+    // From 16:20 to 17:20.
+    let said = |cook: bool, (start, between, end): (i32, i32, i32)| {
+        let mut plan = plan.clone();
+        let block = plan.blocks.iter_mut().find(|b| b.key == key).expect("a roast");
+        block.cook = cook.then(|| "kim".to_owned());
+        (block.hands_start, block.hands_between, block.hands_end) = (start, between, end);
+        let laying = lay(&evening, Some(&plan), &[]);
+        let ticked = BTreeSet::new();
+        until(
+            Make { evening: &evening, plan: &plan, laying: &laying, dropped: &[], ticked: &ticked },
+            key,
+        )
+    };
+    assert_eq!(said(true, (2, 10, 1)), "2 min, 10 %, 1 min at 17:19");
+    assert_eq!(said(true, (2, 0, 5)), "2 min, 5 min at 17:15");
+    assert_eq!(said(true, (0, 99, 0)), "99 %");
+    assert_eq!(said(true, (0, 100, 0)), "to 17:20");
+    assert_eq!(said(true, (0, 0, 0)), "");
+    assert_eq!(said(false, (2, 10, 1)), "");
+}
