@@ -328,3 +328,7 @@ fn users_of(portion: &Portion<'_>) -> Vec<String> {
     });
     wanted.map(|s| s.id.clone()).collect()
 }
+
+#[cfg(test)]
+#[path = "board_tests.rs"]
+mod tests;
