@@ -99,6 +99,13 @@ fn baskets_and_pans_carry_what_was_in_them() {
     assert_eq!(same[0].remedy(&evening), "wash the bowl");
     let other = of(&evening, blocks, vec![pan(CHIPS, 0, 16 * H), pan(DIP, 1, 17 * H)]);
     assert!(other.is_empty());
+    // A clean one for mixing, and only for dressing the one in which the chips lay.
+    let evening =
+        with_nuts(|_, recipes| recipes[DIP]["steps"][1]["cookware"] = json!([{"kind": "bowl"}]));
+    let mut blocks = vec![block(CHIPS, 0, 16 * H, "board", 0), block(DIP, 0, 17 * H, "board", 1)];
+    blocks.push(block(DIP, 1, 18 * H, "board", 1));
+    let pans = vec![pan(CHIPS, 0, 16 * H), pan(DIP, 1, 17 * H), pan(DIP, 0, 18 * H)];
+    assert_eq!(keys(&of(&evening, blocks, pans)), [(DIP, 1)]);
 }
 
 #[test]
@@ -124,6 +131,23 @@ fn two_pans_of_a_kind_for_one_step_are_washed_in_one_go() {
     let same = both("bowl-a", 1);
     assert_eq!((keys(&same), same[0].traces.len()), (vec![(DIP, 0)], 1));
     assert_eq!(keys(&both("bowl-b", 0)), [(DIP, 0), (DIP, 0)]);
+    // What the two have of different dishes is all said, each once.
+    let evening = with_nuts(|_, recipes| {
+        let nuts = json!({"item": "hazelnuts", "steps": ["season"]});
+        recipes[ROAST]["ingredients"].as_array_mut().expect("a list").push(nuts);
+        recipes[ROAST]["steps"][0]["cookware"] = json!([{"kind": "bowl"}]);
+    });
+    let mut blocks = blocks;
+    blocks.push(block(ROAST, 0, 16 * H + 5, "fridge", 2));
+    let pans = vec![
+        pan(CHIPS, "bowl-a", &[0], 16 * H),
+        pan(ROAST, "bowl-a", &[1], 16 * H + 5),
+        pan(DIP, "bowl-a", &[0, 1], 17 * H),
+    ];
+    let found = of(&evening, blocks, pans);
+    assert_eq!(keys(&found), [(DIP, 0)]);
+    assert_eq!(found[0].traces_words(&evening), "Roast: hazelnuts; Chips: walnuts");
+    assert!(found[0].traces.is_sorted(), "{:?}", found[0].traces);
 }
 
 #[test]
@@ -152,6 +176,14 @@ fn diets_count_and_the_night_washes_up() {
         |roast| vec![block(ROAST, 0, roast, "board", 0), block(CHIPS, 0, 17 * H, "board", 0)];
     assert_eq!(keys(&of(&evening, blocks(16 * H), Vec::new())), [(CHIPS, 0)]);
     assert!(of(&evening, blocks(-3 * H), Vec::new()).is_empty());
+    // The last minute before midnight is the day before, the first one after it the day.
+    let from = |roast, chips| {
+        let blocks = vec![block(ROAST, 0, roast, "board", 0), block(CHIPS, 0, chips, "board", 0)];
+        keys(&of(&evening, blocks, Vec::new()))
+    };
+    assert_eq!(from(-2, -1), [(CHIPS, 0)]);
+    assert!(from(-1, 0).is_empty());
+    assert_eq!(from(0, 1), [(CHIPS, 0)]);
     // Who eats everything asks for nothing, and neither does nobody.
     let nobody = evening_with(|_, _, _| ());
     assert!(of(&nobody, blocks(16 * H), Vec::new()).is_empty());

@@ -463,3 +463,7 @@ fn of_the_day(no: NoPlan, maps: &BTreeMap<usize, Vec<usize>>) -> NoPlan {
 #[cfg(test)]
 #[path = "eve_tests.rs"]
 mod tests;
+
+#[cfg(test)]
+#[path = "eve_parts_tests.rs"]
+mod parts_tests;
