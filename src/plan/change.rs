@@ -182,3 +182,7 @@ fn holds(evening: &Evening, old: &Plan, new: &Plan, items: &mut Vec<Item>) {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "change_line_tests.rs"]
+mod tests;

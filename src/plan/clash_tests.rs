@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::build::{self, LagWhy, Map, StepAt, TaskAt};
+use super::build::{self, LagWhy, Map, NoWay, Reason, StepAt, TaskAt};
 use super::clash::{lines, of_clash, words};
 use super::planner::{Budget, NoPlan, plan_ahead};
 use super::problem::{Lag, Point, Problem};
@@ -70,6 +70,59 @@ fn an_unsafe_table_is_named_with_its_minutes() {
     );
 }
 
+/// Of 40 minutes on the table two turns have 20 each, three 14, four 10: as few as keep the limit.
+#[test]
+fn a_dish_comes_in_as_few_turns_as_keep_the_limit() {
+    let evening = evening();
+    let say = |needs, table, limit| {
+        let reasons = vec![Reason::Clock { dish: 2, needs, table, limit }];
+        lines(&evening, &NoPlan::NoWay(NoWay { reasons })).join(" ")
+    };
+    let rest = "and keep the rest in the fridge until its turn";
+    for (needs, out) in [
+        (120, "half out at 19:00 and half at 19:20, each for 20 minutes"),
+        (121, "a third out at 19:00 and a third at 19:14, a third at 19:28, each for 14 minutes"),
+        (126, "a third out at 19:00 and a third at 19:14, a third at 19:28, each for 14 minutes"),
+        (
+            127,
+            "a quarter out at 19:00 and a quarter at 19:10, a quarter at 19:20, a quarter at 19:30, each for 10 minutes",
+        ),
+        (
+            130,
+            "a quarter out at 19:00 and a quarter at 19:10, a quarter at 19:20, a quarter at 19:30, each for 10 minutes",
+        ),
+    ] {
+        let said = say(needs, 40, 100);
+        assert!(said.contains(&format!("Put {out}, {rest}")), "{needs}: {said}");
+        assert!(
+            said.contains(&format!("for at least {needs} minutes, 40 of them on the table")),
+            "{said}"
+        );
+    }
+    // Five turns are too many; and where all of it is on the table, less of that is what helps.
+    let less = "Let it wait hot or cold between its steps, or let it stand on the table for less.";
+    assert!(say(131, 40, 100).ends_with(less), "{}", say(131, 40, 100));
+    assert!(say(40, 40, 30).ends_with(less), "{}", say(40, 40, 30));
+    assert!(say(41, 40, 30).contains("Put half out"), "{}", say(41, 40, 30));
+    // Nothing is said of a table on which it does not stand.
+    assert!(say(120, 0, 100).contains("for at least 120 minutes; 100 are"), "{}", say(120, 0, 100));
+}
+
+#[test]
+fn the_wait_between_two_steps_is_said_as_it_is_asked_for() {
+    let evening = evening();
+    let (mut problem, map) = small();
+    let mut say = |least, most| {
+        (problem.lags[0].least, problem.lags[0].most) = (least, most);
+        let kind = ClashKind::Circle { lags: vec![0] };
+        of_clash(&evening, &problem, &map, &Clash::new(kind))[1].clone()
+    };
+    assert_eq!(say(5, 30), "Roast: roast comes after season, 5 to 30 minutes.");
+    assert_eq!(say(5, i32::MAX), "Roast: roast comes after season, 5 minutes at least.");
+    assert_eq!(say(0, 30), "Roast: roast comes after season, 30 minutes at most.");
+    assert_eq!(say(0, i32::MAX), "Roast: roast comes after season.");
+}
+
 /// A map of two steps, roast/season and roast/roast, and the lag between them.
 fn small() -> (Problem, Map) {
     let task = |step| TaskAt { key: StepKey { dish: 0, step, load: 0 }, shadow: false };
@@ -113,9 +166,16 @@ fn each_kind_of_clash_has_its_words() {
         "Roast, roast: there is never room for it, long enough. \"Oven\" is full. Kim has no hands \
          free, or is away. \"Small tin\" is in use. \"Oven\" is not hot in time."
     );
-    assert!(
-        say(ClashKind::Dish { dish: 0, resources: vec![], lags: vec![] })
-            .starts_with("Roast cannot be made in time, even if nothing else is.")
+    assert_eq!(
+        say(ClashKind::Dish { dish: 0, resources: vec![1, 5], lags: vec![0] }),
+        "Roast cannot be made in time, even if nothing else is. \"Hob\" is full. Kim has no hands \
+         free, or is away. Roast: roast comes after season, 30 minutes at most. There is time from \
+         16:00 on. An earlier start or a later service would help."
+    );
+    assert_eq!(
+        say(ClashKind::Crowded { dish: Some(0), step: 0, resources: vec![1, 6] }),
+        "Roast, season: no place was found beside the rest. \"Hob\" is full. \"Small tin\" is in \
+         use. A later service, an earlier start, more hands or one dish less would help."
     );
     assert!(say(ClashKind::Circle { lags: vec![0] }).starts_with("Some steps wait for each other"));
     let demands = vec![Demand::Most { lag: 0 }, Demand::Capacity { resource: 0 }];

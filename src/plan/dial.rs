@@ -63,7 +63,7 @@ fn turned(problem: &Problem, schedule: &Schedule, from: i32, to: i32) -> Schedul
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::problem::{Dish, Mode, Oven, OvenUse, Step, Task};
+    use crate::plan::problem::{Dish, Fixed, Mode, Oven, OvenUse, Step, Task};
 
     /// A loaf alone in an oven that takes these settings.
     fn loaf(least_c: i32, most_c: i32, setting_c: i32) -> (Problem, Schedule) {
@@ -102,5 +102,22 @@ mod tests {
         let (problem, schedule) = loaf(211, 214, 213);
         assert!(judge::judge(&problem, &schedule).is_ok());
         assert_eq!(on_marks(&problem, &schedule), schedule);
+    }
+
+    /// Two loaves of one setting, one of them in the oven by now; a dish that waits there already, one that will, and
+    /// one at another setting.
+    #[test]
+    fn what_has_begun_keeps_its_setting_and_others_keep_theirs() {
+        let (mut problem, mut schedule) = loaf(205, 225, 214);
+        let fixed = Some(Fixed { start: 0, end: 90, cook: None, setting_c: Some(214) });
+        let fixed = Task { fixed, ..Task::default() };
+        problem.tasks = vec![Task::default(), fixed, Task::default()];
+        let held = Dish { held: Some(0), ..Dish::default() };
+        problem.dishes = vec![Dish::default(), held, Dish::default(), Dish::default()];
+        schedule.setting_c = vec![Some(214), Some(214), Some(180)];
+        schedule.hold_setting_c = vec![Some(214), Some(214), Some(180), None];
+        let turned = turned(&problem, &schedule, 214, 215);
+        assert_eq!(turned.setting_c, [Some(215), Some(214), Some(180)]);
+        assert_eq!(turned.hold_setting_c, [Some(215), Some(214), Some(180), None]);
     }
 }

@@ -116,4 +116,71 @@ mod tests {
         let load = load(0, 2, &[Taking { dish: 0, slots: 1, from: 5, to: 9 }]);
         assert_eq!((load.most, load.full, load.slot_minutes), (1, None, 4));
     }
+
+    /// Minute by minute and slot by slot, of a whole supper with a night in the fridge.
+    #[test]
+    fn every_station_carries_what_the_plan_puts_there() {
+        let (evening, mut plan) = crate::plan::compose::tests::supper();
+        // Nothing on its slots, and nothing of no length.
+        for (minutes, slots) in [(0, vec![0, 1]), (10, vec![])] {
+            let mut block = plan.blocks[0].clone();
+            block.station = "hob".to_owned();
+            (block.end, block.slots) = (block.start + minutes, slots);
+            plan.blocks.push(block);
+        }
+        // Two stretches as long as each other in which both boards are full.
+        let boards = plan.blocks.iter().find(|b| b.station == "board").expect("a board").clone();
+        for start in [1200, 1240] {
+            for slot in [0, 1] {
+                let (mut block, slots) = (boards.clone(), vec![slot]);
+                (block.start, block.end, block.slots) = (start, start + 30, slots);
+                plan.blocks.push(block);
+            }
+        }
+        let mut expected = Vec::new();
+        for (index, station) in evening.kitchen.stations.iter().enumerate() {
+            let blocks = plan
+                .blocks
+                .iter()
+                .map(|b| (b.key.dish, Some(&b.station), &b.slots, b.start, b.end));
+            let holds =
+                plan.holds.iter().map(|h| (h.dish, Some(&h.station), &h.slots, h.from, h.to));
+            let waits =
+                plan.waits.iter().map(|w| (w.dish, w.station.as_ref(), &w.slots, w.from, w.to));
+            let all: Vec<_> =
+                blocks.chain(holds).chain(waits).filter(|t| t.1 == Some(&station.id)).collect();
+            let at = |minute: Minute| all.iter().filter(move |t| t.3 <= minute && minute < t.4);
+            let taken = |minute: Minute| at(minute).map(|t| t.2.len()).sum::<usize>();
+            let minutes = -1500..1500;
+            let mut dishes = std::collections::BTreeSet::new();
+            let (mut most, mut slot_minutes, mut full, mut since) = (0, 0, None, None);
+            for minute in minutes {
+                dishes.extend(at(minute).filter(|t| !t.2.is_empty()).map(|t| t.0));
+                most = most.max(taken(minute));
+                slot_minutes += taken(minute);
+                if taken(minute) < station.slots as usize {
+                    since = None;
+                    continue;
+                }
+                let from = *since.get_or_insert(minute);
+                if full.is_none_or(|(a, b)| b - a < minute + 1 - from) {
+                    full = Some((from, minute + 1));
+                }
+            }
+            if !dishes.is_empty() {
+                expected.push(StationLoad {
+                    station: index,
+                    dishes: dishes.into_iter().collect(),
+                    slot_minutes: slot_minutes as Minute,
+                    most: most as u32,
+                    full,
+                });
+            }
+        }
+        let found = loads(&evening, &plan);
+        assert_eq!(found, expected);
+        // Oven, fryer, boards and fridge; the hob carries nothing.
+        assert_eq!(found.iter().map(|l| l.station).collect::<Vec<_>>(), [0, 2, 3, 4]);
+        assert_eq!(found[2].full, Some((1200, 1230)));
+    }
 }

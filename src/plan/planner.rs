@@ -437,3 +437,21 @@ pub(super) fn within(cost: i64, bound: i64) -> Proof {
     let permille = (over + i128::from(bound) - 1) / i128::from(bound);
     Proof::WithinPermille(u32::try_from(permille).unwrap_or(u32::MAX))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::sample::evening;
+
+    /// What is found without any beginning keeps every rule of the evening as it is, at any minute.
+    #[test]
+    fn any_way_at_all_is_a_schedule_that_keeps_every_rule() {
+        let evening = evening();
+        for now in [None, Some(16 * 60), Some(18 * 60 + 30)] {
+            let situation = Situation { now, ..Situation::default() };
+            let planning = Planning::new(&evening, &situation).expect("a problem");
+            let way = planning.any_way(&Budget { seed: 1, rounds: 0, stop: &|| false });
+            judge::judge(&planning.problem, &way.expect("a way")).expect("sound");
+        }
+    }
+}
