@@ -9,6 +9,7 @@ use super::text::{minutes, percent};
 use super::wire::times_file;
 use super::{Group, Guard, Seen, by_hand};
 use crate::kitchen::{Minutes, Recipe, StationKind, Step};
+use crate::plan::sample::evening_with;
 
 const OVEN: Minutes = Minutes { low: 50, likely: 60, high: 72 };
 
@@ -180,6 +181,10 @@ fn steps_and_evenings_are_counted_each_once() {
     let [share] = &known.shares()[..] else { panic!("{:?}", known.shares()) };
     assert_eq!((share.steps, share.evenings), (4, 2));
     assert!(share.low < share.ratio && share.ratio < share.high);
+    // Two evenings of one day, one begun while the other went on.
+    let of = |evening: &str, at_ms| Seen { evening: evening.to_owned(), at_ms, ..roast(1, 60.0) };
+    let day = Known::from(vec![of("noon", 1), of("night", 2), of("noon", 3)]);
+    assert_eq!((day.shares()[0].steps, day.shares()[0].evenings), (3, 2));
     let cooked = known.all().into_iter().find(|e| e.step == "cook").expect("seen");
     assert_eq!((cooked.times.len(), cooked.evenings()), (3, 2));
     // As the recipe's servings would have taken.
@@ -197,6 +202,8 @@ fn words_say_which_way_and_how_far() {
         (minutes(OVEN).as_str(), minutes(Minutes::exactly(5)).as_str()),
         ("60 (50 to 72)", "5")
     );
+    let of = |low, likely, high| minutes(Minutes { low, likely, high });
+    assert_eq!((of(5, 5, 9), of(3, 5, 5)), ("5 (5 to 9)".to_owned(), "5 (3 to 5)".to_owned()));
     let why =
         |evenings: u32| only(&Known::from((1..=evenings).map(|e| roast(e, 70.0)).collect())).why();
     assert!(why(6).starts_with("took 70, 70, 70, 70, 70, 70;"), "{}", why(6));
@@ -211,6 +218,35 @@ fn words_say_which_way_and_how_far() {
         line(1)
     );
     assert!(line(2).ends_with("2 steps of 2 evenings"), "{}", line(2));
+}
+
+/// The roast of the small supper, in a party that makes it twice: raw meat in an oven, told once.
+#[test]
+fn the_recipe_s_minutes_hold_what_is_cooked_to_a_temperature_and_it_is_said() {
+    let evening = evening_with(|party, _, _| {
+        let another = json!({"id": "more", "recipe": "roast", "servings": 4, "service": "supper"});
+        party["dishes"].as_array_mut().expect("a list").push(another);
+    });
+    let of = |took: f64| {
+        let seen = |e| Seen { step: "roast".to_owned(), shares: None, ..roast(e, took) };
+        let found = Known::from((1..=20).map(seen).collect()).of(&evening);
+        let [one] = found.as_slice() else { panic!("{found:?}") };
+        (one.held, one.own.likely, one.why())
+    };
+    let said = "; never planned shorter than the recipe: it is cooked to a temperature";
+    let (held, likely, why) = of(45.0);
+    assert!(held && likely == 60 && why.ends_with(said), "{likely} {why}");
+    let (held, likely, why) = of(80.0);
+    assert!(!held && likely > 70 && !why.contains("never"), "{likely} {why}");
+}
+
+#[test]
+fn a_dish_is_named_once_above_its_steps() {
+    let rest = Seen { step: "rest".to_owned(), label: "let rest".to_owned(), ..roast(2, 61.0) };
+    let known = Known::from(vec![roast(1, 61.0), rest]);
+    let text = known.text(&known.all());
+    assert_eq!(text.matches("\nA roast\n").count(), 1, "{text}");
+    assert!(text.contains("  roast (oven)") && text.contains("  let rest (oven)"), "{text}");
 }
 
 /// In the document as standard deviations, as widths are spoken of.
