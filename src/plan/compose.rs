@@ -7,6 +7,8 @@ mod places;
 pub mod slots;
 
 #[cfg(test)]
+mod kept_tests;
+#[cfg(test)]
 pub(crate) mod tests;
 
 use super::blocks::{Block, Cost, HoldBlock, PanBlock, Plan, Proof, ServiceLine, WaitBlock};

@@ -5,6 +5,8 @@ mod by_clock;
 mod by_station;
 
 #[cfg(test)]
+mod edge_tests;
+#[cfg(test)]
 mod tests;
 
 use std::fmt::Write;

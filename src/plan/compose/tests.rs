@@ -199,7 +199,7 @@ fn the_oven_is_heated_as_late_as_it_can_be_and_cooled_in_time() {
 }
 
 /// Seasoned and mixed, and the roast in the oven.
-fn at_five(previous: Plan) -> Situation {
+pub(super) fn at_five(previous: Plan) -> Situation {
     let key = |dish, step| StepKey { dish, step, load: 0 };
     Situation {
         now: Some(17 * H),
@@ -275,7 +275,7 @@ fn a_running_evening_keeps_numbers_settings_and_what_happened() {
 }
 
 /// Twelve past four: the first step is done, and the oven stands at 120 °C.
-fn oven_at_120(shown: &Plan) -> Situation {
+pub(super) fn oven_at_120(shown: &Plan) -> Situation {
     let first = StepKey { dish: 0, step: 0, load: 0 };
     let done = Begun::Done {
         start: 16 * H,

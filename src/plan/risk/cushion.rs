@@ -309,12 +309,15 @@ fn less(room: &Room) -> Room {
 }
 
 #[cfg(test)]
+mod wish_tests;
+
+#[cfg(test)]
 mod tests {
     use super::*;
     use crate::plan::sample::evening_with;
 
     /// Soup for the supper, which waits well; from `low` to `high` minutes on the hob.
-    fn soup(most_wait: u32, wish: u32) -> Evening {
+    pub(super) fn soup(most_wait: u32, wish: u32) -> Evening {
         let mut evening = evening_with(|party, _, recipes| {
             party["on_time_percent"] = serde_json::json!(wish);
             party["dishes"] = serde_json::json!([

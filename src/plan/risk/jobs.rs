@@ -154,3 +154,6 @@ fn expected(spread: &Spread, elapsed: f64) -> f64 {
     }
     elapsed + ((spread.most() - elapsed) / 3.0).ceil().max(1.0)
 }
+
+#[cfg(test)]
+mod tests;

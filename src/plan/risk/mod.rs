@@ -32,6 +32,8 @@ pub mod wilson;
 pub mod words;
 
 #[cfg(test)]
+mod play_tests;
+#[cfg(test)]
 mod rules_tests;
 #[cfg(test)]
 mod tests;

@@ -308,3 +308,6 @@ impl Weave<'_> {
         lines
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -163,3 +163,6 @@ fn longer(mode: &mut Mode, pad: Minute) {
     }
     mode.minutes += pad;
 }
+
+#[cfg(test)]
+mod widen_tests;

@@ -179,7 +179,7 @@ mod tests {
         }
         // Each tenth holds a tenth: the standard deviation of a count is 95.
         assert!(below.iter().all(|&n| (n as f64 - 10_000.0).abs() < 450.0), "{below:?}");
-        for u in [0.0, 0.1, 0.33, 0.5, 0.9, 0.999, 1.0] {
+        for u in [0.0, 0.1, 0.33, 0.4, 0.5, 0.6, 0.9, 0.999, 1.0] {
             assert!((even(uneven(u)) - u).abs() < 1e-12, "{u}");
         }
     }
@@ -227,6 +227,84 @@ mod tests {
         assert!(kept > 10_000, "{kept}");
         assert!((sum / n - drawn / n).abs() < 0.02, "{} {}", sum / n, drawn / n);
         assert!((later / n - drawn_later / n).abs() < 0.1, "{} {}", later / n, drawn_later / n);
+    }
+
+    /// For each factor the minutes run from those of the least own number to those of the greatest: it is possible
+    /// if some of them are within a minute of what was seen.
+    #[test]
+    fn a_factor_lies_where_some_own_number_explains_the_minutes() {
+        let spread = Spread::new(20.0, 25.0, 35.0);
+        for took in [17.0, 21.0, 25.0, 33.0, 42.0] {
+            let mut factor = Factor::default();
+            factor.took(&spread, took);
+            let possible = |s: &f64| {
+                minutes(&spread, *s, 0.0) <= took + 1.0 && minutes(&spread, *s, 1.0) >= took - 1.0
+            };
+            let all: Vec<f64> =
+                (0..=10_000).map(|n| f64::from(n) / 10_000.0).filter(possible).collect();
+            let (low, high) = (all[0], all[all.len() - 1]);
+            assert!((factor.draw(0.0) - low).abs() < 0.000_2, "{took}: {low} {factor:?}");
+            assert!((factor.draw(1.0) - high).abs() < 0.000_2, "{took}: {high} {factor:?}");
+        }
+    }
+
+    /// Where something runs a factor is as likely as it leaves room for own numbers that last so long; its
+    /// shares added up in steps of a hundred-thousandth, against the table.
+    #[test]
+    fn draws_are_spread_as_what_runs_makes_them_likely() {
+        let (done, runs) = (Spread::new(20.0, 25.0, 35.0), Spread::new(10.0, 12.0, 18.0));
+        for took in [None, Some(27.0)] {
+            let mut factor = Factor::default();
+            took.iter().for_each(|&took| factor.took(&done, took));
+            let (low, high) = (factor.draw(0.0), factor.draw(1.0));
+            factor.lasts(&runs, 14.0);
+            factor.settle();
+            let room = |s: f64| {
+                // The share of own numbers that last longer: all that are above the first such.
+                let z = uneven(runs.share_below(14.0));
+                (1.0 - (z - W * s) / (1.0 - W)).clamp(0.0, 1.0)
+            };
+            let at = |n: u32| low + (high - low) * (f64::from(n) + 0.5) / 100_000.0;
+            let whole: f64 = (0..100_000).map(|n| room(at(n))).sum();
+            let mut goals = [0.1, 0.3, 0.5, 0.7, 0.9].into_iter().peekable();
+            let mut sum = 0.0;
+            for n in 0..100_000 {
+                sum += room(at(n));
+                if let Some(u) = goals.next_if(|u| sum >= u * whole) {
+                    assert!(
+                        (factor.draw(u) - at(n)).abs() < 0.001,
+                        "{u}: {} {}",
+                        factor.draw(u),
+                        at(n)
+                    );
+                }
+            }
+            assert_eq!(goals.next(), None);
+        }
+    }
+
+    #[test]
+    fn what_has_just_begun_or_outlasts_every_factor_tells_nothing() {
+        let spread = Spread::new(20.0, 25.0, 35.0);
+        for elapsed in [0.0, 15.0, 90.0] {
+            let mut factor = Factor::default();
+            factor.lasts(&spread, elapsed);
+            assert_eq!(factor, Factor::default(), "{elapsed}");
+        }
+        // A fast oven, by one; and one that no fast oven keeps so long.
+        let mut factor = Factor::default();
+        factor.took(&spread, 17.0);
+        let fast = factor.clone();
+        factor.lasts(&spread, 42.9);
+        factor.settle();
+        assert_eq!([0.0, 0.5, 1.0].map(|u| factor.draw(u)), [0.0, 0.5, 1.0].map(|u| fast.draw(u)));
+        // Settled again, it is tabled anew.
+        let mut factor = Factor::default();
+        factor.lasts(&spread, 26.0);
+        factor.settle();
+        let once = factor.clone();
+        factor.settle();
+        assert_eq!(factor, once);
     }
 
     #[test]

@@ -107,3 +107,6 @@ impl Tally {
             .collect()
     }
 }
+
+#[cfg(test)]
+mod tests;

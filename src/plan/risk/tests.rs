@@ -9,10 +9,10 @@ use crate::plan::compose::tests::supper;
 use crate::plan::sample::evening_with;
 use crate::plan::{Begun, Block, Plan, ServiceLine, Situation, StepKey};
 
-const M: Seconds = 60;
+pub(super) const M: Seconds = 60;
 
 /// A job of so many minutes that never vary, planned at a minute.
-fn job(n: usize, at: i32, minutes: f64) -> Job {
+pub(super) fn job(n: usize, at: i32, minutes: f64) -> Job {
     Job {
         key: StepKey { dish: n, step: 0, load: 0 },
         salt: n as u64,
@@ -28,16 +28,20 @@ fn job(n: usize, at: i32, minutes: f64) -> Job {
     }
 }
 
-fn by_hand(n: usize, at: i32, minutes: f64, percent: i32) -> Job {
+pub(super) fn by_hand(n: usize, at: i32, minutes: f64, percent: i32) -> Job {
     Job { cook: Some(0), by_hand: Some(percent), ..job(n, at, minutes) }
 }
 
-fn by_itself(n: usize, at: i32, minutes: f64, head: i32, tail: i32) -> Job {
+pub(super) fn by_itself(n: usize, at: i32, minutes: f64, head: i32, tail: i32) -> Job {
     Job { cook: Some(0), head: head * M, tail: tail * M, ..job(n, at, minutes) }
 }
 
 /// Plays one evening; when each job ended, in minutes, and what each waited for.
-fn play(jobs: Vec<Job>, edges: &[(usize, Edge)], hours: &[(i32, i32)]) -> (Vec<i32>, Vec<By>) {
+pub(super) fn play(
+    jobs: Vec<Job>,
+    edges: &[(usize, Edge)],
+    hours: &[(i32, i32)],
+) -> (Vec<i32>, Vec<By>) {
     let n = jobs.len();
     let (mut arcs, mut waits_for) = (vec![Vec::new(); n], vec![0; n]);
     for &(from, edge) in edges {
@@ -52,9 +56,9 @@ fn play(jobs: Vec<Job>, edges: &[(usize, Edge)], hours: &[(i32, i32)]) -> (Vec<i
     (play.end.iter().map(|e| e / M).collect(), play.by)
 }
 
-const ALL_DAY: [(i32, i32); 1] = [(0, 10_000)];
+pub(super) const ALL_DAY: [(i32, i32); 1] = [(0, 10_000)];
 
-fn after(to: usize, lag: i32) -> Edge {
+pub(super) fn after(to: usize, lag: i32) -> Edge {
     Edge { to, lag: lag * M, from_end: true }
 }
 
@@ -117,7 +121,7 @@ fn a_cook_who_is_away_begins_when_they_are_back() {
 }
 
 /// A party of one dish, made in one step on the counter, by itself.
-fn one_step(minutes: serde_json::Value) -> crate::kitchen::Evening {
+pub(super) fn one_step(minutes: serde_json::Value) -> crate::kitchen::Evening {
     evening_with(|party, _, recipes| {
         party["dishes"] = serde_json::json!([
             {"id": "dip", "recipe": "dip", "servings": 8, "service": "supper"}
@@ -131,7 +135,7 @@ fn one_step(minutes: serde_json::Value) -> crate::kitchen::Evening {
 }
 
 /// Its plan: ready so many minutes before the service.
-fn plan_of(evening: &crate::kitchen::Evening, cushion: i32) -> Plan {
+pub(super) fn plan_of(evening: &crate::kitchen::Evening, cushion: i32) -> Plan {
     let due = evening.service_minute(0);
     let minutes = evening.sheets[0].minutes(0, 0);
     let block = Block {
@@ -153,7 +157,7 @@ fn plan_of(evening: &crate::kitchen::Evening, cushion: i32) -> Plan {
     Plan { blocks: vec![block], services: vec![line], ..Plan::default() }
 }
 
-fn one_sheet(mut evening: crate::kitchen::Evening) -> crate::kitchen::Evening {
+pub(super) fn one_sheet(mut evening: crate::kitchen::Evening) -> crate::kitchen::Evening {
     evening.sheets.truncate(1);
     evening
 }

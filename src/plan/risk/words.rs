@@ -107,4 +107,28 @@ mod tests {
         // Wilson: 0.9288 to 0.9495.
         assert_eq!(interval(&odds(1_880)), "92 to 95 %");
     }
+
+    #[test]
+    fn what_endangers_a_service_is_named_with_its_minutes() {
+        let evening = crate::plan::sample::evening();
+        let threat = |dish, step, over_minutes| Threat { dish, step, evenings: 9, over_minutes };
+        let mut service = odds(1_880);
+        let head = "94 %: 19 of 20 evenings on time (92 to 95 %).";
+        assert_eq!(sentence(&evening, &service), head);
+        // A dish whose step is called as it is by itself, and less than a minute.
+        service.threats = vec![threat(0, 1, 3), threat(1, 0, 0)];
+        let said = format!("{head} Watch Roast (+3 min), Chips cut (+1 min).");
+        assert_eq!(sentence(&evening, &service), said);
+        assert_eq!(step(&evening, &threat(9, 0, 1)), "");
+        assert_eq!(often(&odds(1_880)), "19 of 20 on time");
+        assert!(falls_short(95).starts_with("95 % was wished for."));
+    }
+
+    #[test]
+    fn a_wish_is_met_just_so_and_missed_beyond_what_counting_may_be_off() {
+        assert!(odds(1_800).meets(90) && !odds(1_799).meets(90));
+        // 1 760 of 2 000: Wilson's interval is 0.8650 to 0.8935.
+        assert!(odds(1_760).falls_short_of(90) && !odds(1_760).falls_short_of(89));
+        assert!(!odds(1_880).falls_short_of(90));
+    }
 }

@@ -268,3 +268,6 @@ fn merge(closed: &mut Vec<(i32, i32)>) {
     }
     *closed = out;
 }
+
+#[cfg(test)]
+mod tests;

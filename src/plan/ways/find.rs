@@ -524,3 +524,6 @@ pub fn obeyed(plan: &Plan, changes: &[Change]) -> bool {
         _ => true,
     })
 }
+
+#[cfg(test)]
+mod tests;

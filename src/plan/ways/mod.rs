@@ -25,6 +25,16 @@ pub mod words;
 pub mod works;
 
 #[cfg(test)]
+mod change_tests;
+#[cfg(test)]
+mod figures_tests;
+#[cfg(test)]
+mod offer_tests;
+#[cfg(test)]
+mod price_tests;
+#[cfg(test)]
+mod said_tests;
+#[cfg(test)]
 mod tests;
 
 pub use change::{Change, Changed, Idle, Settle, apply};

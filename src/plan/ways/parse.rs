@@ -112,7 +112,7 @@ impl Reader<'_> {
                 let by: Minute = by
                     .parse()
                     .ok()
-                    .filter(|by| *by <= 24 * 60)
+                    .filter(|by| (0..=24 * 60).contains(by))
                     .ok_or_else(|| format!("\"{when}\" is not a number of minutes"))?;
                 if when.starts_with('-') { at - by } else { at + by }
             }

@@ -135,3 +135,6 @@ fn bare(problem: &mut Problem) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -287,3 +287,6 @@ impl Namer<'_> {
         entries.collect()
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -264,3 +264,6 @@ impl Count<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

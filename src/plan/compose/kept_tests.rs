@@ -1,0 +1,142 @@
+//! What a new plan keeps of the one on the screen, of what has happened and of dials that were turned.
+
+use std::sync::Arc;
+
+use serde_json::json;
+
+use super::super::blocks::{Plan, SettingBlock, SettingKind};
+use super::super::situation::{Begun, Situation, StepKey};
+use super::tests::{at_five, composed, long_holds, oven_at_120, supper};
+use crate::kitchen::Minute;
+use crate::plan::sample::evening_with;
+
+const H: Minute = 60;
+
+fn key(dish: usize, step: usize) -> StepKey {
+    StepKey { dish, step, load: 0 }
+}
+
+fn done(start: Minute, end: Minute, station: &str) -> Begun {
+    Begun::Done { start, end, way: 0, station: station.into(), left_out: false }
+}
+
+#[test]
+fn what_waits_and_what_is_in_use_keeps_its_place_and_its_pan() {
+    let (evening, mut shown) = supper();
+    let dip = shown.holds.iter_mut().find(|h| h.dish == 2).expect("the dip");
+    dip.slots = vec![2];
+    shown.waits[0].slots = vec![1];
+    let bowl = shown.pans.iter_mut().find(|p| p.cookware == "bowl-a").expect("a bowl");
+    bowl.numbers = vec![1];
+    let bowl = bowl.clone();
+    let plan = composed(&evening, &at_five(shown.clone()), &shown);
+    let dip = plan.holds.iter().find(|h| h.dish == 2).expect("the dip");
+    assert_eq!((&dip.slots, &plan.waits[0].slots), (&vec![2], &vec![1]));
+    let kept = plan.pans.iter().find(|p| p.dish == bowl.dish && p.cookware == "bowl-a");
+    assert_eq!(kept.map(|p| &p.numbers), Some(&bowl.numbers));
+    // Who did what is done, and what is in the oven at which setting.
+    let block = |key| plan.blocks.iter().find(|b| b.key == key).expect("a block");
+    assert_eq!(block(key(0, 0)).cook.as_deref(), Some("kim"));
+    assert_eq!((block(key(0, 1)).setting_c, block(key(0, 2)).cook.clone()), (Some(180), None));
+}
+
+/// The dip is dressed on the second board, and waits on the counter until its service.
+#[test]
+fn a_dish_that_waits_where_it_was_finished_stays_in_its_place() {
+    let evening = evening_with(|p, k, r| {
+        long_holds(p, k, r);
+        r[2]["holds"] = json!([{"place": "counter", "class": "room", "free_minutes": 60, "points": 1,
+            "most_minutes": 60}]);
+    });
+    let (_, mut hand) = supper();
+    hand.holds.iter_mut().filter(|h| h.dish == 2).for_each(|h| h.station = "board".into());
+    let mut shown = composed(&evening, &Situation::default(), &hand);
+    let dress = shown.blocks.iter_mut().find(|b| b.key == key(2, 1)).expect("the dressing");
+    dress.slots = vec![1];
+    // The plan on the screen says nothing of where it waits.
+    shown.holds.retain(|h| h.dish != 2);
+    let plan = composed(&evening, &at_five(shown), &hand);
+    let slots = |dish| plan.holds.iter().find(|h| h.dish == dish).expect("it waits").slots.clone();
+    assert_eq!((slots(2), slots(1)), (vec![1], vec![0]));
+}
+
+/// The roast, made and served by 18:26; the chips and the dip are still to come.
+#[test]
+fn what_was_served_stays_among_what_is_still_to_come() {
+    let (evening, shown) = supper();
+    let at = |now: Minute| Situation {
+        now: Some(now),
+        begun: [
+            (key(0, 0), done(16 * H, 16 * H + 10, "board")),
+            // Two minutes in all: it was put in, and nobody was at its end.
+            (key(0, 1), done(16 * H + 20, 16 * H + 22, "oven")),
+            (key(0, 2), done(17 * H + 20, 17 * H + 30, "board")),
+            (key(2, 0), done(16 * H + 25, 16 * H + 31, "board")),
+        ]
+        .into(),
+        served: [0].into(),
+        previous: Some(Arc::new(shown.clone())),
+        ..Situation::default()
+    };
+    let plan = composed(&evening, &at(17 * H + 35), &shown);
+    let roast = plan.blocks.iter().find(|b| b.key == key(0, 1)).expect("the roast");
+    assert_eq!((roast.hands_start, roast.hands_end, roast.loads), (2, 0, 1));
+    assert_eq!((roast.cook.as_deref(), roast.begun), (Some("kim"), true));
+    let season = plan.blocks.iter().find(|b| b.key == key(0, 0)).expect("the seasoning");
+    assert_eq!((season.hands_start, season.hands_between), (0, 100));
+    assert_eq!(plan.services[0].dishes.iter().map(|d| d.0).collect::<Vec<_>>(), [0, 1, 2]);
+    assert_eq!(plan.services[0].dishes[0], (0, 1050, 1140));
+    // It waited from 17:30 on, until it was served.
+    let waited = |plan: &Plan| {
+        let hold = plan.holds.iter().find(|h| h.dish == 0);
+        hold.map(|h| (h.from, h.to))
+    };
+    assert_eq!(waited(&plan), Some((17 * H + 30, 17 * H + 35)));
+    assert_eq!(waited(&composed(&evening, &at(17 * H + 30), &shown)), None);
+}
+
+fn settings(plan: &Plan) -> Vec<(SettingKind, Minute, Minute)> {
+    plan.settings.iter().map(|s| (s.kind, s.from, s.to)).collect()
+}
+
+#[test]
+fn an_oven_that_is_hot_already_is_kept_so_from_now_on() {
+    let (evening, shown) = supper();
+    let mut situation = oven_at_120(&shown);
+    situation.oven_c = [("oven".to_owned(), 180)].into();
+    let plan = composed(&evening, &situation, &shown);
+    assert_eq!(settings(&plan)[0], (SettingKind::Keeping, 16 * H + 12, 17 * H + 20));
+}
+
+/// Heated from 16:04 on, at 120 °C by 16:12: what is under way is told from when it began; what is another setting, or has
+/// not begun, or should long be over, is not taken for it.
+#[test]
+fn only_the_change_that_is_under_way_is_taken_for_it() {
+    let (evening, shown) = supper();
+    let begins = |change: &dyn Fn(&mut SettingBlock)| {
+        let mut before = shown.clone();
+        change(&mut before.settings[0]);
+        let plan = composed(&evening, &oven_at_120(&before), &shown);
+        settings(&plan)[0]
+    };
+    let (turned, hot) = (16 * H + 4, 16 * H + 18);
+    let under_way = (SettingKind::Heating, turned, hot);
+    assert_eq!(begins(&|_| ()), under_way);
+    assert_eq!(begins(&|s| s.to = 16 * H + 11), under_way);
+    // Anew it is turned six minutes before 16:20.
+    let anew = (SettingKind::Heating, 16 * H + 14, 16 * H + 20);
+    let others: [fn(&mut SettingBlock); 6] = [
+        |s| s.station = "fryer".into(),
+        |s| s.kind = SettingKind::Keeping,
+        |s| s.to_c = 170,
+        |s| s.from_c = 120,
+        |s| s.from = 16 * H + 12,
+        |s| s.to = 16 * H + 10,
+    ];
+    for (n, other) in others.iter().enumerate() {
+        assert_eq!(begins(other), anew, "{n}");
+    }
+    // From above, the dial was turned down: heating is what is left of it.
+    let down = begins(&|s| s.from_c = 200);
+    assert_eq!(down, (SettingKind::Heating, 16 * H + 12, hot));
+}

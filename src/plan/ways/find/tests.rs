@@ -1,0 +1,195 @@
+//! Which few ways out are shown, which plans do what was settled, and the least figure that will do.
+
+use super::super::tests::salads;
+use super::*;
+use crate::kitchen::HoldClass;
+use crate::plan::{Block, HoldBlock, ServiceLine, StepKey};
+
+const NEVER: &(dyn Fn() -> bool + Sync) = &|| false;
+const NONE: Settle = |_, _, _| ();
+
+fn key(dish: usize, step: usize) -> StepKey {
+    StepKey { dish, step, load: 0 }
+}
+
+fn block(key: StepKey, way: usize, start: Minute, begun: bool) -> Block {
+    Block {
+        key,
+        loads: 1,
+        way,
+        station: "board".into(),
+        slots: vec![0],
+        cook: None,
+        start,
+        end: start + 10,
+        hands_start: 0,
+        hands_end: 0,
+        hands_between: 0,
+        setting_c: None,
+        begun,
+    }
+}
+
+fn way_out(price: i64, change: Change, loss: Loss) -> WayOut {
+    WayOut {
+        changes: vec![change],
+        words: String::new(),
+        plan: Arc::new(Plan::default()),
+        figures: Figures::default(),
+        loss,
+        price,
+    }
+}
+
+#[test]
+fn the_cheapest_five_are_shown_two_of_a_kind_and_none_that_loses_more() {
+    let servings = |servings| Loss { servings, ..Loss::default() };
+    let moved = |moved| Loss { moved, ..Loss::default() };
+    let drop = |dish| Change::Drop { dish };
+    let later = |to| Change::ServiceAt { service: 0, to };
+    let way = |way| Change::Way { dish: 0, step: 0, way };
+    let place = |hold| Change::Place { dish: 0, hold };
+    let settled = Loss { settled: 1, ..Loss::default() };
+    let all = [
+        way_out(60, place(0), settled),
+        way_out(10, drop(0), servings(6)),
+        way_out(20, drop(1), servings(6)),
+        // The third of its kind; the same again; more minutes than a cheaper one.
+        way_out(25, drop(2), servings(6)),
+        way_out(30, later(1), moved(9)),
+        way_out(35, later(1), moved(9)),
+        way_out(40, later(2), moved(10)),
+        way_out(50, way(1), settled),
+        // The sixth.
+        way_out(70, place(1), settled),
+    ];
+    let prices = |outs: &[WayOut]| outs.iter().map(|o| o.price).collect::<Vec<_>>();
+    assert_eq!(prices(&ranked(&all)), [10, 20, 30, 50, 60]);
+    // With one less before it the last is shown.
+    let less: Vec<WayOut> = all.iter().filter(|o| o.price != 50).cloned().collect();
+    assert_eq!(prices(&ranked(&less)), [10, 20, 30, 60, 70]);
+    assert_eq!(prices(&ranked(&all[6..7])), [40]);
+    // What loses less of one thing and more of another is another way out.
+    let other = Loss { moved: 5, servings: 1, ..Loss::default() };
+    let all = [way_out(10, later(1), moved(9)), way_out(20, later(2), other)];
+    assert_eq!(ranked(&all).len(), 2);
+}
+
+#[test]
+fn a_plan_does_what_was_settled_or_is_none() {
+    let hold = |dish, hold| HoldBlock {
+        dish,
+        hold,
+        class: HoldClass::Room,
+        station: String::new(),
+        slots: Vec::new(),
+        from: 0,
+        to: 9,
+        setting_c: None,
+    };
+    let plan = Plan {
+        blocks: vec![block(key(0, 1), 1, 100, false), block(key(1, 1), 0, 120, true)],
+        holds: vec![hold(0, 1), hold(1, 0)],
+        ..Plan::default()
+    };
+    let way = |dish, way| obeyed(&plan, &[Change::Way { dish, step: 1, way }]);
+    assert!(way(0, 1) && !way(0, 0) && way(1, 0) && !way(1, 1) && way(7, 7));
+    let place = |dish, hold| obeyed(&plan, &[Change::Place { dish, hold }]);
+    assert!(place(0, 1) && !place(0, 0) && place(1, 0) && !place(1, 1) && place(7, 7));
+    let both = |second| {
+        let first = Change::Way { dish: 0, step: 1, way: 1 };
+        obeyed(&plan, &[first, Change::Way { dish: 1, step: 1, way: second }])
+    };
+    assert!(both(0) && !both(1) && obeyed(&plan, &[]));
+    assert!(obeyed(&plan, &[Change::Drop { dish: 0 }]));
+    // A pin is kept to the minute; what has begun stands where it stands.
+    let pinned = |key, at| {
+        let pins = [(key, at)].into();
+        pins_kept(&plan, &Situation { pins, ..Situation::default() })
+    };
+    assert!(pinned(key(0, 1), 100) && !pinned(key(0, 1), 101) && pinned(key(1, 1), 7));
+    assert!(pinned(key(7, 7), 7));
+}
+
+#[test]
+fn the_latest_dish_is_let_go_first_and_none_that_is_on_time() {
+    let line = |dishes: &[(usize, Minute)]| {
+        let dishes = dishes.iter().map(|&(dish, by)| (dish, 90, 100 + by)).collect();
+        ServiceLine { service: 0, due: 100, dishes }
+    };
+    let of = |services| latest(&Plan { services, ..Plan::default() });
+    assert_eq!(of(vec![line(&[(0, 3), (1, 9)]), line(&[(2, 5)])]), Some(1));
+    assert_eq!(of(vec![line(&[(0, 0), (1, -9)])]), None);
+    assert_eq!(of(vec![line(&[(3, 1), (4, 0)])]), Some(3));
+    let clash = |demands| dish_of(&Clash { demands, proven: true });
+    assert_eq!(clash(vec![Demand::Pans(1), Demand::Dish(4), Demand::Dish(2)]), Some(4));
+    assert_eq!(clash(vec![Demand::Service(1)]), None);
+}
+
+/// Ten minutes are missing (see the tests of the ways out): the supper ten minutes later does, and nothing less.
+#[test]
+fn the_least_figure_is_found_from_wherever_it_is_looked_for() {
+    let evening = salads(|_, _| ());
+    let situation = Situation::default();
+    let ask = Ask {
+        evening: &evening,
+        situation: &situation,
+        seed: 1,
+        rounds: 20,
+        stop: NEVER,
+        settle: NONE,
+    };
+    let finder = Finder { ask, near: None };
+    let due = evening.service_minute(0);
+    for (least, likely, most) in [
+        (1, 1, 240),
+        (1, 8, 10),
+        (1, 300, 12),
+        (10, 10, 10),
+        (10, 1, 11),
+        (11, 11, 11),
+        (13, 0, 240),
+        (1, 1, 9),
+        (9, 9, 9),
+        (2, 1, 1),
+    ] {
+        let by = |by| vec![Change::ServiceAt { service: 0, to: due + by }];
+        let found = finder.halve(least, likely, most, by).map(|f| f.0);
+        let expected = Some(least.max(10)).filter(|by| *by <= most);
+        assert_eq!(found, expected, "{least} {likely} {most}");
+    }
+}
+
+/// The plan on the screen has the second salad twenty minutes later than it need be, past its service; another order of
+/// the work is the way out. A plan that is on time is none to be left.
+#[test]
+fn a_shown_plan_that_misses_what_could_be_met_is_planned_anew() {
+    let evening = salads(|p, _| p["services"][0]["at"] = serde_json::json!("19:00"));
+    let ahead = Situation::default();
+    let planning = Planning::new(&evening, &ahead).expect("a problem");
+    let budget = Budget { seed: 1, rounds: 20, stop: NEVER };
+    let (plan, _) = planning.search(None, &budget).expect("a plan");
+    assert_eq!(plan.cost.late, 0);
+    let ways = |plan: Plan| {
+        let previous = Some(Arc::new(plan));
+        let situation = Situation { now: Some(18 * 60), previous, ..Situation::default() };
+        let ask = Ask {
+            evening: &evening,
+            situation: &situation,
+            seed: 1,
+            rounds: 20,
+            stop: NEVER,
+            settle: NONE,
+        };
+        ways_out(&ask, &mut |_| ())
+    };
+    assert!(ways(plan.clone()).is_none());
+    let mut late = plan;
+    let last = late.blocks.iter_mut().max_by_key(|b| b.start).expect("a block");
+    (last.start, last.end) = (last.start + 20, last.end + 20);
+    for dish in late.services.iter_mut().flat_map(|l| &mut l.dishes) {
+        (dish.1, dish.2) = (dish.1 + 20, dish.2 + 20);
+    }
+    let out = ways(late).expect("a way out");
+    assert_eq!((out.len(), out[0].changes.len(), out[0].figures.late), (1, 0, 0));
+}
