@@ -40,24 +40,24 @@ fn what_waits_and_what_is_in_use_keeps_its_place_and_its_pan() {
     assert_eq!((block(key(0, 1)).setting_c, block(key(0, 2)).cook.clone()), (Some(180), None));
 }
 
-/// The dip is dressed on the second board, and waits on the counter until its service.
+/// The dip is dressed in the fridge, in its third place, and waits there until its service.
 #[test]
 fn a_dish_that_waits_where_it_was_finished_stays_in_its_place() {
     let evening = evening_with(|p, k, r| {
         long_holds(p, k, r);
-        r[2]["holds"] = json!([{"place": "counter", "class": "room", "free_minutes": 60, "points": 1,
-            "most_minutes": 60}]);
+        r[2]["steps"][1]["ways"][0]["station"] = json!("fridge");
     });
     let (_, mut hand) = supper();
-    hand.holds.iter_mut().filter(|h| h.dish == 2).for_each(|h| h.station = "board".into());
+    let dress = hand.blocks.iter_mut().find(|b| b.key == key(2, 1)).expect("the dressing");
+    dress.station = "fridge".into();
     let mut shown = composed(&evening, &Situation::default(), &hand);
     let dress = shown.blocks.iter_mut().find(|b| b.key == key(2, 1)).expect("the dressing");
-    dress.slots = vec![1];
+    dress.slots = vec![2];
     // The plan on the screen says nothing of where it waits.
     shown.holds.retain(|h| h.dish != 2);
     let plan = composed(&evening, &at_five(shown), &hand);
     let slots = |dish| plan.holds.iter().find(|h| h.dish == dish).expect("it waits").slots.clone();
-    assert_eq!((slots(2), slots(1)), (vec![1], vec![0]));
+    assert_eq!((slots(2), slots(1)), (vec![2], vec![0]));
 }
 
 /// The roast, made and served by 18:26; the chips and the dip are still to come.
@@ -139,4 +139,28 @@ fn only_the_change_that_is_under_way_is_taken_for_it() {
     // From above, the dial was turned down: heating is what is left of it.
     let down = begins(&|s| s.from_c = 200);
     assert_eq!(down, (SettingKind::Heating, 16 * H + 12, hot));
+}
+
+/// It went in at 16:20, and at 16:21 the oven stands at 120 °C: six minutes from now it is hot, and not before.
+#[test]
+fn what_went_in_too_early_waits_for_its_heat() {
+    let (evening, mut shown) = supper();
+    shown.settings.clear();
+    let mut situation = oven_at_120(&shown);
+    situation.now = Some(16 * H + 21);
+    let running = Begun::Running {
+        start: 16 * H + 20,
+        end: 17 * H + 20,
+        way: 0,
+        station: "oven".into(),
+        cook: Some("kim".into()),
+        setting_c: Some(180),
+    };
+    situation.begun.insert(key(0, 1), running);
+    let plan = composed(&evening, &situation, &shown);
+    let (turned, hot) = (16 * H + 21, 16 * H + 27);
+    assert_eq!(
+        settings(&plan)[..2],
+        [(SettingKind::Heating, turned, hot), (SettingKind::Keeping, hot, 17 * H + 20)]
+    );
 }

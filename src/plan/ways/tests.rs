@@ -362,6 +362,39 @@ fn what_is_missing_altogether_is_a_clash_of_its_own() {
     assert_eq!(words(&all), ["Leave out Bake b"]);
 }
 
+/// It is 17:00 and Bake a, the only one, is pinned to 17:30: ready at 18:30, an hour after tea at 17:30. Without the pin the
+/// oven is hot at 17:08 and the bake out at 18:08: still late, but by 38. Only few ways out are left, so the two are
+/// offered together; by how much later is the least that will do.
+#[test]
+fn what_helps_but_not_enough_is_offered_with_a_later_service() {
+    let evening = bakes("17:30", "oven");
+    let key = StepKey { dish: 0, step: 0, load: 0 };
+    let situation = Situation {
+        now: Some(17 * H),
+        pins: [(key, 17 * H + 30)].into(),
+        dropped: [1].into(),
+        ..Situation::default()
+    };
+    let (all, _) = outs(&evening, &situation);
+    let both = "Give up the pin of Bake a, bake; Tea 38 min later (18:08)";
+    assert!(words(&all).contains(&both), "{:?}", words(&all));
+    assert!(words(&all).contains(&"Tea 1 h later (18:30)"), "{:?}", words(&all));
+}
+
+/// Salad a is wanted at 18:20 and b at 18:40; made one after the other from 18:00 on they are ready at 18:30 and 19:00.
+#[test]
+fn of_several_services_each_is_put_off_by_what_it_needs() {
+    let evening = salads(|p, _| {
+        p["services"][0]["at"] = json!("18:20");
+        let late = json!({"id": "late", "title": "Late", "at": "18:40"});
+        p["services"].as_array_mut().expect("a list").push(late);
+        p["dishes"][1]["service"] = json!("late");
+    });
+    let (all, _) = outs(&evening, &Situation::default());
+    let both = "Supper 10 min later (18:30); Late 20 min later (19:00)";
+    assert!(words(&all).contains(&both), "{:?}", words(&all));
+}
+
 /// What takes 10 % longer takes 66 minutes of 60: 8 + 66 + 10 + 66 = 150 from 16:00, ten
 /// minutes after tea at 18:20; without the change it is ready at 18:18.
 #[test]

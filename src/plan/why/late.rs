@@ -336,3 +336,6 @@ fn lines(evening: &Evening, moves: &[Move], services: &[ServiceMove]) -> Vec<Str
     }
     lines
 }
+
+#[cfg(test)]
+mod tests;

@@ -24,7 +24,7 @@ fn at(hour: i32, minute: i32) -> i32 {
 
 /// The small supper (roast, chips in three loads, dip), set by hand: dish,
 /// step, load and start. One cook, there until 17:00 and again from 17:10.
-fn by_hand(evening: &Evening) -> Plan {
+pub(super) fn by_hand(evening: &Evening) -> Plan {
     let starts = [
         ((0, 0, 0), at(17, 20)), // season, 10 min
         ((0, 1, 0), at(17, 30)), // roast, 60 min, hands 2 + 1

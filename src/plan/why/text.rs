@@ -70,3 +70,6 @@ pub fn slip(why: &Why) -> String {
     }
     format!("With the rest pushed along: up to {minutes} later, {}.", why.slip_until)
 }
+
+#[cfg(test)]
+mod tests;

@@ -480,3 +480,6 @@ impl Words<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;
