@@ -140,27 +140,3 @@ fn only_the_change_that_is_under_way_is_taken_for_it() {
     let down = begins(&|s| s.from_c = 200);
     assert_eq!(down, (SettingKind::Heating, 16 * H + 12, hot));
 }
-
-/// It went in at 16:20, and at 16:21 the oven stands at 120 °C: six minutes from now it is hot, and not before.
-#[test]
-fn what_went_in_too_early_waits_for_its_heat() {
-    let (evening, mut shown) = supper();
-    shown.settings.clear();
-    let mut situation = oven_at_120(&shown);
-    situation.now = Some(16 * H + 21);
-    let running = Begun::Running {
-        start: 16 * H + 20,
-        end: 17 * H + 20,
-        way: 0,
-        station: "oven".into(),
-        cook: Some("kim".into()),
-        setting_c: Some(180),
-    };
-    situation.begun.insert(key(0, 1), running);
-    let plan = composed(&evening, &situation, &shown);
-    let (turned, hot) = (16 * H + 21, 16 * H + 27);
-    assert_eq!(
-        settings(&plan)[..2],
-        [(SettingKind::Heating, turned, hot), (SettingKind::Keeping, hot, 17 * H + 20)]
-    );
-}

@@ -146,3 +146,25 @@ fn a_bound_a_quarter_off_is_the_last_that_is_told() {
     let told = known.map(known_quality);
     assert_eq!(told, [Some(quality(known[0])), Some(quality(known[1])), None, None]);
 }
+
+#[test]
+fn what_is_to_be_washed_for_a_guest_stands_at_its_step_and_what_nobody_knows_below() {
+    let (evening, mut plan) = supper();
+    let only = "Only what the recipes name is known of boards and pans.";
+    assert!(!text(&evening, &plan).contains(only));
+    let thing = contact::Thing::Board("board".into(), 0);
+    let traces = vec![contact::Trace { dish: 2, ingredient: 0, guest: 0 }];
+    plan.cleans.push(contact::Clean { key: key(1, 0), thing, traces });
+    assert!(text(&evening, &plan).contains(only));
+    let all = moments(&evening, &plan);
+    let words = |of| {
+        let begin = all.iter().find(|m| m.what == What::Begin(of)).expect("a step");
+        begin.words.as_str()
+    };
+    assert_eq!(
+        words(key(1, 0)),
+        "Chips: cut, 12 min, Counter, board 1; first change board and knife, wash hands \
+         (Yoghurt dip: yoghurt)"
+    );
+    assert_eq!(words(key(0, 0)), "Roast: season, 10 min, Counter, board 1");
+}
