@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 use super::draft::ingredient;
 use super::given;
 use super::line::{self, LineReading};
-use crate::kitchen::units::{Dimension, Unit};
+use crate::kitchen::units::Unit;
 use crate::kitchen::{Course, Ingredient, Recipe, Step};
 
 /// The recipe as a JSON-LD document.
@@ -168,8 +168,7 @@ pub(super) fn words(one: &Ingredient) -> String {
     parts.extend(one.pack.map(|p| format!("({} {})", p.amount, p.unit.sign())));
     parts.extend(one.size.clone());
     if let (Some(amount), Some(unit)) = (one.amount, one.unit.filter(|u| *u != Unit::Piece)) {
-        let counted = matches!(unit.dimension(), Dimension::Container | Dimension::Count);
-        parts.push(if counted { unit.name(amount).to_owned() } else { unit.sign().to_owned() });
+        parts.push(unit.after(amount).to_owned());
     }
     parts.push(one.item.clone());
     let swaps = one.swaps.iter().map(|s| format!("or {}", s.item));

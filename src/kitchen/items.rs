@@ -30,7 +30,7 @@ pub use answers::{
     Answer, against, allergen, avoided, ingredient_against, ingredient_allergen, names_allergen,
 };
 pub use book::{all, find, suggest};
-pub use diet::{Diet, undecidable};
+pub use diet::Diet;
 pub use item::{Aisle, Edible, Item, Market, Measure, Origin, Pack, SoldBy, Weight};
 pub use source::Source;
 pub use weigh::{Amount, HowWeighed, NoWeight, Weighed, cut_form};

@@ -2,7 +2,7 @@
 
 use crate::kitchen::items::{self, in_bulk, one_of, plural};
 use crate::kitchen::units::{Dimension, Exact, Unit, say};
-use crate::mise::scale::{counted, rounded};
+use crate::mise::scale::rounded;
 
 /// "1 tray", "3 trays".
 pub(super) fn some(n: u32, what: &str) -> String {
@@ -68,8 +68,7 @@ pub(super) fn measured(amount: Exact, unit: Unit) -> String {
             }
         }
         Unit::G | Unit::Ml | Unit::Kg | Unit::L | Unit::Cl | Unit::Dl => say(amount, unit),
-        _ if counted(unit) => format!("{} {}", mixed(amount), unit.name(amount)),
-        _ => format!("{} {}", mixed(amount), unit.sign()),
+        _ => format!("{} {}", mixed(amount), unit.after(amount)),
     }
 }
 

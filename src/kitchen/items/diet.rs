@@ -150,11 +150,3 @@ impl Diet {
         item.read_label && !matches!(self, Self::NoAlcohol | Self::NoPork | Self::NoBeef)
     }
 }
-
-/// Diets that the words of a recipe cannot decide: they need figures that it has not.
-#[must_use]
-pub fn undecidable(word: &str) -> bool {
-    let key = words::key(word).join(" ");
-    ["diabetic", "low fat", "low salt", "low calorie", "low sodium", "low carb", "low sugar"]
-        .contains(&key.trim_end_matches(" diet"))
-}

@@ -1,6 +1,6 @@
 //! Amounts as they are said: rounded once, here.
 
-use super::{Dimension, Exact, Unit};
+use super::{Exact, Unit};
 
 /// `1.2 kg`, `350 ml`, `1 1/2 tbsp`, `3 cloves`, `5` for pieces. Weights and
 /// volumes are rounded to three figures, other amounts to an eighth.
@@ -9,11 +9,7 @@ pub fn say(amount: Exact, unit: Unit) -> String {
     match unit {
         Unit::G | Unit::Ml | Unit::Kg | Unit::L | Unit::Cl | Unit::Dl => metric(amount, unit),
         Unit::Piece => fraction(amount),
-        _ => {
-            let counted = matches!(unit.dimension(), Dimension::Count | Dimension::Container);
-            let name = if counted { unit.name(amount) } else { unit.sign() };
-            format!("{} {name}", fraction(amount))
-        }
+        _ => format!("{} {}", fraction(amount), unit.after(amount)),
     }
 }
 
@@ -77,7 +73,13 @@ mod tests {
             ("2.5", Unit::L, "2.5 l"),
             ("453.59237", Unit::G, "454 g"),
             ("1/3", Unit::G, "0.333 g"),
-            ("1 1/3", Unit::Cup, "1 1/3 cup"),
+            ("1 1/3", Unit::Cup, "1 1/3 cups"),
+            ("3/4", Unit::Cup, "3/4 cup"),
+            ("1", Unit::Cup, "1 cup"),
+            ("2", Unit::Stick, "2 sticks"),
+            ("2", Unit::Pinch, "2 pinches"),
+            ("2", Unit::Lb, "2 lb"),
+            ("2", Unit::Can, "2 cans"),
             ("2.26", Unit::Tbsp, "2 1/4 tbsp"),
             ("1/100", Unit::Tsp, "1/8 tsp"),
             ("1", Unit::Clove, "1 clove"),

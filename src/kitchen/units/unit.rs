@@ -155,6 +155,14 @@ impl Unit {
         if amount <= Exact::ONE { row.one } else { row.many }
     }
 
+    /// What stands after an amount: "tbsp", "g", but "1 cup" and "2 cups", for a sign that is a word is one of several like
+    /// any word.
+    #[must_use]
+    pub fn after(self, amount: Exact) -> &'static str {
+        let row = self.row();
+        if row.sign == row.one { self.name(amount) } else { row.sign }
+    }
+
     /// The unit that a word means: "tablespoons", "tbsp.", "T", "lbs", "tins".
     #[must_use]
     pub fn named(word: &str) -> Option<Self> {
