@@ -1,6 +1,6 @@
 //! Tiny random evenings half over: of four steps some are done, some run, some
-//! are to come; dishes wait already, in one of several holds; and on the counter
-//! may stand more than it holds, as it happened.
+//! are to come; dishes wait already, in one of several holds, some of them for a load to
+//! come; and on the counter may stand more than it holds, as it happened.
 
 use potwatch::plan::problem::{Fixed, Point, Problem, Resource, Stay, Step, Task, Use};
 
@@ -40,6 +40,16 @@ pub fn midway(seed: u64) -> Problem {
     p
 }
 
+/// Does a dish wait already of which a load has not begun?
+pub fn waits_for_a_load(p: &Problem) -> bool {
+    p.dishes.iter().filter(|d| d.held.is_some()).any(|d| {
+        let step = &p.steps[d.last_step];
+        p.tasks[step.first_task..step.first_task + step.modes[0].loads]
+            .iter()
+            .any(|t| t.fixed.is_none())
+    })
+}
+
 /// From the end of one step to the start of another on the counter.
 fn stay(r: &mut Random, p: &Problem, from: usize, to: usize) -> Stay {
     let last = p.steps[from].first_task + p.steps[from].task_count - 1;
@@ -61,6 +71,7 @@ fn begin(r: &mut Random, p: &mut Problem, s: usize) {
     let loads = if r.chance(70) { count.min(mode.loads) } else { 1 };
     let mut start = r.to(3) - 5 - 3 * (loads as i32 - 1);
     let mut end = start;
+    let mut out = i32::MAX;
     for t in first..first + loads {
         end = start + mode.minutes + r.to(1);
         p.tasks[t].fixed = Some(Fixed {
@@ -70,12 +81,14 @@ fn begin(r: &mut Random, p: &mut Problem, s: usize) {
             setting_c: mode.oven.map(|o| o.least_c - r.to(1)),
         });
         start = end;
+        out = out.min(end);
     }
     p.links.retain(|l| l.to_step != s);
     p.anchors.retain(|a| p.tasks[a.task].fixed.is_none());
     let done = loads == mode.loads && end <= 0;
     for d in p.dishes.iter_mut().filter(|d| d.last_step == s && !d.holds.is_empty()) {
-        if done && r.chance(80) {
+        // Of two loads the first may wait for the other.
+        if done && r.chance(80) || !done && out <= 0 && r.chance(90) {
             let held = r.to(d.holds.len() as i32 - 1) as usize;
             d.held = Some(held);
             d.holds[held].most = 20;

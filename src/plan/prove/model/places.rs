@@ -9,19 +9,31 @@ use crate::plan::problem::Stay;
 /// Minute to amount.
 type Taken = BTreeMap<i32, i32>;
 
+/// What a dish of which more loads come takes where its first ones wait already: it stands, but nobody knows for how long.
+struct Waiting {
+    resource: usize,
+    amount: i32,
+    from: Expr,
+    end: Expr,
+    /// The latest that it can be served.
+    last: i32,
+}
+
 impl Model<'_> {
     pub(super) fn places(&mut self) -> Result<(), NotModelled> {
         let mut taken = vec![Taken::new(); self.p.resources.len()];
         for t in 0..self.p.tasks.len() {
             self.task_uses(t, &mut taken);
         }
+        let mut waiting = Vec::new();
         for d in 0..self.p.dishes.len() {
-            self.hold_uses(d, &mut taken)?;
+            self.hold_uses(d, &mut taken, &mut waiting)?;
         }
         let mut extended = Vec::new();
         for stay in &self.p.stays {
-            self.stay(stay, &mut taken, &mut extended)?;
+            self.stay(stay, &mut taken, &mut extended, &mut waiting)?;
         }
+        self.go_on_waiting(&taken, &waiting)?;
         // A stay that stands, but would go on through a hold not begun: with that hold
         // it would no more excuse what others have taken already.
         for (resource, from, to, hold) in extended {
@@ -104,7 +116,12 @@ impl Model<'_> {
         self.engine.highest(self.serving[d].ready).max(self.p.dishes[d].due)
     }
 
-    fn hold_uses(&mut self, d: usize, taken: &mut [Taken]) -> Result<(), NotModelled> {
+    fn hold_uses(
+        &mut self,
+        d: usize,
+        taken: &mut [Taken],
+        waiting: &mut Vec<Waiting>,
+    ) -> Result<(), NotModelled> {
         let dish = &self.p.dishes[d];
         let serving = self.serving[d];
         for (h, hold) in dish.holds.iter().enumerate() {
@@ -113,10 +130,16 @@ impl Model<'_> {
                 continue;
             }
             if dish.held.is_some() {
-                if !self.stands(d) {
-                    return Err(NotModelled);
-                }
                 let out = self.engine.lowest(serving.out);
+                if !self.stands(d) {
+                    let (last, from) = (self.latest(d)?, self.number(self.p.start));
+                    let end = serving.served.ok_or(NotModelled)?;
+                    waiting.extend(hold.uses.iter().map(|u| {
+                        let (resource, amount) = (u.resource, u.amount);
+                        Waiting { resource, amount, from, end, last }
+                    }));
+                    continue;
+                }
                 for u in &hold.uses {
                     self.take(taken, u.resource, (out, self.served_at(d)), u.amount);
                 }
@@ -127,6 +150,29 @@ impl Model<'_> {
             for u in &hold.uses {
                 self.item(u.resource, u.amount, out, end, lit);
             }
+        }
+        Ok(())
+    }
+
+    /// The latest that a dish can be served of which a load is out, but not the last.
+    fn latest(&self, d: usize) -> Result<i32, NotModelled> {
+        let serving = self.serving[d];
+        let is_out = self.engine.lowest(serving.out) == self.engine.highest(serving.out);
+        let served = serving.served.filter(|_| is_out).ok_or(NotModelled)?;
+        Ok(self.engine.highest(served))
+    }
+
+    /// What waits already and goes on waiting for the loads to come. What stands is excused where it alone is more than there
+    /// is; how far that goes would hang on when the last load is ready, so that it is said only where nothing needs excusing.
+    fn go_on_waiting(&mut self, taken: &[Taken], waiting: &[Waiting]) -> Result<(), NotModelled> {
+        for w in waiting {
+            let r = w.resource;
+            let all: i32 = waiting.iter().filter(|o| o.resource == r).map(|o| o.amount).sum();
+            let stands = |m: i32| taken[r].get(&m).copied().unwrap_or(0) + all;
+            if (self.p.start..w.last).any(|m| stands(m) > self.open(r, m)) {
+                return Err(NotModelled);
+            }
+            self.item(r, w.amount, w.from, w.end, self.yes());
         }
         Ok(())
     }
@@ -142,6 +188,7 @@ impl Model<'_> {
         stay: &Stay,
         taken: &mut [Taken],
         extended: &mut Vec<(usize, i32, i32, Lit)>,
+        waiting: &mut Vec<Waiting>,
     ) -> Result<(), NotModelled> {
         let at = |m: &Self, points: &[crate::plan::problem::Point]| -> Vec<(Expr, Lit)> {
             let all = points.iter().map(|&p| (m.at(p), m.active[p.task]));
@@ -164,13 +211,19 @@ impl Model<'_> {
         if points().all(|p| self.p.tasks[p.task].fixed.is_some()) {
             let begin = from.iter().map(|f| self.engine.lowest(f.0)).min().unwrap_or(0);
             let mut end = to.iter().map(|t| self.engine.lowest(t.0)).max().unwrap_or(0);
-            let mut open = Vec::new();
+            let (mut open, mut going_on) = (Vec::new(), Vec::new());
             for &(d, lit) in &through {
                 match self.p.dishes[d].held {
                     Some(_) if self.stands(d) => end = end.max(self.served_at(d)),
-                    Some(_) => return Err(NotModelled),
+                    Some(_) => going_on.push((d, lit)),
                     None => open.push((d, lit)),
                 }
+            }
+            for (d, lit) in going_on {
+                let (last, from) = (self.latest(d)?, self.number(end.max(self.p.start)));
+                let end = self.end_of_stay(&[(from, self.yes())], &[(d, lit)]);
+                let (resource, amount) = (u.resource, u.amount);
+                waiting.push(Waiting { resource, amount, from, end, last });
             }
             self.take(taken, u.resource, (begin, end), u.amount);
             for (d, lit) in open {
