@@ -14,7 +14,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use brute::Brute;
 use jobs::jobs;
-use midway::midway;
+use midway::{midway, waits_for_a_load};
 use potwatch::plan::judge::{judge, serving};
 use potwatch::plan::problem::Problem;
 use potwatch::plan::prove::{self, Clashing, Met, Patience, Proved, Prover};
@@ -48,19 +48,29 @@ fn the_prover_agrees_with_trying_everything() {
 /// is to come, and no more than it is.
 #[test]
 fn the_prover_agrees_with_trying_everything_half_way() {
-    let (with, without) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    let [with, without, waiting, not_said] = [const { AtomicUsize::new(0) }; 4];
     halves(PROBLEMS / 2, |seed| {
         let problem = midway(seed);
+        let waits = waits_for_a_load(&problem);
+        let Ok(mut prover) = Prover::new(&problem) else {
+            assert!(waits, "half way, seed {seed}: all but that is modelled");
+            not_said.fetch_add(1, Ordering::Relaxed);
+            return;
+        };
         agrees(&problem, &format!("half way, seed {seed}"));
-        let mut prover = Prover::new(&problem).expect("all of it is modelled");
         let proved = prover.advance(u64::MAX, &|| false, &mut |_, _| ());
         let count = if proved == Proved::Best { &with } else { &without };
         count.fetch_add(1, Ordering::Relaxed);
+        waiting.fetch_add(usize::from(waits), Ordering::Relaxed);
     });
-    // The family holds both kinds, or the test shows nothing.
-    let (with, without) = (with.into_inner(), without.into_inner());
-    println!("{with} with an answer, {without} without");
+    // The family holds all kinds, or the test shows nothing.
+    let [with, without, waiting, not_said] =
+        [with, without, waiting, not_said].map(AtomicUsize::into_inner);
+    println!(
+        "{with} with an answer, {without} without; {waiting} wait for a load, {not_said} not modelled"
+    );
     assert!(with >= 100 && without >= 100, "{with} with an answer, {without} without");
+    assert!(waiting >= 10, "{waiting} wait for a load, {not_said} not modelled");
 }
 
 /// The same where dishes share work, and the search beside it: it finds an answer
@@ -121,6 +131,47 @@ fn agrees(problem: &Problem, name: &str) {
         assert_eq!(proved, Proved::Best, "{name}: refused, or of another cost: {schedule:?}");
         assert!(bound <= cost, "{name}: dearer than {cost}, {bound}: {schedule:?}");
     }
+}
+
+/// Near a schedule nothing is found that breaks a rule or costs less than the least, and what is learnt there holds for the
+/// proof that comes after it.
+#[test]
+fn what_is_looked_for_near_a_schedule_leaves_the_proof_sound() {
+    let (better, least_found) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    halves(PROBLEMS / 2, |seed| {
+        let problem = if seed % 3 == 0 { jobs(seed) } else { tiny(seed) };
+        let mut alone = Prover::new(&problem).expect("all of it is modelled");
+        alone.advance(u64::MAX, &|| false, &mut |_, _| ());
+        let least = alone.best().map(|b| b.1.total());
+        let ask =
+            Ask { problem: &problem, warm: None, ready: &[], seed, rounds: 0, stop: &|| false };
+        let Some(first) = search::solve(&ask, &mut |_, _| ()).schedule else { return };
+        let mut prover = Prover::new(&problem).expect("modelled").with_seed(seed);
+        prover.suggest(&first);
+        let cost = |p: &Prover| p.best().map(|b| b.1.total());
+        let begun = cost(&prover);
+        let mut told = i64::MAX;
+        let mut found = |s: &_, c: &potwatch::plan::Cost| {
+            assert_eq!(judge(&problem, s), Ok(*c), "seed {seed}: a rule is broken");
+            assert!(c.total() < told, "seed {seed}: only what is better is told");
+            told = c.total();
+        };
+        for _ in 0..4 {
+            prover.look_near(2_000, &|| false, &mut found);
+        }
+        assert!(cost(&prover) >= least && cost(&prover) <= begun, "seed {seed}");
+        better.fetch_add(usize::from(cost(&prover) < begun), Ordering::Relaxed);
+        least_found.fetch_add(usize::from(cost(&prover) == least), Ordering::Relaxed);
+        assert!(prover.bound() <= least.unwrap_or(i64::MAX), "seed {seed}: the bound");
+        if prover.proved() == Proved::Best {
+            assert_eq!(cost(&prover), least, "seed {seed}: not the best");
+        }
+        let proved = prover.advance(u64::MAX, &|| false, &mut |_, _| ());
+        assert_eq!((proved, cost(&prover)), (Proved::Best, least), "seed {seed}");
+    });
+    let (better, least_found) = (better.into_inner(), least_found.into_inner());
+    println!("{better} better than the first, {least_found} at the least cost before the proof");
+    assert!(better >= 50 && least_found >= 200, "{better} better, {least_found} at the least cost");
 }
 
 /// Search and prover together: the same, in few rounds; and never an answer

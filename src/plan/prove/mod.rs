@@ -43,6 +43,9 @@
 //! if its statement does; those statements are assumed, and a contradiction names
 //! those that it rests on. One after the other is let go as long as it stays.
 //!
+//! **Near a schedule** ([`near`]): most of the best one is kept and the rest tried out for a moment, on the same engine. Of
+//! many tasks no proof ends in any time worth waiting for, but much is found so.
+//!
 //! It reads no clock. Work is counted; the same work gives the same answer on
 //! every machine. [`solve`] lets search and prover take turns.
 
@@ -50,6 +53,9 @@ pub mod clash;
 pub mod demand;
 mod engine;
 mod model;
+mod near;
+#[cfg(test)]
+mod near_tests;
 pub mod optimum;
 pub mod team;
 

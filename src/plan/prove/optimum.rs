@@ -9,6 +9,7 @@
 
 use super::engine::{Limits, Linear, Lit, Outcome, Var};
 use super::model::{Model, NotModelled, Term};
+use super::near::Near;
 use crate::plan::blocks::Cost;
 use crate::plan::judge::judge;
 use crate::plan::problem::{Problem, Schedule};
@@ -27,14 +28,14 @@ pub enum Proved {
 /// A proof in work.
 #[derive(Debug)]
 pub struct Prover<'a> {
-    problem: &'a Problem,
-    model: Model<'a>,
+    pub(super) problem: &'a Problem,
+    pub(super) model: Model<'a>,
     terms: Vec<Term>,
     constant: i64,
     /// Number of the inequality that asks for a lower cost.
     less: Option<usize>,
-    best: Option<(Schedule, Cost)>,
-    proved: Proved,
+    pub(super) best: Option<(Schedule, Cost)>,
+    pub(super) proved: Proved,
     /// Prices at least this dear are assumed away now.
     stratum: i64,
     /// Conflicts of the next attempt from below and from above.
@@ -44,20 +45,24 @@ pub struct Prover<'a> {
     /// What to try first was said once.
     weighed: bool,
     /// An answer broke a rule: nothing that this prover says counts.
-    faulty: bool,
+    pub(super) faulty: bool,
+    pub(super) near: Near,
 }
 
 /// Conflicts to begin with.
 const PATIENCE: u64 = 400;
 /// Conflicts for making a set smaller, and for raising a new count at once.
 const SMALL: u64 = 60;
+/// Conflicts on the way to a schedule that is known, and to one that is not.
+const WAY: u64 = 500;
+const DIVE: u64 = 2000;
 /// Sets up to this size are made smaller one by one.
 const MINIMIZED: usize = 40;
 
 /// What a step of the way needs.
-struct Step<'a> {
-    work: u64,
-    stop: &'a (dyn Fn() -> bool + Sync),
+pub(super) struct Step<'a> {
+    pub work: u64,
+    pub stop: &'a (dyn Fn() -> bool + Sync),
 }
 
 impl<'a> Prover<'a> {
@@ -97,6 +102,7 @@ impl<'a> Prover<'a> {
             begun: false,
             weighed: false,
             faulty: false,
+            near: Near::of(problem),
         };
         prover.join_terms();
         prover.stratum = prover.terms.iter().map(|t| t.price).max().unwrap_or(0);
@@ -213,7 +219,7 @@ impl<'a> Prover<'a> {
     }
 
     /// Takes the values of the best schedule so far as those to try first.
-    fn begin(&mut self, step: &Step<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) {
+    pub(super) fn begin(&mut self, step: &Step<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) {
         if self.begun || self.proved != Proved::Open {
             return;
         }
@@ -227,11 +233,16 @@ impl<'a> Prover<'a> {
             }
         }
         self.model.engine.dive_by(choices);
+        // The way to that schedule, so that all that follows from it is known too.
+        let mut outcome = Outcome::Stopped;
         if let Some((schedule, _)) = self.best.clone() {
             self.model.prefer(&schedule);
+            let limits = Limits { conflicts: WAY, work: step.work, stop: step.stop };
+            outcome = self.model.engine.solve_within(&self.model.exactly(&schedule), &limits);
         }
-        // The way to that schedule, so that all that follows from it is known too.
-        let outcome = self.solve(&[], true, 2000, step);
+        if outcome != Outcome::Found {
+            outcome = self.solve(&[], true, DIVE, step);
+        }
         self.take(&outcome, found);
         self.want_less();
     }
@@ -242,7 +253,7 @@ impl<'a> Prover<'a> {
     }
 
     /// Takes an answer, if it is one.
-    fn take(&mut self, outcome: &Outcome, found: &mut dyn FnMut(&Schedule, &Cost)) {
+    pub(super) fn take(&mut self, outcome: &Outcome, found: &mut dyn FnMut(&Schedule, &Cost)) {
         match outcome {
             Outcome::Refuted(core) if core.is_empty() => self.refuted(),
             Outcome::Found => {
@@ -257,6 +268,9 @@ impl<'a> Prover<'a> {
                 // not count, and nothing that it says may count either.
                 match judge(self.problem, &schedule) {
                     Ok(cost) => {
+                        if self.best.as_ref().is_none_or(|b| cost.total() <= b.1.total()) {
+                            self.near.values = self.model.values();
+                        }
                         if self.best.as_ref().is_none_or(|b| cost.total() < b.1.total()) {
                             found(&schedule, &cost);
                             self.best = Some((schedule, cost));

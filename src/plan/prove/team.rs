@@ -89,7 +89,7 @@ pub fn solve_both(
         return answer;
     }
     let prover = match Prover::new(ask.problem) {
-        Ok(prover) => prover,
+        Ok(prover) => prover.with_seed(ask.seed),
         // Where nothing can be proved: the search alone.
         Err(_) => {
             return search.map_or(answer, |mut search| {
@@ -148,31 +148,61 @@ impl Team<'_, '_> {
             let rounds = (turn * self.share.0 / self.share.1).min(left);
             left -= rounds;
             self.prove(rounds, found);
+            if !self.ask.problem.dishes.is_empty() {
+                self.while_it_gets_on(turn, &mut left, &mut |team, rounds| {
+                    team.near(rounds, found)
+                });
+            }
             if self.prover.proved() != Proved::Open {
                 break;
             }
-            for _ in 0..IN_A_ROW {
-                let (rounds, best) = (turn.min(left), self.best());
-                left -= rounds;
-                self.search(rounds, found);
-                if self.best() >= best || left == 0 {
-                    break;
-                }
-            }
+            self.while_it_gets_on(turn, &mut left, &mut |team, rounds| team.search(rounds, found));
             turn += turn / 2;
         }
         self.end()
     }
 
+    /// A turn, and some more as long as each finds something.
+    fn while_it_gets_on(&mut self, turn: u64, left: &mut u64, go: &mut dyn FnMut(&mut Self, u64)) {
+        for _ in 0..IN_A_ROW {
+            let (rounds, best) = (turn.min(*left), self.best());
+            *left -= rounds;
+            go(self, rounds);
+            if self.best() >= best || *left == 0 {
+                break;
+            }
+        }
+    }
+
     fn prove(&mut self, rounds: u64, found: &mut dyn FnMut(&Schedule, &Cost)) {
-        let work = rounds.saturating_mul(WORK_OF_ROUND);
+        let stop = self.ask.stop;
+        self.by_prover(found, |prover, better| {
+            prover.advance(rounds.saturating_mul(WORK_OF_ROUND), stop, better);
+        });
+    }
+
+    /// The prover near the best schedule, if there is one.
+    fn near(&mut self, rounds: u64, found: &mut dyn FnMut(&Schedule, &Cost)) {
+        if self.answer.schedule.is_none() || self.prover.proved() != Proved::Open {
+            return;
+        }
+        let stop = self.ask.stop;
+        self.by_prover(found, |prover, better| {
+            prover.look_near(rounds.saturating_mul(WORK_OF_ROUND), stop, better);
+        });
+    }
+
+    fn by_prover(
+        &mut self,
+        found: &mut dyn FnMut(&Schedule, &Cost),
+        go: impl FnOnce(&mut Prover<'_>, &mut dyn FnMut(&Schedule, &Cost)),
+    ) {
         let best = self.best();
-        let mut better = |s: &Schedule, c: &Cost| {
+        go(&mut self.prover, &mut |s, c| {
             if c.total() < best {
                 found(s, c);
             }
-        };
-        self.prover.advance(work, self.ask.stop, &mut better);
+        });
         if let Some((schedule, cost)) = self.prover.best()
             && cost.total() < best
         {

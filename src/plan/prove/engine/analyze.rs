@@ -58,7 +58,7 @@ pub struct Learnt {
 
 impl Engine {
     /// The latest level that the contradiction speaks of.
-    fn level_of_conflict(&self) -> u32 {
+    pub(super) fn level_of_conflict(&self) -> u32 {
         let level = |l: &Lit| self.entry_of(*l).map_or(0, |e| self.trail[e].level);
         self.conflict.iter().map(level).max().unwrap_or(0)
     }

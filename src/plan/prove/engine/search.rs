@@ -13,6 +13,8 @@ pub struct State {
     restarts: u64,
     /// Learnt clauses at which half of them are forgotten.
     room: usize,
+    /// The first level is of many statements, said at once.
+    said: bool,
 }
 
 /// How long to try.
@@ -38,6 +40,29 @@ pub enum Outcome {
 
 /// Conflicts of the shortest run between two new beginnings.
 const RUN: u64 = 100;
+/// The same where most is said beforehand.
+const RUN_WITHIN: u64 = 32;
+
+/// How far an attempt has come.
+struct Pace<'l, 's> {
+    limits: &'l Limits<'s>,
+    conflicts: u64,
+    work: u64,
+    asked: u32,
+}
+
+impl<'l, 's> Pace<'l, 's> {
+    const fn of(engine: &Engine, limits: &'l Limits<'s>) -> Self {
+        Self { limits, conflicts: engine.conflicts, work: engine.work, asked: 0 }
+    }
+
+    fn is_over(&mut self, engine: &Engine) -> bool {
+        self.asked += 1;
+        engine.conflicts - self.conflicts >= self.limits.conflicts
+            || engine.work - self.work >= self.limits.work
+            || self.asked.is_multiple_of(16) && (self.limits.stop)()
+    }
+}
 
 impl Engine {
     /// The value to try first for a variable.
@@ -70,11 +95,9 @@ impl Engine {
         if !self.settle() {
             return Outcome::Refuted(Vec::new());
         }
-        let (conflicts, work) = (self.conflicts, self.work);
-        self.search.room = self.search.room.max(4000);
+        let mut pace = Pace::of(self, limits);
         let mut run = 0;
         let mut length = RUN * luby(self.search.restarts);
-        let mut asked = 0u32;
         loop {
             if self.propagate().is_err() {
                 self.conflicts += 1;
@@ -84,11 +107,7 @@ impl Engine {
                 }
                 continue;
             }
-            asked += 1;
-            let over = self.conflicts - conflicts >= limits.conflicts
-                || self.work - work >= limits.work
-                || asked.is_multiple_of(16) && (limits.stop)();
-            if over {
+            if pace.is_over(self) {
                 self.back_to(0);
                 return Outcome::Stopped;
             }
@@ -97,10 +116,7 @@ impl Engine {
                 self.search.restarts += 1;
                 length = RUN * luby(self.search.restarts);
                 self.back_to(0);
-                if self.clauses.learnt() > self.search.room {
-                    self.search.room += 500;
-                    self.forget();
-                }
+                self.make_room();
                 continue;
             }
             match self.next_choice(assumed, dive) {
@@ -112,6 +128,75 @@ impl Engine {
                 }
                 Next::Nothing => return Outcome::Found,
             }
+        }
+    }
+
+    /// Looks for values that satisfy everything and all of these, which are said at once: there are many of them, and a
+    /// level for each would take long. Refuted: they cannot all hold together; which of them is not asked.
+    pub fn solve_within(&mut self, said: &[Lit], limits: &Limits<'_>) -> Outcome {
+        self.back_to(0);
+        self.make_room();
+        self.search.said = true;
+        let outcome = self.within(said, limits);
+        self.search.said = false;
+        if outcome != Outcome::Found {
+            self.back_to(0);
+        }
+        outcome
+    }
+
+    fn within(&mut self, said: &[Lit], limits: &Limits<'_>) -> Outcome {
+        let none = |e: &Self| {
+            Outcome::Refuted(if e.broken { Vec::new() } else { (0..said.len()).collect() })
+        };
+        if !(self.settle() && self.say(said)) {
+            return none(self);
+        }
+        let mut pace = Pace::of(self, limits);
+        let (mut run, mut runs) = (0, 0);
+        loop {
+            if self.propagate().is_err() {
+                self.conflicts += 1;
+                run += 1;
+                if self.level_of_conflict() <= 1 || !self.learn_and_go_back() {
+                    return none(self);
+                }
+                // What holds whatever is said was learnt: it is made a fact.
+                if self.levels.is_empty() && !(self.settle() && self.say(said)) {
+                    return none(self);
+                }
+                continue;
+            }
+            if pace.is_over(self) {
+                return Outcome::Stopped;
+            }
+            if run >= RUN_WITHIN * luby(runs) {
+                run = 0;
+                runs += 1;
+                self.back_to(1);
+                continue;
+            }
+            match self.next_choice(&[], false) {
+                Next::Try(lit) => self.choose(lit),
+                // Nothing is assumed one by one.
+                Next::Nothing | Next::Empty | Next::Refuted(_) => return Outcome::Found,
+            }
+        }
+    }
+
+    /// Says all of these on a level of their own. No: they clash.
+    fn say(&mut self, said: &[Lit]) -> bool {
+        self.levels.push((self.trail.len() as u32, self.store.len() as u32));
+        said.iter().all(|&lit| self.enqueue(lit, Reason::Choice).is_ok())
+            && self.propagate().is_ok()
+    }
+
+    /// Forgets half of what was learnt if it is much. Only where nothing is being tried.
+    fn make_room(&mut self) {
+        self.search.room = self.search.room.max(4000);
+        if self.clauses.learnt() > self.search.room {
+            self.search.room += 500;
+            self.forget();
         }
     }
 
@@ -129,18 +214,29 @@ impl Engine {
         };
         self.order.decay();
         self.clauses.decay();
+        let levels = learnt.levels + self.said_in(&learnt.lits);
         self.back_to(learnt.level);
         let first = learnt.lits[0];
         let done = if learnt.lits.len() == 1 {
             self.enqueue(first, Reason::Choice)
         } else {
-            let c = self.clauses.add(learnt.lits, true, learnt.levels);
+            let c = self.clauses.add(learnt.lits, true, levels);
             self.enqueue(first, Reason::Clause(c))
         };
         if done.is_err() {
             self.broken = true;
         }
         done.is_ok()
+    }
+
+    /// Of a learnt clause how many statements speak of what was said at once: each counts as a level of its own, for with
+    /// other things said it says little.
+    fn said_in(&self, learnt: &[Lit]) -> u32 {
+        if !self.search.said {
+            return 0;
+        }
+        let level = |l: &Lit| self.entry_of(l.not()).map_or(0, |e| self.trail[e].level);
+        learnt.iter().filter(|l| level(l) == 1).count() as u32
     }
 
     fn next_choice(&mut self, assumed: &[Lit], dive: bool) -> Next {

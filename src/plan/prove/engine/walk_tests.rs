@@ -557,3 +557,57 @@ fn an_inequality_can_be_made_stricter() {
     assert!(engine.settle());
     assert_eq!((engine.low(a), engine.high(b)), (4, 3));
 }
+
+/// What is said at once: all that is found keeps it and every rule, nothing that can be is refuted, and what is learnt on
+/// the way holds whatever is said the next time.
+#[test]
+fn within_what_is_said_as_trying_everything_says() {
+    let (mut found, mut refuted, mut conflicts) = (0, 0, 0);
+    for seed in 1..=400 {
+        let world = if seed % 2 == 0 { World::of(seed) } else { World::of_clauses(seed) };
+        let (mut engine, r) = (world.engine(), &mut Rng::new(seed));
+        for _ in 0..12 {
+            let said: Vec<Lit> = (0..r.below(3))
+                .map(|_| {
+                    let base = r.below(world.ranges.len());
+                    let (low, high) = world.ranges[base];
+                    let var = Var::positive(base as u32);
+                    let at = low + r.below((high - low + 1) as usize) as i32;
+                    if r.chance(50) { var.at_least(at) } else { var.at_most(at) }
+                })
+                .collect();
+            let limits = Limits { conflicts: u64::MAX, work: u64::MAX, stop: &|| false };
+            match engine.solve_within(&said, &limits) {
+                Outcome::Found => {
+                    let values =
+                        (0..world.ranges.len() as u32).map(|b| engine.low(Var::positive(b)));
+                    let values: Vec<i32> = values.collect();
+                    assert!(world.answers.contains(&values), "{values:?}: {world:?}");
+                    assert!(all(&said, &values), "{said:?} in {values:?}");
+                    found += 1;
+                }
+                Outcome::Refuted(which) => {
+                    assert!(world.clashes(&said), "{said:?}: {world:?}");
+                    assert!(
+                        which.is_empty() && world.answers.is_empty() || which.len() == said.len()
+                    );
+                    refuted += 1;
+                }
+                Outcome::Stopped => panic!("nothing stops it"),
+            }
+        }
+        conflicts += engine.conflicts;
+    }
+    // All of it happens, or the test shows nothing.
+    assert!(found > 2_000 && refuted > 1_000 && conflicts > 200, "{found} {refuted} {conflicts}");
+}
+
+/// Cut short it says neither, and nothing is left said.
+#[test]
+fn within_what_is_said_a_limit_ends_it() {
+    let world = World::of_clauses(3);
+    let mut engine = world.engine();
+    let none = Limits { conflicts: u64::MAX, work: 0, stop: &|| false };
+    assert_eq!(engine.solve_within(&[], &none), Outcome::Stopped);
+    assert!(engine.levels.is_empty());
+}

@@ -42,24 +42,7 @@ impl Model<'_> {
 
     /// Allows no choice but those of a schedule.
     pub fn only(&mut self, s: &Schedule) {
-        let p = self.p;
-        let mut said: Vec<Lit> = Vec::new();
-        said.extend(s.mode.iter().enumerate().map(|(step, &k)| self.mode[step][k]));
-        for (d, &h) in s.hold.iter().enumerate() {
-            said.push(h.map_or(self.straight[d], |h| self.hold[d][h]));
-            let setting = h.and_then(|h| self.hold_setting.get(&(d, h)));
-            if let Some((e, c)) = setting.zip(s.hold_setting_c[d]) {
-                said.extend([e.at_least(c), e.at_most(c)]);
-            }
-        }
-        for t in (0..p.tasks.len()).filter(|&t| p.active(s, t) && p.tasks[t].fixed.is_none()) {
-            said.extend([self.start[t].at_least(s.start[t]), self.start[t].at_most(s.start[t])]);
-            said.extend(self.cook[t].iter().filter(|c| Some(c.0) == s.cook[t]).map(|c| c.1));
-            let setting = self.setting.get(&(t, s.mode[p.tasks[t].step]));
-            if let Some((e, c)) = setting.zip(s.setting_c[t]) {
-                said.extend([e.at_least(c), e.at_most(c)]);
-            }
-        }
+        let said = self.exactly(s);
         for lit in said {
             self.engine.fact(lit);
         }

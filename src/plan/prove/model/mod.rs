@@ -6,12 +6,15 @@ mod dishes;
 mod effort;
 #[cfg(test)]
 mod fits_tests;
+mod free;
 mod orders;
 mod ovens;
 mod places;
 mod tasks;
 
 use std::collections::BTreeMap;
+
+pub use free::Free;
 
 use super::demand::Demand;
 use super::engine::{Engine, Expr, Item, Linear, Lit, Var};
@@ -40,6 +43,15 @@ struct Serving {
     served: Option<Expr>,
 }
 
+/// Two stretches, each from and to, of which one comes before the other.
+#[derive(Debug, Clone, Copy)]
+struct Pair {
+    one: (Expr, Expr),
+    other: (Expr, Expr),
+    /// The one comes first.
+    first: Lit,
+}
+
 /// The whole of it.
 #[derive(Debug)]
 pub struct Model<'a> {
@@ -66,6 +78,8 @@ pub struct Model<'a> {
     pub constant: i64,
     /// Where demands may be dropped: each with the statement that it is kept.
     pub demands: Option<Vec<(Demand, Lit)>>,
+    /// All that cannot use something at once.
+    pairs: Vec<Pair>,
     /// Latest minute of anything.
     horizon: i32,
     first: i32,
@@ -123,6 +137,7 @@ impl<'a> Model<'a> {
             terms: Vec::new(),
             constant: 0,
             demands: with_demands.then(Vec::new),
+            pairs: Vec::new(),
         };
         m.tasks();
         m.lags();

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::super::engine::{Expr, Item, Lit};
-use super::Model;
+use super::{Model, Pair};
 
 /// Most pairs for which this is said; beyond, the resources alone see to it.
 const MOST_PAIRS: usize = 12_000;
@@ -53,6 +53,8 @@ impl Model<'_> {
             None => {
                 let lit = self.engine.yes_or_no();
                 known.insert((key(a), key(b)), lit);
+                let (one, other) = ((a.start, a.end), (b.start, b.end));
+                self.pairs.push(Pair { one, other, first: lit });
                 lit
             }
         };
