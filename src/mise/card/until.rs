@@ -23,9 +23,10 @@ impl Until {
     }
 }
 
-/// The minute by which a perishable dish is off the table again if all goes as
-/// planned: the guidance's time, less what the plan spends without heat or cold
-/// before the service, and where all times count together, before it was last cold. A clock that cannot be stopped runs from its first minute.
+/// The minute by which a perishable dish is off the table again if all goes as planned: the guidance's time, less what the
+/// plan spends without heat or cold before the service, before it was last cold too. Some guidance counts one episode alone;
+/// the planner counts all together whatever it says (`plan/build/clock.rs`), and the paper is no laxer. A clock that cannot be
+/// stopped runs from its first minute.
 #[must_use]
 pub fn until(evening: &Evening, plan: &Plan, dish: usize) -> Option<Until> {
     let sheet = evening.sheets.get(dish)?;
@@ -43,12 +44,11 @@ pub fn until(evening: &Evening, plan: &Plan, dish: usize) -> Option<Until> {
     let out_before = kept.map_or(served, |h| h.from) - since;
     let earlier = verify::uncontrolled_before(evening, profile, plan, dish)?;
     let starts = match (kept, most.meaning) {
-        (None, ClockMeaning::Total | ClockMeaning::RunningSum) => since - earlier,
         (None, _) => since,
-        (Some(_), ClockMeaning::Total | ClockMeaning::RunningSum) => served - out_before - earlier,
+        (Some(_), ClockMeaning::Total | ClockMeaning::RunningSum) => served - out_before,
         (Some(_), _) if out_before > 0 => since,
         (Some(_), _) => served,
-    };
+    } - earlier;
     let minutes = Minute::try_from(most.minutes).unwrap_or(Minute::MAX / 4);
     Some(Until { minute: starts.saturating_add(minutes), why: most.why })
 }
