@@ -1,4 +1,4 @@
-//! `cargo run --release --example solve -- FILE… [--ms N] [--seed N] [--shown] [--ready]`
+//! `cargo run --release --example solve -- FILE… [--ms N] [--seed N] [--shown] [--ready] [--two]`
 //!
 //! Solves published benchmark files (.sm, .sch, .jss), exported problems and
 //! our own party files with the planner's core, one JSON line each: name,
@@ -8,6 +8,7 @@
 //! `--shown` begins from the plan on the screen: the schedule in the file whose
 //! name says "shown" where the problem's says "problem", as `family` writes them.
 //! `--ready`: from those in the file whose name says "ready" as well.
+//! `--two`: with two searches side by side, as the program has where there is a second core.
 //! The costs after 5, 50, 300 and 1000 ms are told as well.
 //!
 //! `--judge PROBLEM.json SCHEDULE.json` judges somebody else's answer.
@@ -19,8 +20,8 @@ use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use potwatch::plan::judge::judge;
-use potwatch::plan::prove::solve;
-use potwatch::plan::search::{Answer, Ask, Standing};
+use potwatch::plan::prove::solve_both;
+use potwatch::plan::search::{Answer, Ask, Both, Standing};
 use potwatch::plan::{Problem, Schedule};
 use serde::de::DeserializeOwned;
 use serde_json::json;
@@ -34,6 +35,7 @@ struct Options {
     seed: u64,
     shown: bool,
     ready: bool,
+    two: bool,
     judge: Option<(PathBuf, PathBuf)>,
 }
 
@@ -43,7 +45,7 @@ fn main() -> ExitCode {
         Err(what) => {
             eprintln!("solve: {what}");
             eprintln!(
-                "usage: solve FILE… [--ms N] [--seed N] [--shown] [--ready] | solve --judge PROBLEM SCHEDULE"
+                "usage: solve FILE… [--ms N] [--seed N] [--shown] [--ready] [--two] | solve --judge PROBLEM SCHEDULE"
             );
             return ExitCode::from(2);
         }
@@ -84,8 +86,15 @@ fn report(judged: Result<String, String>) -> ExitCode {
 }
 
 fn options(mut words: impl Iterator<Item = String>) -> Result<Options, String> {
-    let mut options =
-        Options { files: Vec::new(), ms: 1000, seed: 1, shown: false, ready: false, judge: None };
+    let mut options = Options {
+        files: Vec::new(),
+        ms: 1000,
+        seed: 1,
+        shown: false,
+        ready: false,
+        two: false,
+        judge: None,
+    };
     while let Some(word) = words.next() {
         let mut number = |what: &str| {
             let text = words.next().ok_or(format!("{word} wants {what}"))?;
@@ -96,6 +105,7 @@ fn options(mut words: impl Iterator<Item = String>) -> Result<Options, String> {
             "--seed" => options.seed = number("a number")?,
             "--shown" => options.shown = true,
             "--ready" => options.ready = true,
+            "--two" => options.two = true,
             "--judge" => {
                 let (Some(a), Some(b)) = (words.next(), words.next()) else {
                     return Err("--judge wants a problem and a schedule".to_owned());
@@ -173,7 +183,14 @@ fn line(
         stop: &stop,
     };
     let mut found: Vec<Found> = Vec::new();
-    let answer = solve(&ask, &mut |_, cost| {
+    let threads = |one: &mut dyn FnMut(), other: &mut (dyn FnMut() + Send)| {
+        std::thread::scope(|scope| {
+            scope.spawn(other);
+            one();
+        });
+    };
+    let both: Option<Both<'_>> = if options.two { Some(&threads) } else { None };
+    let answer = solve_both(&ask, both, &mut |_, cost| {
         found.push(Found { at: began.elapsed(), cost: cost.total() });
     });
     let took = began.elapsed();

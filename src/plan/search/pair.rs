@@ -6,6 +6,7 @@
 //! comes of it.
 
 use super::in_work::{Ground, Search};
+use super::rng::Rng;
 use super::{Answer, Begin, Clash};
 use crate::plan::Cost;
 use crate::plan::problem::{Problem, Schedule};
@@ -19,6 +20,8 @@ const ROUNDS_APART: u64 = 96;
 /// Rounds after which the one that got less far goes on from the other's best; each time
 /// it is twice as long till the next.
 const FIRST_EXCHANGE: u64 = 600;
+/// The same where they began from different plans.
+const FIRST_EXCHANGE_APART: u64 = 2_400;
 
 /// One search, or two of them.
 pub struct Pair<'g, 'b> {
@@ -30,7 +33,8 @@ pub struct Pair<'g, 'b> {
 }
 
 impl<'g, 'b> Pair<'g, 'b> {
-    /// Begins as [`Search::begin`] does; with two of them if there is something to do both.
+    /// Begins as [`Search::begin`] does; with two of them if there is something to do both. Where plans were made ready the
+    /// other goes on from the plan on the screen alone: what is cheaper at once is not always what more can be made of.
     ///
     /// # Errors
     /// As there.
@@ -43,8 +47,18 @@ impl<'g, 'b> Pair<'g, 'b> {
         found: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Result<Self, Clash> {
         let one = Search::begin(problem, ground, begin, stop, found)?;
-        let other = both.and_then(|both| Some((one.twin(begin.seed)?, both)));
-        Ok(Self { one, other, rounds: 0, exchange: FIRST_EXCHANGE })
+        let Some(both) = both else {
+            return Ok(Self { one, other: None, rounds: 0, exchange: FIRST_EXCHANGE });
+        };
+        let apart = (!begin.ready.is_empty()).then(|| {
+            let own = Begin { ready: &[], seed: Rng::new(begin.seed).bits(), ..begin };
+            Search::begin(problem, ground, own, stop, &mut |_, _| ()).ok()
+        });
+        let (other, exchange) = match apart {
+            Some(other) => (other, FIRST_EXCHANGE_APART),
+            None => (one.twin(begin.seed), FIRST_EXCHANGE),
+        };
+        Ok(Self { one, other: other.map(|other| (other, both)), rounds: 0, exchange })
     }
 
     /// The best schedule so far, and its cost.
@@ -125,9 +139,9 @@ mod tests {
             one();
             other();
         };
-        let solved = |both: Both<'_>, seed: u64| {
+        let solved = |both: Both<'_>, seed: u64, from: &[Schedule]| {
             let ground = Ground::of(problem).expect("sound");
-            let begin = Begin { warm: None, ready: &[], seed };
+            let begin = Begin { warm: from.first(), ready: from.get(1..).unwrap_or(&[]), seed };
             let mut told = i64::MAX;
             let mut found = |_: &Schedule, cost: &Cost| {
                 assert!(cost.total() < told, "only what is better is told");
@@ -141,7 +155,14 @@ mod tests {
             pair.best().cloned().expect("a schedule")
         };
         for seed in 1..4 {
-            assert_eq!(solved(&threads, seed), solved(&by_turns, seed));
+            let (best, cost) = solved(&threads, seed, &[]);
+            assert_eq!(solved(&by_turns, seed, &[]), (best.clone(), cost));
+            // From a plan on the screen and one that was made ready: each of the two goes on from its own.
+            let (other, _) = solved(&threads, seed + 10, &[]);
+            let from = [other, best];
+            let ready = solved(&threads, seed, &from);
+            assert_eq!(solved(&by_turns, seed, &from), ready);
+            assert!(ready.1.total() <= cost.total(), "no dearer than what was made ready");
         }
     }
 }
