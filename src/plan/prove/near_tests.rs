@@ -38,6 +38,23 @@ fn a_first_schedule_gets_better_and_each_time_the_same_way() {
     assert_eq!(near(1, 0).1.total(), begun);
 }
 
+/// Also where the engine has nothing to try: it ends when its work is done, without anybody who stops it.
+#[test]
+fn it_comes_to_an_end() {
+    let (evening, ahead) = (sample::evening(), Situation::default());
+    let planning = Planning::new(&evening, &ahead).expect("a problem");
+    let problem = planning.problem();
+    let ask = Ask { problem, warm: None, ready: &[], seed: 1, rounds: 20_000, stop: NEVER };
+    let best = solve(&ask, &mut |_, _| ()).schedule.expect("there is one");
+    let mut prover = Prover::new(problem).expect("modelled");
+    prover.suggest(&best);
+    let cost = judge(problem, &best).expect("it keeps every rule").total();
+    for _ in 0..20 {
+        prover.look_near(20_000, NEVER, &mut |_, _| ());
+    }
+    assert_eq!(prover.best().map(|b| b.1.total()), Some(cost), "none is better");
+}
+
 /// By hand: the first step and the third are joined by a lag, the second stands alone.
 fn three_steps() -> Problem {
     let point = |task: usize, end: bool| Point { task, end };

@@ -136,6 +136,8 @@ impl Engine {
     pub fn solve_within(&mut self, said: &[Lit], limits: &Limits<'_>) -> Outcome {
         self.back_to(0);
         self.make_room();
+        // To say it is work too: who goes on until so much work is done comes to an end, whatever is said.
+        self.work += 1 + said.len() as u64 / 16;
         self.search.said = true;
         let outcome = self.within(said, limits);
         self.search.said = false;
