@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::engine::{Energy, Item, Table};
 use super::{Demand, Expr, Lit, Model, NotModelled};
-use crate::plan::problem::Stay;
+use crate::plan::problem::{Stay, Use};
 
 /// Minute to amount.
 type Taken = BTreeMap<i32, i32>;
@@ -210,29 +210,8 @@ impl Model<'_> {
         let u = stay.uses;
         if points().all(|p| self.p.tasks[p.task].fixed.is_some()) {
             let begin = from.iter().map(|f| self.engine.lowest(f.0)).min().unwrap_or(0);
-            let mut end = to.iter().map(|t| self.engine.lowest(t.0)).max().unwrap_or(0);
-            let (mut open, mut going_on) = (Vec::new(), Vec::new());
-            for &(d, lit) in &through {
-                match self.p.dishes[d].held {
-                    Some(_) if self.stands(d) => end = end.max(self.served_at(d)),
-                    Some(_) => going_on.push((d, lit)),
-                    None => open.push((d, lit)),
-                }
-            }
-            for (d, lit) in going_on {
-                let (last, from) = (self.latest(d)?, self.number(end.max(self.p.start)));
-                let end = self.end_of_stay(&[(from, self.yes())], &[(d, lit)]);
-                let (resource, amount) = (u.resource, u.amount);
-                waiting.push(Waiting { resource, amount, from, end, last });
-            }
-            self.take(taken, u.resource, (begin, end), u.amount);
-            for (d, lit) in open {
-                extended.push((u.resource, begin.max(self.p.start), end, lit));
-                let from = self.number(end.max(self.p.start));
-                let last = self.end_of_stay(&[(from, self.yes())], &[(d, lit)]);
-                self.item(u.resource, u.amount, from, last, lit);
-            }
-            return Ok(());
+            let end = to.iter().map(|t| self.engine.lowest(t.0)).max().unwrap_or(0);
+            return self.begun_stay(u, (begin, end), &through, taken, extended, waiting);
         }
         for (begin, _) in &mut from {
             *begin = self.no_sooner(*begin);
@@ -254,6 +233,40 @@ impl Model<'_> {
         };
         let end = self.end_of_stay(&to, &through);
         self.item(u.resource, u.amount, begin, end, present);
+        Ok(())
+    }
+
+    /// A stay of which all points have happened, so that it stands until then at the least.
+    fn begun_stay(
+        &mut self,
+        u: Use,
+        (begin, mut end): (i32, i32),
+        through: &[(usize, Lit)],
+        taken: &mut [Taken],
+        extended: &mut Vec<(usize, i32, i32, Lit)>,
+        waiting: &mut Vec<Waiting>,
+    ) -> Result<(), NotModelled> {
+        let (mut open, mut going_on) = (Vec::new(), Vec::new());
+        for &(d, lit) in through {
+            match self.p.dishes[d].held {
+                Some(_) if self.stands(d) => end = end.max(self.served_at(d)),
+                Some(_) => going_on.push((d, lit)),
+                None => open.push((d, lit)),
+            }
+        }
+        let from = self.number(end.max(self.p.start));
+        for (d, lit) in going_on {
+            let last = self.latest(d)?;
+            let end = self.end_of_stay(&[(from, self.yes())], &[(d, lit)]);
+            let (resource, amount) = (u.resource, u.amount);
+            waiting.push(Waiting { resource, amount, from, end, last });
+        }
+        self.take(taken, u.resource, (begin, end), u.amount);
+        for (d, lit) in open {
+            extended.push((u.resource, begin.max(self.p.start), end, lit));
+            let last = self.end_of_stay(&[(from, self.yes())], &[(d, lit)]);
+            self.item(u.resource, u.amount, from, last, lit);
+        }
         Ok(())
     }
 
