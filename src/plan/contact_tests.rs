@@ -2,7 +2,7 @@ use serde_json::{Value, json};
 
 use super::contact::{Clean, Known, Thing, before, cleans};
 use super::planner::{Budget, plan_ahead};
-use super::sample::evening_with;
+use super::sample::{self, evening_with};
 use super::{Block, PanBlock, Plan, StepKey};
 use crate::kitchen::{Evening, Minute};
 
@@ -22,21 +22,8 @@ fn with_nuts(change: impl FnOnce(&mut Value, &mut [Value; 3])) -> Evening {
 }
 
 fn block(dish: usize, step: usize, start: Minute, station: &str, slot: u32) -> Block {
-    Block {
-        key: StepKey { dish, step, load: 0 },
-        loads: 1,
-        way: 0,
-        station: station.to_owned(),
-        slots: vec![slot],
-        cook: None,
-        start,
-        end: start + 5,
-        hands_start: 0,
-        hands_end: 0,
-        hands_between: 0,
-        setting_c: None,
-        begun: false,
-    }
+    let key = StepKey { dish, step, load: 0 };
+    Block { slots: vec![slot], ..sample::block(key, station, (start, start + 5)) }
 }
 
 fn of(evening: &Evening, blocks: Vec<Block>, pans: Vec<PanBlock>) -> Vec<Clean> {

@@ -128,6 +128,14 @@ pub struct Step {
     pub task_count: usize,
 }
 
+impl Step {
+    /// Its tasks: one for each load of the mode that has the most.
+    #[must_use]
+    pub const fn tasks(&self) -> std::ops::Range<usize> {
+        self.first_task..self.first_task + self.task_count
+    }
+}
+
 /// A way to do a step at a certain station.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Mode {

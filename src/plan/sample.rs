@@ -3,7 +3,8 @@
 
 use serde_json::{Value, json};
 
-use crate::kitchen::{Clockface, Evening, Kitchen, Party, Recipe, check};
+use super::{Block, StepKey};
+use crate::kitchen::{Clockface, Evening, Kitchen, Minute, Party, Recipe, check};
 
 /// The supper, after changes to its party, kitchen and recipes (roast, chips, dip).
 pub(crate) fn evening_with(
@@ -26,6 +27,34 @@ pub(crate) fn read(party: Value, kitchen: Value, recipes: Vec<Value>) -> Evening
 
 pub(crate) fn evening() -> Evening {
     evening_with(|_, _, _| ())
+}
+
+/// The supper with a second cook, lou.
+pub(crate) fn two_cooks() -> Evening {
+    let mut evening = evening();
+    let mut lou = evening.party.cooks[0].clone();
+    lou.id = "lou".into();
+    evening.party.cooks.push(lou);
+    evening
+}
+
+/// One load by itself in the first place of a station, ahead, with nobody's hands and no heat.
+pub(crate) fn block(key: StepKey, station: &str, (start, end): (Minute, Minute)) -> Block {
+    Block {
+        key,
+        loads: 1,
+        way: 0,
+        station: station.to_owned(),
+        slots: vec![0],
+        cook: None,
+        start,
+        end,
+        hands_start: 0,
+        hands_end: 0,
+        hands_between: 0,
+        setting_c: None,
+        begun: false,
+    }
 }
 
 fn party() -> Value {

@@ -50,38 +50,31 @@ pub fn verify(
     if check.faults.is_empty() { Ok(()) } else { Err(check.faults) }
 }
 
-/// The minute since which a dish is planned to be without heat or cold when its
-/// last step ends, along its longest such chain; nothing for a dish that the
-/// plan does not make.
-#[must_use]
-pub fn uncontrolled_since(
-    evening: &Evening,
-    profile: &Profile,
-    plan: &Plan,
-    dish: usize,
-) -> Option<Minute> {
-    let situation = &Situation::default();
-    let check = Check { evening, situation, profile, plan, faults: Vec::new() };
-    let sheet = evening.sheets.get(dish)?;
-    check.last_controlled(dish, sheet.last_step(), sheet.recipe.steps.len()).map(|since| since.0)
+/// How long a dish is planned to be without heat or cold when its last step ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Uncontrolled {
+    /// Since this minute, along its longest such chain.
+    pub since: Minute,
+    /// Minutes before that since it was last heated, along its longest such way. Chilling stops the clock and does not set
+    /// it back.
+    pub before: Minute,
 }
 
-/// Minutes without heat or cold that a dish is planned to have behind it at that minute: since it was last heated, along
-/// its longest such way. Chilling stops the clock and does not set it back.
+/// What a plan says of a dish; nothing for one that it does not make.
 #[must_use]
-pub fn uncontrolled_before(
+pub fn uncontrolled(
     evening: &Evening,
     profile: &Profile,
     plan: &Plan,
     dish: usize,
-) -> Option<Minute> {
+) -> Option<Uncontrolled> {
     let situation = &Situation::default();
     let check = Check { evening, situation, profile, plan, faults: Vec::new() };
     let sheet = evening.sheets.get(dish)?;
     let (last, depth) = (sheet.last_step(), sheet.recipe.steps.len());
-    let since = check.last_controlled(dish, last, depth)?.0;
+    let (since, _) = check.last_controlled(dish, last, depth)?;
     let (end, out) = check.out_in_all(dish, last, depth)?;
-    Some((out - (end - since)).max(0))
+    Some(Uncontrolled { since, before: (out - (end - since)).max(0) })
 }
 
 /// The plan under check and what was found so far.

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use super::compose::tests::{long_holds, supper};
 use super::sample::evening_with;
-use super::verify::{uncontrolled_since, verify};
+use super::verify::{uncontrolled, verify};
 use super::{
     Begun, Block, Held, HoldBlock, PanBlock, Plan, SettingBlock, SettingKind, Situation, StepKey,
     WaitBlock,
@@ -656,7 +656,7 @@ fn nothing_is_planned_past_the_guidance() {
 fn it_says_since_when_a_dish_is_without_heat_or_cold() {
     let (evening, plan) = supper();
     let profile = Profile::by_id(&evening.party.guidance).expect("built in");
-    let since = |plan: &Plan, dish| uncontrolled_since(&evening, profile, plan, dish);
+    let since = |plan: &Plan, dish| uncontrolled(&evening, profile, plan, dish).map(|u| u.since);
     // Roast out of the oven, chips out of the fryer, dip out of the fridge.
     assert_eq!(
         (0..4).map(|d| since(&plan, d)).collect::<Vec<_>>(),

@@ -1,5 +1,15 @@
 use super::*;
 
+fn shopping() -> Errand {
+    Errand {
+        id: "shopping".into(),
+        at: -840,
+        minutes: 60,
+        title: "Shopping".into(),
+        words: "1 onion".into(),
+    }
+}
+
 fn one(summary: &str) -> Calendar {
     let event = Event {
         id: "a".into(),
@@ -55,13 +65,7 @@ fn times_and_triggers_are_written_as_the_standard_has_them() {
 #[test]
 fn an_evenings_calendar_is_the_same_every_time_and_moves_with_its_plan() {
     let (evening, plan) = crate::plan::compose::tests::supper();
-    let errand = Errand {
-        id: "shopping".into(),
-        at: -840,
-        minutes: 60,
-        title: "Shopping".into(),
-        words: "1 onion".into(),
-    };
+    let errand = shopping();
     let all = |plan| calendar(&evening, plan, std::slice::from_ref(&errand));
     let first = all(&plan);
     assert_eq!(write(&first), write(&all(&plan)));
@@ -132,13 +136,7 @@ fn an_evening_in_a_calendar_has_its_times_and_alarms() {
     fried.cook = None;
     // Out of order, as no plan has them.
     plan.blocks.reverse();
-    let errand = Errand {
-        id: "shopping".into(),
-        at: -840,
-        minutes: 60,
-        title: "Shopping".into(),
-        words: "1 onion".into(),
-    };
+    let errand = shopping();
     let short = Errand { id: "nothing".into(), minutes: 0, ..errand.clone() };
     let calendar = calendar(&evening, &plan, &[errand, short]);
     assert_eq!(calendar.stamp_s, at(0));

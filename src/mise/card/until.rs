@@ -35,20 +35,20 @@ pub fn until(evening: &Evening, plan: &Plan, dish: usize) -> Option<Until> {
     let air_c = f64::from(evening.party.room_c);
     let most = room_limit(profile, is_perishable(safety.class, safety.exempt), air_c)?;
     let served = served_at(evening, Some(plan), dish, sheet);
-    let since = verify::uncontrolled_since(evening, profile, plan, dish)?;
+    let verify::Uncontrolled { since, before } =
+        verify::uncontrolled(evening, profile, plan, dish)?;
     let kept = plan
         .holds
         .iter()
         .find(|h| h.dish == dish)
         .filter(|h| limit::setting_holds(profile, h.class, h.setting_c.map(f64::from)));
     let out_before = kept.map_or(served, |h| h.from) - since;
-    let earlier = verify::uncontrolled_before(evening, profile, plan, dish)?;
     let starts = match (kept, most.meaning) {
         (None, _) => since,
         (Some(_), ClockMeaning::Total | ClockMeaning::RunningSum) => served - out_before,
         (Some(_), _) if out_before > 0 => since,
         (Some(_), _) => served,
-    } - earlier;
+    } - before;
     let minutes = Minute::try_from(most.minutes).unwrap_or(Minute::MAX / 4);
     Some(Until { minute: starts.saturating_add(minutes), why: most.why })
 }

@@ -75,21 +75,16 @@ pub fn head(dish: &Scaled) -> String {
     format!(
         "{}: {} of a recipe for {}, factor {}",
         dish.title,
-        servings(dish.made),
+        some(dish.made, "serving"),
         dish.written,
         dish.factor_words()
     )
 }
 
-/// "1 serving", "16 servings".
-pub(in crate::mise) fn servings(n: u32) -> String {
-    some(n, "serving")
-}
-
 /// "12 would do: 16 guests, one of 2 mains: 3/4 of a serving each."
 #[must_use]
 pub fn would_do(dish: &Scaled) -> String {
-    let asked = servings(dish.suggested);
+    let asked = some(dish.suggested, "serving");
     let said = if dish.made == dish.suggested { "as asked for" } else { "would do" };
     format!("{asked} {said} by common practice ({}).", dish.suggested_for)
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Line, ShoppingList};
-use crate::mise::scale::print::servings;
+use crate::mise::wording::some;
 use crate::paper::{Head, Paper, Part, Row, TICKED, Table, csv_row, notes, page, wrapped};
 
 /// Ids of the lines that are ticked off.
@@ -16,7 +16,8 @@ const TO_BORROW: &str = "To borrow";
 const WIDTH: usize = 78;
 
 fn dishes(list: &ShoppingList) -> Vec<String> {
-    let words = |d: &super::ForDish| format!("{} {}, {}", d.letter, d.title, servings(d.servings));
+    let words =
+        |d: &super::ForDish| format!("{} {}, {}", d.letter, d.title, some(d.servings, "serving"));
     list.dishes.iter().map(words).collect()
 }
 

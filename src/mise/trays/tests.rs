@@ -6,7 +6,7 @@ use super::space::count;
 use super::*;
 use crate::kitchen::{Evening, HoldClass, StationKind, WaitPlace};
 use crate::mise::wording::some;
-use crate::plan::sample::evening_with;
+use crate::plan::sample::{self, evening_with};
 use crate::plan::{Block, HoldBlock, Plan, StepKey, WaitBlock};
 
 /// The small supper with these ingredients of roast, chips and dip; a fridge of three places and so many ml.
@@ -19,22 +19,8 @@ fn evening(ingredients: [Value; 3], fridge_ml: u32) -> Evening {
     })
 }
 
-fn block(dish: usize, step: usize, load: u32, station: &str, (start, end): (i32, i32)) -> Block {
-    Block {
-        key: StepKey { dish, step, load },
-        loads: 1,
-        way: 0,
-        station: station.to_owned(),
-        slots: vec![0],
-        cook: None,
-        start,
-        end,
-        hands_start: 0,
-        hands_end: 0,
-        hands_between: 0,
-        setting_c: None,
-        begun: false,
-    }
+fn block(dish: usize, step: usize, load: u32, station: &str, at: (i32, i32)) -> Block {
+    sample::block(StepKey { dish, step, load }, station, at)
 }
 
 fn hold(station: &str, slots: u32, (from, to): (i32, i32)) -> HoldBlock {

@@ -18,7 +18,7 @@ pub fn schedule_of(problem: &Problem, map: &Map, evening: &Evening, plan: &Plan)
     let block = |task: usize| blocks.get(&map.tasks[task].key).copied();
     let mut schedule = Schedule::default();
     for (step, at) in problem.steps.iter().zip(&map.steps) {
-        let shown = (step.first_task..step.first_task + step.task_count).find_map(block);
+        let shown = step.tasks().find_map(block);
         let same = |b: &Block| {
             at.modes.iter().position(|m| m.way == b.way && m.station == station(&b.station))
         };

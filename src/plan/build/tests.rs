@@ -6,8 +6,8 @@ use std::sync::Arc;
 use super::*;
 use crate::kitchen::HoldClass;
 use crate::plan::problem::{Fixed, HandsPart, Lag, Limit, OvenUse, Point, Problem, Use};
-use crate::plan::sample::{evening, evening_with};
-use crate::plan::{Begun, Block, Held, Plan, StepKey, weights};
+use crate::plan::sample::{self, evening, evening_with};
+use crate::plan::{Begun, Held, Plan, StepKey, weights};
 use serde_json::json;
 
 const ROAST: usize = 0;
@@ -552,20 +552,8 @@ fn a_pin_is_held_to_the_minute_in_which_it_can_just_be_kept() {
 #[test]
 fn the_plan_on_the_screen_pulls_most_on_what_is_near() {
     let now = 17 * 60;
-    let block = |dish, step, start, station: &str| Block {
-        key: key(dish, step, 0),
-        loads: 1,
-        way: 0,
-        station: station.to_owned(),
-        slots: vec![0],
-        cook: None,
-        start,
-        end: start + 10,
-        hands_start: 0,
-        hands_end: 0,
-        hands_between: 0,
-        setting_c: None,
-        begun: false,
+    let block = |dish, step, start, station: &str| {
+        sample::block(key(dish, step, 0), station, (start, start + 10))
     };
     let blocks = vec![
         block(ROAST, 0, now + 5, "board"),

@@ -92,7 +92,7 @@ impl Near {
                     free.tasks[o.task] = true;
                 }
                 for (d, dish) in p.dishes.iter().enumerate() {
-                    free.dishes[d] = loads(p, dish.last_step).any(|t| free.tasks[t]);
+                    free.dishes[d] = p.steps[dish.last_step].tasks().any(|t| free.tasks[t]);
                 }
             }
             Kind::Beside => {
@@ -132,7 +132,8 @@ impl Near {
         let any = self.rng.below(p.dishes.len());
         let late = |d: usize| {
             let dish = &p.dishes[d];
-            let ends = loads(p, dish.last_step).filter(|&t| p.active(s, t)).map(|t| p.end_of(s, t));
+            let ends =
+                p.steps[dish.last_step].tasks().filter(|&t| p.active(s, t)).map(|t| p.end_of(s, t));
             let minutes = ends.max().map_or(0, |ready| (ready - dish.due).max(0));
             usize::try_from(dish.late_price.saturating_mul(i64::from(minutes))).unwrap_or(0)
         };
@@ -155,11 +156,6 @@ struct Span {
     task: usize,
     from: i32,
     to: i32,
-}
-
-fn loads(p: &Problem, step: usize) -> std::ops::Range<usize> {
-    let step = &p.steps[step];
-    step.first_task..step.first_task + step.task_count
 }
 
 /// For each step the number of its part, and how many there are: steps that lags join are one.
@@ -197,12 +193,7 @@ impl Prover<'_> {
     ) -> Proved {
         let until = self.work().saturating_add(work);
         self.begin(&Step { work, stop }, found);
-        while self.proved == Proved::Open
-            && !self.faulty
-            && self.work() < until
-            && !stop()
-            && !self.near.values.is_empty()
-        {
+        while self.goes_on(until, stop) && !self.near.values.is_empty() {
             let Some((schedule, _)) = self.best.clone() else { break };
             let kind = KINDS[self.near.rng.below(KINDS.len())];
             let free = self.near.free(self.problem, &schedule, kind);
@@ -212,6 +203,6 @@ impl Prover<'_> {
             self.near.heed(kind, &outcome);
             self.take(&outcome, found);
         }
-        self.proved
+        self.proved()
     }
 }

@@ -45,7 +45,7 @@ pub struct Prover<'a> {
     /// What to try first was said once.
     weighed: bool,
     /// An answer broke a rule: nothing that this prover says counts.
-    pub(super) faulty: bool,
+    faulty: bool,
     pub(super) near: Near,
 }
 
@@ -172,11 +172,7 @@ impl<'a> Prover<'a> {
     ) -> Proved {
         let until = self.model.engine.work.saturating_add(work);
         self.begin(&Step { work, stop }, found);
-        while self.proved == Proved::Open
-            && !self.faulty
-            && self.model.engine.work < until
-            && !stop()
-        {
+        while self.goes_on(until, stop) {
             self.check_bound();
             if self.proved != Proved::Open {
                 break;
@@ -189,6 +185,11 @@ impl<'a> Prover<'a> {
             }
         }
         self.proved
+    }
+
+    /// Is anything left to be known, and work for it?
+    pub(super) fn goes_on(&self, until: u64, stop: &(dyn Fn() -> bool + Sync)) -> bool {
+        self.proved == Proved::Open && !self.faulty && self.work() < until && !stop()
     }
 
     fn check_bound(&mut self) {

@@ -377,7 +377,7 @@ impl<'m> Improver<'m> {
 /// Has the step anything that is not fixed?
 fn can_move(m: &Model, step: usize) -> bool {
     let s = &m.p.steps[step];
-    (s.first_task..s.first_task + s.task_count).any(|t| m.p.tasks[t].fixed.is_none())
+    s.tasks().any(|t| m.p.tasks[t].fixed.is_none())
         || m.modes[step].len() > 1
         || !m.dishes_of[step].is_empty()
 }

@@ -210,7 +210,7 @@ impl Inserter {
         self.within.extend(m.early.iter().zip(&m.late).map(|(&a, &b)| (a, b)));
         for &step in steps {
             let s = &m.p.steps[step];
-            for task in (s.first_task..s.first_task + s.task_count).rev() {
+            for task in s.tasks().rev() {
                 let (mut lo, mut hi) = self.within[task];
                 for &d in &m.dishes_of[step] {
                     let latest = m.p.dishes[d].due.max(0).saturating_add(late_room);

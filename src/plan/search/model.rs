@@ -389,7 +389,7 @@ impl Model {
 /// Modes in which all of the step's fixed tasks are active; all of them if there is none such.
 fn allowed_modes(p: &Problem, step: usize) -> Vec<usize> {
     let s = &p.steps[step];
-    let tasks = &p.tasks[s.first_task..s.first_task + s.task_count];
+    let tasks = &p.tasks[s.tasks()];
     let fixed = tasks.iter().filter(|t| t.fixed.is_some()).map(|t| t.load + 1).max().unwrap_or(0);
     let good: Vec<usize> = (0..s.modes.len()).filter(|&m| s.modes[m].loads >= fixed).collect();
     match good.first() {

@@ -30,7 +30,7 @@ pub fn sound(p: &Problem) -> Result<(), Clash> {
         if s.modes.iter().any(|m| !sound_mode(p, m, s.task_count, s.cooks.is_empty())) {
             return bad("a step's mode");
         }
-        let own = p.tasks[s.first_task..s.first_task + s.task_count].iter().enumerate();
+        let own = p.tasks[s.tasks()].iter().enumerate();
         if own.into_iter().any(|(load, t)| t.step != i || t.load != load) {
             return bad("a step's tasks");
         }

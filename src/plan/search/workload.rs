@@ -57,7 +57,7 @@ fn asked(m: &Model, cooks: &[usize]) -> Work {
         let least = m.modes[s].iter().map(in_mode).min().unwrap_or(0);
         if theirs && least > 0 {
             work.steps[s] = least;
-            let loads = step.first_task..step.first_task + step.task_count;
+            let loads = step.tasks();
             let early = loads.filter(open).map(|t| m.early[t]).min().unwrap_or(0);
             work.from = work.from.min(early);
         }

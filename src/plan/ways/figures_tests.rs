@@ -1,34 +1,20 @@
 //! A plan made by hand, and its figures added up by hand.
 
 use super::figures::Figures;
-use crate::kitchen::{Evening, HoldClass, Minute};
-use crate::plan::sample::evening;
+use crate::kitchen::{HoldClass, Minute};
+use crate::plan::sample::{self, evening, two_cooks};
 use crate::plan::{Block, Cost, HoldBlock, Plan, ServiceLine, StepKey, weights};
 
 fn block(cook: Option<&str>, at: (Minute, Minute), hands: (Minute, Minute, i32)) -> Block {
+    let (hands_start, hands_end, hands_between) = hands;
+    let cook = cook.map(str::to_owned);
     Block {
-        key: StepKey::default(),
-        loads: 1,
-        way: 0,
-        station: "board".into(),
-        slots: vec![0],
-        cook: cook.map(str::to_owned),
-        start: at.0,
-        end: at.1,
-        hands_start: hands.0,
-        hands_end: hands.1,
-        hands_between: hands.2,
-        setting_c: None,
-        begun: false,
+        cook,
+        hands_start,
+        hands_end,
+        hands_between,
+        ..sample::block(StepKey::default(), "board", at)
     }
-}
-
-fn two_cooks() -> Evening {
-    let mut evening = evening();
-    let mut lou = evening.party.cooks[0].clone();
-    lou.id = "lou".into();
-    evening.party.cooks.push(lou);
-    evening
 }
 
 #[test]

@@ -37,11 +37,20 @@ fn clash(evening: &Evening, situation: &Situation) -> Clash {
     smallest(&Question { evening, situation, near: None, seed: 1, stop: NEVER }).expect("a clash")
 }
 
+/// What is asked for, with so many rounds for each try and nobody who stops it.
+pub(super) const fn ask<'a>(
+    evening: &'a Evening,
+    situation: &'a Situation,
+    rounds: u64,
+) -> Ask<'a> {
+    Ask { evening, situation, seed: 1, rounds, stop: NEVER, settle: NONE }
+}
+
 /// All ways out found, and the few that are shown. Each plan is judged and
 /// verified anew against the changed evening, and misses nothing.
 fn outs(evening: &Evening, situation: &Situation) -> (Vec<WayOut>, Vec<WayOut>) {
     let mut all = Vec::new();
-    let ask = Ask { evening, situation, seed: 1, rounds: 60, stop: NEVER, settle: NONE };
+    let ask = ask(evening, situation, 60);
     let best = ways_out(&ask, &mut |news| {
         if let News::Out(out) = news {
             all.push(out);
@@ -269,14 +278,7 @@ fn with_no_plan_at_all_the_fewest_dishes_are_dropped_together() {
 fn nothing_is_offered_where_nothing_clashes() {
     let evening = salads(|p, _| p["services"][0]["at"] = json!("19:00"));
     let situation = Situation::default();
-    let ask = Ask {
-        evening: &evening,
-        situation: &situation,
-        seed: 1,
-        rounds: 20,
-        stop: NEVER,
-        settle: NONE,
-    };
+    let ask = ask(&evening, &situation, 20);
     assert!(ways_out(&ask, &mut |_| ()).is_none());
     assert!(
         smallest(&Question {
@@ -401,14 +403,7 @@ fn of_several_services_each_is_put_off_by_what_it_needs() {
 fn a_try_is_laid_beside_the_evening_as_it_is() {
     let evening = bakes("18:20", "oven");
     let situation = Situation::default();
-    let ask = Ask {
-        evening: &evening,
-        situation: &situation,
-        seed: 1,
-        rounds: 60,
-        stop: NEVER,
-        settle: NONE,
-    };
+    let ask = ask(&evening, &situation, 60);
     let late = |text: &str| {
         let changes = match text {
             "" => Vec::new(),

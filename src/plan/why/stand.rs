@@ -130,7 +130,7 @@ impl Stand<'_> {
     #[must_use]
     pub fn last_loads(&self, dish: usize) -> Option<(usize, usize)> {
         let step = &self.problem.steps[self.problem.dishes[dish].last_step];
-        let loads = step.first_task..step.first_task + step.task_count;
+        let loads = step.tasks();
         let first = loads.clone().find(|&t| self.active(t))?;
         loads.filter(|&t| self.active(t)).max_by_key(|&t| (self.end(t), t)).map(|l| (first, l))
     }

@@ -51,9 +51,7 @@ impl Model<'_> {
     /// End of the last load of a step that is done at all.
     pub(super) fn ended(&mut self, s: usize) -> Expr {
         let step = &self.p.steps[s];
-        let loads: Vec<(Expr, Lit)> = (step.first_task..step.first_task + step.task_count)
-            .map(|t| (self.end[t], self.active[t]))
-            .collect();
+        let loads: Vec<(Expr, Lit)> = step.tasks().map(|t| (self.end[t], self.active[t])).collect();
         self.largest(&loads)
     }
 

@@ -53,7 +53,8 @@ impl Model<'_> {
         let (step, mode) = (&self.p.steps[s], &self.p.steps[s].modes[k]);
         let of_load: i64 =
             mode.hands.iter().map(|h| i64::from(h.percent) * i64::from(h.to - h.from)).sum();
-        let loads = (step.first_task..step.first_task + step.task_count)
+        let loads = step
+            .tasks()
             .filter(|&t| self.p.tasks[t].fixed.is_none() && self.p.tasks[t].load < mode.loads);
         of_load * loads.count() as i64
     }

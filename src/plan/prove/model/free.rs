@@ -23,7 +23,7 @@ impl Free {
 
 /// Whose minute a variable is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Whose {
+pub(super) enum Whose {
     Task(usize),
     Dish(usize),
     /// A number, or what has happened.
@@ -47,8 +47,7 @@ impl Model<'_> {
     /// all variables, as they are in it.
     pub fn kept(&self, s: &Schedule, values: &[i32], free: &Free) -> Vec<Lit> {
         let mut said = self.choices_of(s, free);
-        let whose = self.whose();
-        let is_free = |e: Expr| match whose.get(e.var.base()) {
+        let is_free = |e: Expr| match self.whose.get(e.var.base()) {
             Some(Whose::Task(t)) => free.tasks[*t],
             Some(Whose::Dish(d)) => free.dishes[*d],
             Some(Whose::Nobodys) => false,
@@ -81,9 +80,7 @@ impl Model<'_> {
         let p = self.p;
         let mut said: Vec<Lit> = Vec::new();
         for (step, &k) in s.mode.iter().enumerate() {
-            let first = p.steps[step].first_task;
-            let mut tasks = first..first + p.steps[step].task_count;
-            if !tasks.any(|t| free.tasks[t]) {
+            if !p.steps[step].tasks().any(|t| free.tasks[t]) {
                 said.push(self.mode[step][k]);
             }
         }
@@ -100,7 +97,7 @@ impl Model<'_> {
         said
     }
 
-    fn whose(&self) -> Vec<Whose> {
+    pub(super) fn whose(&self) -> Vec<Whose> {
         let mut whose = vec![Whose::Several; self.engine.variables()];
         for (d, serving) in self.serving.iter().enumerate() {
             for e in [serving.out, serving.ready].into_iter().chain(serving.served) {

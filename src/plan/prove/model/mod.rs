@@ -15,6 +15,7 @@ mod tasks;
 use std::collections::BTreeMap;
 
 pub use free::Free;
+use free::Whose;
 
 use super::demand::Demand;
 use super::engine::{Engine, Expr, Item, Linear, Lit, Var};
@@ -80,6 +81,8 @@ pub struct Model<'a> {
     pub demands: Option<Vec<(Demand, Lit)>>,
     /// All that cannot use something at once.
     pairs: Vec<Pair>,
+    /// Of each variable here, but for those that a proof adds.
+    whose: Vec<Whose>,
     /// Latest minute of anything.
     horizon: i32,
     first: i32,
@@ -138,6 +141,7 @@ impl<'a> Model<'a> {
             constant: 0,
             demands: with_demands.then(Vec::new),
             pairs: Vec::new(),
+            whose: Vec::new(),
         };
         m.tasks();
         m.lags();
@@ -153,6 +157,7 @@ impl<'a> Model<'a> {
         }
         m.orders();
         m.engine.settle();
+        m.whose = m.whose();
         Ok(m)
     }
 

@@ -107,7 +107,7 @@ impl Model<'_> {
     /// Is all of a dish's last step done or begun?
     fn stands(&self, d: usize) -> bool {
         let step = &self.p.steps[self.p.dishes[d].last_step];
-        (step.first_task..step.first_task + step.task_count)
+        step.tasks()
             .all(|t| self.p.tasks[t].fixed.is_some() || self.engine.is_false(self.active[t]))
     }
 

@@ -1,35 +1,16 @@
 //! Blocks of a plan read as jobs: whose hands, what they are slow with, what is left of what runs.
 
 use super::*;
-use crate::plan::sample::evening;
+use crate::plan::sample::{self, evening, two_cooks};
 
 /// A block of a dish's step at a station.
 fn block(dish: usize, step: usize, station: &str, start: Minute, end: Minute) -> Block {
-    Block {
-        key: StepKey { dish, step, load: 0 },
-        loads: 1,
-        way: 0,
-        station: station.into(),
-        slots: vec![0],
-        cook: Some("kim".into()),
-        start,
-        end,
-        hands_start: 2,
-        hands_end: 1,
-        hands_between: 20,
-        setting_c: None,
-        begun: false,
-    }
+    let plain = sample::block(StepKey { dish, step, load: 0 }, station, (start, end));
+    let cook = Some("kim".into());
+    Block { cook, hands_start: 2, hands_end: 1, hands_between: 20, ..plain }
 }
 
-/// The sample supper with a second cook: stations 0 to 4 (the oven first, the board fourth), cooks after them.
-fn two_cooks() -> Evening {
-    let mut evening = evening();
-    let mut lou = evening.party.cooks[0].clone();
-    lou.id = "lou".into();
-    evening.party.cooks.push(lou);
-    evening
-}
+// Of the sample supper with two cooks: stations are 0 to 4 (the oven first, the board fourth), cooks come after them.
 
 #[test]
 fn a_block_asks_for_the_hands_of_its_cook_and_is_slow_with_its_oven_or_its_cook() {

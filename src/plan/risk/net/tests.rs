@@ -5,25 +5,12 @@ use super::*;
 use crate::kitchen::evening::WaitsFor;
 use crate::kitchen::party::Stretch;
 use crate::kitchen::{HoldClass, TimeOfDay};
-use crate::plan::sample::evening;
+use crate::plan::sample::{self, evening};
 use crate::plan::{Begun, Block, HoldBlock, PanBlock, ServiceLine};
 
 fn block(dish: usize, step: usize, load: u32, start: Minute, end: Minute) -> Block {
-    Block {
-        key: StepKey { dish, step, load },
-        loads: 1,
-        way: 0,
-        station: String::new(),
-        slots: Vec::new(),
-        cook: None,
-        start,
-        end,
-        hands_start: 0,
-        hands_end: 0,
-        hands_between: 0,
-        setting_c: None,
-        begun: false,
-    }
+    let slots = Vec::new();
+    Block { slots, ..sample::block(StepKey { dish, step, load }, "", (start, end)) }
 }
 
 fn running(keys: &[StepKey]) -> Situation {

@@ -60,9 +60,7 @@ impl<'m> Orders<'m> {
         let open = |t: usize| m.p.tasks[t].fixed.is_none();
         let tasks = |unit: &Vec<usize>| -> Vec<usize> {
             let all = unit.iter().map(|&s| &m.p.steps[s]);
-            all.flat_map(|s| s.first_task..s.first_task + s.task_count)
-                .filter(|&t| open(t))
-                .collect()
+            all.flat_map(|s| s.tasks()).filter(|&t| open(t)).collect()
         };
         let units: Vec<Vec<usize>> = m.units.iter().map(tasks).filter(|u| !u.is_empty()).collect();
         let choices = (0..m.p.steps.len()).filter(|&s| m.modes[s].len() > 1).collect();

@@ -1,33 +1,18 @@
 //! Which few ways out are shown, which plans do what was settled, and the least figure that will do.
 
-use super::super::tests::salads;
+use super::super::tests::{ask, salads};
 use super::*;
 use crate::kitchen::HoldClass;
-use crate::plan::{Block, HoldBlock, ServiceLine, StepKey};
+use crate::plan::{Block, HoldBlock, ServiceLine, StepKey, sample};
 
 const NEVER: &(dyn Fn() -> bool + Sync) = &|| false;
-const NONE: Settle = |_, _, _| ();
 
 fn key(dish: usize, step: usize) -> StepKey {
     StepKey { dish, step, load: 0 }
 }
 
 fn block(key: StepKey, way: usize, start: Minute, begun: bool) -> Block {
-    Block {
-        key,
-        loads: 1,
-        way,
-        station: "board".into(),
-        slots: vec![0],
-        cook: None,
-        start,
-        end: start + 10,
-        hands_start: 0,
-        hands_end: 0,
-        hands_between: 0,
-        setting_c: None,
-        begun,
-    }
+    Block { way, begun, ..sample::block(key, "board", (start, start + 10)) }
 }
 
 fn way_out(price: i64, change: Change, loss: Loss) -> WayOut {
@@ -131,14 +116,7 @@ fn the_latest_dish_is_let_go_first_and_none_that_is_on_time() {
 fn the_least_figure_is_found_from_wherever_it_is_looked_for() {
     let evening = salads(|_, _| ());
     let situation = Situation::default();
-    let ask = Ask {
-        evening: &evening,
-        situation: &situation,
-        seed: 1,
-        rounds: 20,
-        stop: NEVER,
-        settle: NONE,
-    };
+    let ask = ask(&evening, &situation, 20);
     let finder = Finder { ask, near: None };
     let due = evening.service_minute(0);
     for (least, likely, most) in [
@@ -179,14 +157,7 @@ fn a_shown_plan_that_misses_what_could_be_met_is_planned_anew() {
     let ways = |plan: Plan| {
         let previous = Some(Arc::new(plan));
         let situation = Situation { now: Some(18 * 60), previous, ..Situation::default() };
-        let ask = Ask {
-            evening: &evening,
-            situation: &situation,
-            seed: 1,
-            rounds: 20,
-            stop: NEVER,
-            settle: NONE,
-        };
+        let ask = ask(&evening, &situation, 20);
         (ways_out(&ask, &mut |_| ()), goes_on(&ask))
     };
     assert_eq!(ways(plan.clone()), (None, true));
