@@ -121,6 +121,8 @@ struct Desk {
     /// A better plan that was found while nothing was asked, and when that is told.
     better: Option<(Told, u64)>,
     ready: Vec<(Late, Plan)>,
+    /// The longest that any question for a plan has waited for its answer (ms).
+    slowest_ms: u64,
 }
 
 /// A planner that works when it is told to.
@@ -133,6 +135,12 @@ pub struct HandPlanner {
 impl HandPlanner {
     pub fn new(clock: &HandClock) -> Self {
         Self { desk: Rc::default(), clock: clock.clone() }
+    }
+
+    /// The longest that any question for a plan has waited for its answer so far (ms): for as long as the planner was
+    /// slow, or silent before it spoke again.
+    pub fn slowest_ms(&self) -> i64 {
+        i64::try_from(self.desk.borrow().slowest_ms).expect("an evening")
     }
 
     /// The answers that are due by now.
@@ -161,7 +169,8 @@ impl HandPlanner {
         }
         let wait_ms = if let Mood::Slow(ms) = mood { ms } else { 0 };
         if desk.plan.as_ref().is_some_and(|(_, at)| at + wait_ms <= now_ms) {
-            let question = desk.plan.take().expect("there").0;
+            let (question, asked_ms) = desk.plan.take().expect("there");
+            desk.slowest_ms = desk.slowest_ms.max(now_ms - asked_ms);
             let before = desk.before.replace(question.clone());
             if mood == Mood::Stale {
                 told.extend(before.map(|q| Told::Offer(answer(&q, &desk.ready))));

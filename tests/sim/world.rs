@@ -91,7 +91,7 @@ pub struct World {
     mood: Mood,
     /// How often the program looks at the time (ms).
     look_ms: u64,
-    /// The longest that the planner has taken to answer so far (ms).
+    /// The longest that a planner has taken to answer so far (ms).
     slowest_ms: i64,
     drift: i64,
     screens: [Option<Screen>; 2],
@@ -281,12 +281,7 @@ impl World {
                 self.disk.set(Some((when, how)));
             }
             Act::DiskSound => self.disk.set(None),
-            Act::Mood(mood) => {
-                if let Mood::Slow(ms) = mood {
-                    self.slowest_ms = self.slowest_ms.max(i64::try_from(ms).expect("minutes"));
-                }
-                self.mood = mood;
-            }
+            Act::Mood(mood) => self.mood = mood,
             Act::Second => {
                 self.second = !self.second;
                 self.screens[1] = None;
@@ -359,6 +354,7 @@ impl World {
                     screen.pass.told(told);
                     any = true;
                 }
+                self.slowest_ms = self.slowest_ms.max(screen.planner.slowest_ms());
             }
             if !any {
                 break;
