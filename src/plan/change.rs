@@ -83,7 +83,11 @@ fn services(evening: &Evening, old: &Plan, new: &Plan, items: &mut Vec<Item>) {
         let (Some(was), Some(is)) = (last(before), last(line)) else { continue };
         let moved = is - was - (line.due - before.due);
         if moved != 0 {
-            let words = format!("{title} {} ({})", by(is - was), label(is));
+            let words = if is == was {
+                format!("{title} on the table at {} as before", label(is))
+            } else {
+                format!("{title} {} ({})", by(is - was), label(is))
+            };
             items.push(Item { weight: 1_000_000_000 + 1_000 * i64::from(moved.abs()), words });
         }
     }

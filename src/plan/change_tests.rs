@@ -38,6 +38,9 @@ fn a_late_service_comes_first() {
         p.services[0].dishes.iter_mut().for_each(|d| d.2 += 15);
     });
     assert_eq!(line, "Supper set to 19:15.");
+    // Set later, and its food comes when it came before.
+    let line = moved(|p| p.services[0].due += 15);
+    assert_eq!(line, "Supper set to 19:15; Supper on the table at 19:00 as before.");
 }
 
 #[test]

@@ -15,6 +15,7 @@
 //! Bounded by [`ROUNDS`]; the same seed, rounds and evenings give the same plan
 //! if nothing stops it.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::room::Room;
@@ -281,9 +282,10 @@ fn wishes(odds: &Forecast, aim: u32) -> Vec<(Wish, Minute)> {
         }
     }
     wishes.retain(|w| w.1 > 0);
-    wishes.order_by_key(|w| w.0);
+    // Of two services' wishes for one step the greater.
+    wishes.order_by_key(|w| (w.0, Reverse(w.1)));
     wishes.dedup_by_key(|w| w.0);
-    wishes.order_by_key(|w| (std::cmp::Reverse(w.1), w.0));
+    wishes.order_by_key(|w| (Reverse(w.1), w.0));
     wishes
 }
 
