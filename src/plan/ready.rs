@@ -21,6 +21,43 @@ const ENDS_LATE: [&[Minute]; 2] = [&[1, 2, 3, 4, 5, 6, 8, 10], &[2, 5]];
 /// The same of the two steps that begin next.
 const BEGINS_LATE: [&[Minute]; 2] = [&[1, 3], &[1, 3]];
 
+/// A plan is looked for three times, each so many times as long as the first: soon there is one for whatever comes next, and
+/// what is found later is not all found from the first of them, where each would get stuck at the same.
+pub const HELPINGS: [(Whence, u32); 3] =
+    [(Whence::Nearest, 1), (Whence::Shown, 1), (Whence::Cheapest, 3)];
+
+/// What a plan made ready is gone on from, besides the plan on the screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Whence {
+    /// What was made ready for nearly the same.
+    Nearest,
+    /// Nothing else.
+    Shown,
+    /// The cheapest of all that was made ready for the same step, however late: they are as many ways to have gone.
+    Cheapest,
+}
+
+impl Whence {
+    /// The plans to go on from for a lateness, when the evening stands as it does `then`.
+    #[must_use]
+    pub fn of<'p>(self, ready: &'p [(Late, Plan)], late: &Late, then: &Situation) -> Vec<&'p Plan> {
+        let same = |of: &Late| (of.key, of.runs) == (late.key, late.runs);
+        match self {
+            Self::Nearest => fitting(ready, then).collect(),
+            Self::Shown => Vec::new(),
+            Self::Cheapest => ready.iter().filter(|r| same(&r.0)).map(|r| &r.1).collect(),
+        }
+    }
+
+    /// Keeps what was found, the latest first; the cheapest in place of those for the same lateness.
+    pub fn keep(self, ready: &mut Vec<(Late, Plan)>, late: Late, plan: Plan) {
+        if self == Self::Cheapest {
+            ready.retain(|(of, _)| !of.is_like(&late));
+        }
+        ready.insert(0, (late, plan));
+    }
+}
+
 /// A step that may soon be late.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Late {

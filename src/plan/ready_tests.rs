@@ -2,7 +2,7 @@
 
 use super::planner::{Budget, Planning, plan_ahead};
 use super::planner_tests::{as_planned, running};
-use super::ready::{Late, fitting, likely};
+use super::ready::{Late, Whence, fitting, likely};
 use super::sample::{evening, evening_with};
 use super::{Begun, Plan, Situation};
 use crate::kitchen::{Evening, Minute};
@@ -185,4 +185,39 @@ fn what_fits_no_more_does_no_harm() {
         assert!(with.cost.total() <= without.cost.total());
         assert_eq!(planning.check(&with), Ok(()));
     }
+}
+
+/// Three plans, told apart by the minute they were made for: of one step that runs, and of another.
+#[test]
+fn each_helping_has_its_own_beginnings() {
+    let evening = evening();
+    let plan = shown(&evening);
+    let busy =
+        |now: &Minute| likely(&running(&plan, *now), &plan).iter().filter(|l| l.runs).count();
+    let now = minutes(&plan).max_by_key(busy).expect("minutes");
+    let situation = running(&plan, now);
+    let all = likely(&situation, &plan);
+    let key = all.iter().find(|l| l.runs && l.minutes == 1).expect("one that runs").key;
+    let of = |minutes| {
+        *all.iter().find(|l| (l.key, l.minutes, l.runs) == (key, minutes, true)).expect("it")
+    };
+    let other = *all.iter().find(|l| l.key != key).expect("another");
+    let named = |made_for| Plan { made_for, ..plan.clone() };
+    let mut ready: Vec<(Late, Plan)> = Vec::new();
+    for (n, late) in [(1, of(1)), (2, of(4)), (3, other), (4, of(10))] {
+        Whence::Nearest.keep(&mut ready, late, named(n));
+    }
+    let late = of(5);
+    let then = late.then(&evening, &situation, &plan);
+    let names = |whence: Whence, ready: &[(Late, Plan)]| -> Vec<Minute> {
+        whence.of(ready, &late, &then).iter().map(|p| p.made_for).collect()
+    };
+    assert_eq!(names(Whence::Nearest, &ready), [2, 1], "for four minutes, then for one");
+    assert!(names(Whence::Shown, &ready).is_empty());
+    assert_eq!(names(Whence::Cheapest, &ready), [4, 2, 1], "all of the step, the latest first");
+    Whence::Shown.keep(&mut ready, of(4), named(5));
+    assert_eq!(names(Whence::Nearest, &ready), [5, 2], "two for the same are both kept");
+    Whence::Cheapest.keep(&mut ready, of(4), named(6));
+    assert_eq!(names(Whence::Nearest, &ready), [6, 1]);
+    assert_eq!(names(Whence::Cheapest, &ready), [6, 4, 1]);
 }

@@ -14,7 +14,7 @@
 //!
 //! `--shown`: rounds behind the plan on the screen of those midway; the program itself goes on looking for a better one
 //! while nothing is marked. `--one-late`: all went by that plan but for one block that runs over (problems alone, not
-//! with `--plans`). `--ready`: with the plans that were made ready for it before it was late, in so many rounds each:
+//! with `--plans`). `--ready`: with the plans that were made ready for it before it was late, the first in so many rounds:
 //! `NAME.mid.ready.json`.
 
 #[path = "../family/mod.rs"]
@@ -26,7 +26,7 @@ use anyhow::Context;
 use family::midway::Trouble;
 use family::{Member, Tightness, members, midway};
 use potwatch::plan::planner::{Budget, NoPlan, Planning, plan_ahead, reshuffle};
-use potwatch::plan::ready::{Late, fitting, likely};
+use potwatch::plan::ready::{HELPINGS, Late, fitting, likely};
 use potwatch::plan::{Plan, Schedule, Situation, wire};
 use serde::Serialize;
 
@@ -128,13 +128,17 @@ fn problems(
     let Some(rounds) = ready else { return Ok(()) };
     let before = midway::troubled(member, &evening, plan.clone(), Trouble::NothingYet);
     let mut ready: Vec<(Late, Plan)> = Vec::new();
-    for late in likely(&before, &plan) {
-        let then = late.then(&evening, &before, &plan);
-        let Ok(first) = Planning::new(&evening, &then) else { continue };
-        let first = first.with_ready(fitting(&ready, &then));
-        let budget = Budget { seed: 2, rounds, stop: &|| false };
-        let found = first.search(Some(&first.schedule_of(&plan)), &budget);
-        ready.extend(found.map(|(plan, _)| (late, plan)));
+    for (seed, (whence, share)) in (2..).zip(HELPINGS) {
+        for late in likely(&before, &plan) {
+            let then = late.then(&evening, &before, &plan);
+            let Ok(first) = Planning::new(&evening, &then) else { continue };
+            let first = first.with_ready(whence.of(&ready, &late, &then));
+            let rounds = rounds.saturating_mul(share.into());
+            let budget = Budget { seed, rounds, stop: &|| false };
+            if let Ok((found, _)) = first.search(Some(&first.schedule_of(&plan)), &budget) {
+                whence.keep(&mut ready, late, found);
+            }
+        }
     }
     let ready = fitting(&ready, &situation);
     let ready: Vec<Schedule> = ready.map(|plan| planning.schedule_of(plan)).collect();

@@ -1,6 +1,6 @@
 //! While nothing is asked the planner goes on, on its own thread: first it looks for a better plan than the one on
 //! the screen, then makes plans ready for what may soon be late (`plan/ready.rs`), then looks for the proof that none
-//! is better; in small pieces with rests between, and it gives way at once.
+//! is better, then makes what is ready better; in small pieces with rests between, and it gives way at once.
 //!
 //! A first plan is wanted within seconds and a reshuffle within one, but between two marks there are minutes, and
 //! before the evening days. What is found then is what the next reshuffle starts from.
@@ -15,7 +15,7 @@ use crate::kitchen::Evening;
 use crate::plan::judge::judge;
 use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::pursuit::Pursuit;
-use crate::plan::ready::{Late, fitting, likely};
+use crate::plan::ready::{HELPINGS, Late, likely};
 use crate::plan::risk::cushion;
 use crate::plan::{Plan, Proof, Schedule};
 
@@ -29,13 +29,17 @@ const RESTS: u32 = 2;
 const MOST_SEARCH: Duration = Duration::from_secs(40);
 /// And so long once it has begun: the next mark asks anew, and there is less left to be planned.
 const MOST_SEARCH_BEGUN: Duration = Duration::from_secs(15);
-/// It works so long on one plan made ready.
-const MOST_READY: Duration = Duration::from_millis(700);
-/// So many are made and kept, those from before as far as there is room.
+/// It works so long on the first helping of one plan made ready.
+const FIRST_HELPING: Duration = Duration::from_millis(700);
+/// For so many things that may be late plans are made ready.
 const READY: usize = 14;
+/// So many plans are kept, those from before as far as there is room.
+const KEPT: usize = 2 * READY;
 /// It works so long on one proof and no longer: what is not proved by then hardly ever is later, and
 /// a laptop on its battery has an evening to last.
 const MOST_PROOF: Duration = Duration::from_secs(60);
+/// What has not been proved after so long of it waits until what is ready has been made better.
+const SOON_PROVED: Duration = Duration::from_secs(10);
 /// It begins when nothing was asked for so long: laying out a large evening takes some
 /// milliseconds in which it cannot give way.
 const QUIET: Duration = Duration::from_millis(400);
@@ -62,7 +66,15 @@ struct Ready {
     evening: Option<Arc<Evening>>,
     /// The plan on the screen that they were made from, and what was tried for it.
     made_from: Option<Arc<Plan>>,
-    tried: Vec<Late>,
+    tried: [Vec<Late>; HELPINGS.len()],
+}
+
+/// A proof as far as it has come.
+struct Proving<'a> {
+    /// None: nothing can be proved.
+    pursuit: Option<Pursuit<'a>>,
+    told: Proof,
+    worked: Duration,
 }
 
 impl Idle {
@@ -121,38 +133,50 @@ impl Work<'_> {
             return false;
         }
         let open = self.open.then(|| Planning::new(evening, situation).ok()).flatten();
+        let mut proving = None;
+        let mut prove = |most| {
+            let planning = open.as_ref();
+            planning.is_none_or(|planning| self.prove(planning, &mut proving, most))
+        };
         open.as_ref().is_none_or(|planning| self.search(planning, searched))
-            && self.make_ready(ready)
-            && open.as_ref().is_none_or(|planning| self.prove(planning))
+            && self.make_ready(ready, 0)
+            && prove(SOON_PROVED)
+            && (1..HELPINGS.len()).all(|helping| self.make_ready(ready, helping))
+            && prove(MOST_PROOF)
     }
 
-    /// Works out plans for what may soon be late. False: something else is asked.
-    fn make_ready(&self, ready: &mut Ready) -> bool {
+    /// Works out plans for what may soon be late, the first or another helping of each. False: something else is asked.
+    fn make_ready(&self, ready: &mut Ready, helping: usize) -> bool {
         let OddsQuestion { evening, situation, plan, .. } = self.question;
         if ready.evening.as_ref().is_none_or(|e| !Arc::ptr_eq(e, evening)) {
             *ready = Ready { evening: Some(Arc::clone(evening)), ..Ready::default() };
         }
         if ready.made_from.as_ref().is_none_or(|from| !Arc::ptr_eq(from, plan)) {
             ready.made_from = Some(Arc::clone(plan));
-            ready.tried.clear();
+            ready.tried.iter_mut().for_each(Vec::clear);
         }
+        let (whence, share) = HELPINGS[helping];
         for late in likely(situation, plan).into_iter().take(READY) {
-            if ready.tried.iter().any(|tried| tried.is_like(&late)) {
+            if ready.tried[helping].iter().any(|tried| tried.is_like(&late)) {
                 continue;
             }
             let then = late.then(evening, situation, plan);
             if let Ok(planning) = Planning::new(evening, &then) {
-                let planning = planning.with_ready(fitting(&ready.plans, &then));
+                let planning = planning.with_ready(whence.of(&ready.plans, &late, &then));
                 let warm = planning.schedule_of(plan);
-                if let (Ok((found, _)), _) = self.search_at_rest(&planning, &warm, MOST_READY) {
-                    ready.plans.insert(0, (late, found));
-                    ready.plans.truncate(READY);
+                let (lasts, seed) = (FIRST_HELPING * share, helping as u64);
+                if let (Ok((found, _)), _) = self.search_at_rest(&planning, &warm, lasts, seed) {
+                    if found.proof == Proof::Best {
+                        ready.tried[helping + 1..].iter_mut().for_each(|tried| tried.push(late));
+                    }
+                    whence.keep(&mut ready.plans, late, found);
+                    ready.plans.truncate(KEPT);
                 }
                 if !self.gives_way() {
                     return false;
                 }
             }
-            ready.tried.push(late);
+            ready.tried[helping].push(late);
         }
         true
     }
@@ -163,10 +187,11 @@ impl Work<'_> {
         planning: &Planning<'_>,
         from: &Schedule,
         limit: Duration,
+        seed: u64,
     ) -> (Result<(Plan, Schedule), NoPlan>, Duration) {
         let stretch = Mutex::new(Stretch { began: Instant::now(), worked: Duration::ZERO });
         let stop = || self.takes_a_rest(&stretch, limit);
-        let seed = self.question.plan.cost.total().unsigned_abs();
+        let seed = self.question.plan.cost.total().unsigned_abs().wrapping_add(seed);
         let budget = Budget { seed, rounds: u64::MAX, stop: &stop };
         let found = planning.search(Some(from), &budget);
         let stretch = stretch.into_inner().unwrap_or_else(PoisonError::into_inner);
@@ -185,7 +210,7 @@ impl Work<'_> {
         if limit.is_zero() {
             return true;
         }
-        let (found, worked) = self.search_at_rest(planning, &shown, limit);
+        let (found, worked) = self.search_at_rest(planning, &shown, limit, 0);
         *searched += worked;
         if !self.gives_way() {
             return false;
@@ -215,21 +240,29 @@ impl Work<'_> {
         stretch.worked >= limit || !self.gives_way()
     }
 
-    /// Works on the proof. True: all was done that will be.
-    fn prove(&self, planning: &Planning<'_>) -> bool {
+    /// Works on the proof, for so long in all. True: all was done that will be.
+    fn prove<'p>(
+        &self,
+        planning: &'p Planning<'_>,
+        proving: &mut Option<Proving<'p>>,
+        most: Duration,
+    ) -> bool {
         let plan = &self.question.plan;
-        let Some(mut pursuit) = Pursuit::of(planning, plan) else { return true };
-        let mut told = plan.proof;
+        let Proving { pursuit, told, worked } = proving.get_or_insert_with(|| Proving {
+            pursuit: Pursuit::of(planning, plan),
+            told: plan.proof,
+            worked: Duration::ZERO,
+        });
+        let Some(pursuit) = pursuit else { return true };
         let is_asked = || self.shared.desk().is_asked() || has_ended(self.shared);
-        let mut worked = Duration::ZERO;
-        while !pursuit.is_over() && worked < MOST_PROOF {
+        while !pursuit.is_over() && *worked < most {
             let began = Instant::now();
             pursuit.go_on(PIECE, &is_asked);
             let took = began.elapsed();
-            worked += took;
+            *worked += took;
             let known = pursuit.known();
-            if is_news(told, known) {
-                told = known;
+            if is_news(*told, known) {
+                *told = known;
                 (self.tell)(Told::Proof(Arc::clone(plan), known));
             }
             if pursuit.is_over() {
@@ -355,7 +388,8 @@ mod tests {
         idle.use_it(&shared, &question, &|_| ());
         let wanted = likely(&question.situation, &question.plan).len().min(READY);
         assert!(wanted > 0);
-        assert_eq!((idle.ready(&evening).len(), idle.ready.tried.len()), (wanted, wanted));
+        assert_eq!(idle.ready(&evening).len(), wanted);
+        assert_eq!(idle.ready.tried.each_ref().map(Vec::len), [wanted; HELPINGS.len()]);
         let made = idle.ready(&evening).to_vec();
         idle.use_it(&shared, &question, &|_| ());
         assert_eq!(idle.ready(&evening), made, "for the same once only");
