@@ -35,7 +35,7 @@ pub(super) enum Kind {
     Beside,
 }
 
-const KINDS: [Kind; 3] = [Kind::Parts, Kind::Stretch, Kind::Beside];
+pub(super) const KINDS: [Kind; 3] = [Kind::Parts, Kind::Stretch, Kind::Beside];
 
 /// What is known of it.
 #[derive(Debug)]
@@ -45,7 +45,7 @@ pub(super) struct Near {
     parts: usize,
     /// The engine's values of the last schedule that it found.
     pub values: Vec<i32>,
-    rng: Rng,
+    pub rng: Rng,
     /// How much is let go, for each kind.
     pub much: [usize; KINDS.len()],
 }
@@ -66,7 +66,8 @@ impl Near {
         };
     }
 
-    fn free(&mut self, p: &Problem, s: &Schedule, kind: Kind) -> Free {
+    /// What is let go of a schedule in one attempt.
+    pub fn free(&mut self, p: &Problem, s: &Schedule, kind: Kind) -> Free {
         let much = self.much[kind as usize];
         // A part and a half is one or two.
         let parts = much / 100 + usize::from(self.rng.below(100) < much % 100);

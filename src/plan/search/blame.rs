@@ -10,12 +10,13 @@ use super::state::State;
 use super::windows;
 use crate::plan::problem::{Lag, Problem};
 
-/// Is there a task without a minute to start in, by lags and windows alone?
+/// Is there a task without a minute to start in, by lags and windows alone? Where lags ask each other for more by a
+/// minute or two at a time the day is long enough for many rounds: that is seen by itself.
 pub fn windows(m: &Model) -> Option<Clash> {
-    let task = windows_clash(m).filter(|_| !m.cut)?;
-    if runs_in_circle(m) {
+    if !m.cut && runs_in_circle(m) {
         return Some(circle(&m.p));
     }
+    let task = windows_clash(m).filter(|_| !m.cut)?;
     let clashes = |p: &Problem| windows_clash(&Model::new(p)).is_some();
     let lags = needed_lags(&m.p, clashes);
     let mut tasks: Vec<usize> =
@@ -66,7 +67,9 @@ pub fn stuck(problem: &Problem, m: &Model, step: Option<usize>) -> Clash {
 }
 
 fn runs_in_circle(m: &Model) -> bool {
-    let arcs = windows::arcs(m);
+    let mut arcs = windows::arcs(m);
+    // What lies between two things that happened is as it happened.
+    arcs.retain(|a| [a.from, a.to].iter().any(|&t| m.p.tasks[t].fixed.is_none()));
     let mut early = vec![0i64; m.p.tasks.len()];
     for _ in 0..=m.p.tasks.len() {
         let mut moved = false;

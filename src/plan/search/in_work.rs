@@ -368,3 +368,136 @@ pub fn plain_schedule(m: &Model, starts: &[i32]) -> Schedule {
         ..Schedule::default()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::{NEVER, ask, least, some};
+    use super::*;
+    use crate::plan::judge::judge;
+
+    /// The dishes begin; each turn of orders is twice as long as the last, up to the longest, and the dishes get half of
+    /// what the last turn of orders had.
+    #[test]
+    fn whose_turn_it_is() {
+        let mut turns = Turns::default();
+        let mut runs: Vec<(bool, u64)> = Vec::new();
+        for _ in 0..20_000 {
+            let orders = turns.next();
+            match runs.last_mut() {
+                Some(run) if run.0 == orders => run.1 += 1,
+                _ => runs.push((orders, 1)),
+            }
+        }
+        runs.pop();
+        assert_eq!(runs[0], (false, FIRST_TURN / 2));
+        assert_eq!(runs[1], (true, FIRST_TURN));
+        for pair in runs[1..].windows(2) {
+            let ((orders, long), (_, next)) = (pair[0], pair[1]);
+            assert_eq!(next, if orders { long / 2 } else { (long * 4).min(LONGEST_TURN) });
+        }
+        assert_eq!(runs.iter().map(|r| r.1).max(), Some(LONGEST_TURN));
+        turns.never();
+        assert!((0..5000).all(|_| !turns.next()), "there are none to try");
+    }
+
+    /// What is found elsewhere is taken over if it is better, and only then; and the search goes on from it.
+    #[test]
+    fn a_better_one_is_adopted() {
+        let (mut adopted, mut refused) = (0, 0);
+        for seed in 1..=300 {
+            let problem = some(seed);
+            let Ok(ground) = Ground::of(&problem) else { continue };
+            let begin = |seed: u64| {
+                let at = Begin { warm: None, ready: &[], seed };
+                Search::begin(&problem, &ground, at, NEVER, &mut |_, _| ()).ok()
+            };
+            let (Some(mut one), Some(mut other)) = (begin(1), begin(2)) else { continue };
+            other.advance(200, NEVER, &mut |_, _| ());
+            let (best, cost) = other.best().cloned().expect("a schedule");
+            let own = one.best().cloned().expect("a schedule");
+            one.adopt(&best, cost);
+            if cost.total() < own.1.total() {
+                assert_eq!(one.best(), Some(&(best, cost)), "seed {seed}");
+                adopted += 1;
+            } else {
+                assert_eq!(one.best(), Some(&own), "seed {seed}");
+                refused += 1;
+            }
+            let before = one.best().map(|b| b.1.total());
+            let twin = one.twin(7).expect("a party");
+            assert_eq!(twin.best(), one.best());
+            one.advance(100, NEVER, &mut |s, c| assert_eq!(judge(&problem, s), Ok(*c)));
+            assert!(one.best().map(|b| b.1.total()) <= before, "seed {seed}");
+        }
+        assert!(adopted > 5 && refused > 5, "{adopted} and {refused}");
+    }
+
+    /// It says of an answer what its bound allows, and stops where the bound is met.
+    #[test]
+    fn an_answer_says_how_good_it_is() {
+        let mut seen = [0; 3];
+        for seed in 1..=250 {
+            let mut problem = some(seed);
+            if seed % 2 == 0 {
+                // Only what is late or short has a price, and links: now and then there is nothing to pay.
+                (problem.span_price, problem.idle_price) = (0, 0);
+                problem.anchors.clear();
+                problem.steps.iter_mut().flat_map(|s| &mut s.modes).for_each(|m| m.price = 0);
+                problem
+                    .dishes
+                    .iter_mut()
+                    .for_each(|d| (d.straight_price, d.cushion_price) = (0, 0));
+            }
+            let answer = super::super::solve(&ask(&problem, 200), &mut |_, _| ());
+            let (cost, bound) = (answer.cost.total(), answer.bound);
+            match answer.standing {
+                Standing::Best => {
+                    assert_eq!(Some(cost), least(&problem), "seed {seed}");
+                    seen[0] += 1;
+                }
+                Standing::Within => {
+                    assert!(bound > 0 && bound < cost);
+                    seen[1] += 1;
+                }
+                Standing::Stopped => {
+                    assert!(bound <= 0 && bound < cost);
+                    seen[2] += 1;
+                }
+                Standing::Impossible(_) => {}
+            }
+            if cost <= bound && answer.schedule.is_some() {
+                assert!(matches!(answer.standing, Standing::Best), "seed {seed}");
+            }
+        }
+        assert!(seen.iter().all(|&n| n > 0), "{seen:?}");
+    }
+
+    /// A plan on the screen and others made ready: it begins from the cheapest, and asks for no more than there are.
+    #[test]
+    fn it_begins_from_the_cheapest() {
+        let (mut by_ready, mut by_warm) = (0, 0);
+        for seed in 1..=300 {
+            let problem = some(seed);
+            let Ok(ground) = Ground::of(&problem) else { continue };
+            let found = |seed: u64, rounds: u64| {
+                let ask = super::super::Ask { seed, ..ask(&problem, rounds) };
+                let answer = super::super::solve(&ask, &mut |_, _| ());
+                answer.schedule.map(|s| (s, answer.cost.total()))
+            };
+            let (Some(warm), Some(ready)) = (found(1, 0), found(2, 100)) else { continue };
+            let from = |warm: &Schedule, ready: &[Schedule]| {
+                let at = Begin { warm: Some(warm), ready, seed: 1 };
+                let search = Search::begin(&problem, &ground, at, NEVER, &mut |_, _| ());
+                search.ok().and_then(|s| s.best().map(|b| b.1.total())).expect("a schedule")
+            };
+            let alone = from(&warm.0, &[]);
+            assert!(alone <= warm.1, "seed {seed}");
+            let both = from(&warm.0, &[warm.0.clone(), ready.0.clone()]);
+            assert!(both <= alone && both <= ready.1, "seed {seed}");
+            assert!(from(&ready.0, &[warm.0.clone()]) <= from(&ready.0, &[]), "seed {seed}");
+            by_ready += i32::from(both < alone);
+            by_warm += i32::from(alone < warm.1);
+        }
+        assert!(by_ready > 5, "{by_ready} by what was ready, {by_warm} by better minutes");
+    }
+}

@@ -191,3 +191,6 @@ pub(in crate::plan) fn impossible(clash: Clash) -> Answer {
     let standing = Standing::Impossible(clash);
     Answer { schedule: None, cost: Cost::default(), bound: 0, standing }
 }
+
+#[cfg(test)]
+mod tests;

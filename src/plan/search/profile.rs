@@ -121,3 +121,6 @@ impl Profile {
         from >= to || bits::run_end(self.free(amount), from) >= to
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -224,3 +224,6 @@ impl<'a> Searcher<'a> {
         Some(starts)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -108,3 +108,96 @@ impl Reach {
         pieces(least.max(-near), most.min(near), bends, price, out);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::rng::Rng;
+    use super::*;
+    use crate::plan::problem::{Mode, Point, Problem, Step, Task};
+
+    /// Two steps of one or two loads each that follow each other at once.
+    fn problem(rng: &mut Rng) -> Problem {
+        let mut p = Problem { end: 300, ..Problem::default() };
+        for step in 0..2 {
+            let loads = 1 + rng.below(2);
+            let mode = Mode { minutes: 1 + rng.below(6) as i32, loads, ..Mode::default() };
+            let first_task = p.tasks.len();
+            p.steps.push(Step {
+                modes: vec![mode],
+                first_task,
+                task_count: loads,
+                ..Step::default()
+            });
+            p.tasks.extend((0..loads).map(|load| Task {
+                step,
+                load,
+                latest: 300,
+                ..Task::default()
+            }));
+        }
+        let (child, parent) = (p.steps[0].tasks(), p.steps[1].tasks());
+        for _ in 0..1 + rng.below(3) {
+            let point = |task: usize, rng: &mut Rng| Point { task, end: rng.chance(50) };
+            let one = point(child.start + rng.below(child.len()), rng);
+            let other = point(parent.start + rng.below(parent.len()), rng);
+            let (from, to) = if rng.chance(70) { (one, other) } else { (other, one) };
+            let least = rng.below(30) as i32 - 20;
+            p.lags.push(Lag {
+                from,
+                to,
+                least: if rng.chance(30) { i32::MIN } else { least },
+                most: if rng.chance(30) { i32::MAX } else { least + rng.below(20) as i32 },
+                soft_most: rng.chance(40).then_some(3),
+                best: rng.chance(40).then_some((least + 9, 7)),
+            });
+        }
+        p
+    }
+
+    #[test]
+    fn it_is_what_each_lag_says() {
+        let mut rng = Rng::new(12);
+        let (mut allowed, mut priced) = (0, 0);
+        for round in 0..1500 {
+            let m = Model::new(&problem(&mut rng));
+            let p = &m.p;
+            // The child's last load, and the parent's first.
+            let (child, parent) = (p.steps[1].first_task - 1, p.steps[1].first_task);
+            let reach = Reach::of(&m, p.lags.iter(), (child, 0), (parent, 0));
+            let (mut pieces, mut bends) = (Vec::new(), Vec::new());
+            reach.cut(2, &mut bends, &mut pieces);
+            for between in -60..60 {
+                let start = |t: usize| {
+                    let step = &p.steps[p.tasks[t].step];
+                    let (at, one) = if t <= child { (100, child) } else { (100 + between, parent) };
+                    at + (t as i32 - one as i32) * step.modes[0].minutes
+                };
+                let at = |q: Point| start(q.task) + if q.end { m.minutes(q.task, 0) } else { 0 };
+                let gap = |l: &Lag| at(l.to) - at(l.from);
+                let good = p
+                    .lags
+                    .iter()
+                    .all(|l| gap(l) >= l.least && (gap(l) <= l.most || l.soft_most.is_some()));
+                let (least, most) = reach.ends();
+                assert_eq!(least <= between && between <= most, good, "round {round}: {between}");
+                let price = |l: &Lag| {
+                    let over = i64::from(gap(l)) - i64::from(l.most);
+                    let short = l.best.map_or(0, |b| b.1 * i64::from((b.0 - gap(l)).max(0)));
+                    l.soft_most.map_or(0, |fee| fee * over.max(0)) + short
+                };
+                let price: i64 = p.lags.iter().map(price).sum();
+                assert_eq!(reach.price(between), price, "round {round}: {between}");
+                let mut here = pieces.iter().filter(|x| x.least <= between && between <= x.most);
+                let piece = here.next();
+                assert!(here.next().is_none() && piece.is_some() == good, "round {round}");
+                if let Some(x) = piece {
+                    let said = x.price + x.slope * i64::from(between - x.least);
+                    assert_eq!(said, 2 * price, "round {round}: {between}");
+                    allowed += 1;
+                    priced += i32::from(price > 0);
+                }
+            }
+        }
+        assert!(allowed > 5000 && priced > 1000, "{allowed} and {priced}");
+    }
+}

@@ -261,3 +261,141 @@ fn spread(p: &Problem) -> i64 {
     }
     far * 3 + 1
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::{later, some};
+    use super::*;
+    use crate::plan::problem::{Limit, Task};
+
+    /// What has no odd number in it is only moved to begin at minute 0.
+    #[test]
+    fn sound_numbers_stay() {
+        for seed in 1..=60 {
+            let mut problem = some(seed);
+            problem.tasks.iter_mut().for_each(|t| t.latest = t.latest.min(1000));
+            assert!(sound(&problem).is_ok(), "seed {seed}");
+            assert_eq!(tame(&later(&problem, 500)), (problem.clone(), false), "seed {seed}");
+            let long = Problem { end: 500 + MOST_MINUTES, ..later(&problem, 500) };
+            assert_eq!(tame(&long), (Problem { end: MOST_MINUTES, ..problem.clone() }, false));
+            let longer = Problem { end: 501 + MOST_MINUTES, ..later(&problem, 500) };
+            assert_eq!(tame(&longer), (Problem { end: MOST_MINUTES, ..problem }, true));
+        }
+    }
+
+    /// Every price may be multiplied by the scale, and all of them added up, for as many minutes as the day has.
+    #[test]
+    fn scaled_prices_can_be_added_up() {
+        for seed in 1..=60 {
+            let mut problem = some(seed);
+            for factor in [1i64, 1 << 10, 1 << 20] {
+                problem.dishes.iter_mut().for_each(|d| d.late_price *= factor);
+                problem.idle_price *= factor;
+                let (p, _) = tame(&problem);
+                let dish = |d: &crate::plan::problem::Dish| {
+                    let hold = |h: &crate::plan::problem::Hold| {
+                        let limits = h.limits.iter().map(|l| l.soft_most.unwrap_or(0));
+                        h.price
+                            + h.soft_most.unwrap_or(0)
+                            + h.best.map_or(0, |b| b.1)
+                            + limits.sum::<i64>()
+                    };
+                    let straight = d.straight.iter().map(|l| l.soft_most.unwrap_or(0));
+                    let holds = d.holds.iter().map(hold);
+                    d.late_price + d.cushion_price + holds.sum::<i64>() + straight.sum::<i64>()
+                };
+                let lag = |l: &Lag| l.soft_most.unwrap_or(0) + l.best.map_or(0, |b| b.1);
+                let anchor = |a: &crate::plan::problem::Anchor| a.price + a.mode.map_or(0, |m| m.1);
+                let minute = p.dishes.iter().map(dish).sum::<i64>()
+                    + p.lags.iter().map(lag).sum::<i64>()
+                    + p.anchors.iter().map(anchor).sum::<i64>()
+                    + p.span_price
+                    + p.finish_price
+                    + p.idle_price * 100 * p.resources.len() as i64;
+                let once = p.steps.iter().flat_map(|s| &s.modes).map(|m| m.price).sum::<i64>()
+                    + p.links.iter().map(|l| l.price).sum::<i64>();
+                let most = i128::from(minute) * i128::from(p.end) + i128::from(once);
+                let scaled = most * i128::from(scale(&p));
+                assert!(scaled <= 1 << 60, "seed {seed}: {scaled}");
+                assert!(scale(&p) == 1 << 20 || scaled >= 1 << 48, "seed {seed}: finer than that");
+            }
+        }
+    }
+
+    /// An index that names nothing is seen wherever it stands, and what names a thing is not called broken.
+    #[test]
+    #[allow(
+        clippy::unit_arg,
+        clippy::type_complexity,
+        reason = "an edit that finds nothing to change says so"
+    )]
+    fn what_names_nothing_is_seen() {
+        const NO: usize = 99;
+        type Edit = dyn Fn(&mut Problem) -> Option<()>;
+        let edits: [&Edit; 24] = [
+            &|p| Some(p.steps.last_mut()?.first_task = NO),
+            &|p| Some(p.steps.last_mut()?.first_task = usize::MAX),
+            &|p| Some(p.steps.last_mut()?.task_count += 1),
+            &|p| Some(p.steps.last_mut()?.cooks.push(p.resources.len())),
+            &|p| Some(p.steps.last_mut()?.modes.last_mut()?.loads += 1),
+            &|p| {
+                Some(
+                    p.steps.last_mut()?.modes.last_mut()?.uses.last_mut()?.resource =
+                        p.resources.len(),
+                )
+            },
+            &|p| Some(p.steps.last_mut()?.modes.last_mut()?.oven.as_mut()?.oven = p.ovens.len()),
+            &|p| Some(p.steps.last_mut()?.modes.last_mut()?.hands.first_mut()?.from = -1),
+            &|p| {
+                Some(p.steps.last_mut()?.modes.last_mut()?.hands.last_mut()?.to = 0).filter(|()| {
+                    p.steps
+                        .last()
+                        .and_then(|s| s.modes.last()?.hands.last())
+                        .is_some_and(|h| h.from > 0)
+                })
+            },
+            &|p| Some(p.tasks.last_mut()?.step = 0),
+            &|p| Some(p.tasks.last_mut()?.load += 1),
+            &|p| Some(p.tasks.push(Task::default())),
+            &|p| {
+                Some(
+                    p.tasks.iter_mut().find_map(|t| t.fixed.as_mut())?.cook =
+                        Some(p.resources.len()),
+                )
+            },
+            &|p| Some(p.lags.last_mut()?.from.task = p.tasks.len()),
+            &|p| Some(p.lags.last_mut()?.to.task = p.tasks.len()),
+            &|p| Some(p.stays.last_mut()?.uses.resource = p.resources.len()),
+            &|p| Some(p.stays.last_mut()?.to.last_mut()?.task = p.tasks.len()),
+            &|p| Some(p.stays.last_mut()?.through_hold.push((p.dishes.len(), 0))),
+            &|p| Some(p.stays.last_mut()?.through_hold.push((0, p.dishes[0].holds.len()))),
+            &|p| Some(p.dishes.last_mut()?.last_step = p.steps.len()),
+            &|p| {
+                let from = Point { task: p.tasks.len(), end: true };
+                Some(p.dishes.last_mut()?.straight.push(Limit { from, most: 1, soft_most: None }))
+            },
+            &|p| {
+                let dish = p.dishes.last_mut()?;
+                Some(dish.held = Some(dish.holds.len()))
+            },
+            &|p| Some(p.links.last_mut()?.to_step = p.steps.len()),
+            &|p| Some(p.anchors.last_mut()?.mode.as_mut()?.0 = 9),
+        ];
+        let mut seen = 0u32;
+        for seed in 1..=60 {
+            for (kind, edit) in edits.iter().enumerate() {
+                let mut problem = some(seed);
+                assert!(sound(&problem).is_ok());
+                if edit(&mut problem).is_some() {
+                    let clash = sound(&problem).expect_err("broken");
+                    assert!(
+                        clash.proven && matches!(clash.kind, ClashKind::Broken(_)),
+                        "kind {kind}"
+                    );
+                    seen |= 1 << kind;
+                }
+            }
+        }
+        assert_eq!(seen, (1 << edits.len()) - 1, "each of them was tried");
+    }
+}

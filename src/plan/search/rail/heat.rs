@@ -98,3 +98,55 @@ pub fn standing(m: &Model, bare: &State) -> Vec<Vec<Heat>> {
     }
     heats
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::search::rng::Rng;
+
+    #[test]
+    fn two_uses_are_apart_as_trying_every_setting_says() {
+        let mut rng = Rng::new(17);
+        let (mut clear, mut clash) = (0, 0);
+        for round in 0..4000 {
+            let up_c_per_min = 1 + rng.below(3) as i32;
+            let oven = Oven { start_c: rng.below(30) as i32, up_c_per_min, down_c_per_min: 1 };
+            let mut heat = || {
+                let (from, lo) = (rng.below(30) as i32, rng.below(30) as i32);
+                let (least_c, most_c) = (lo, lo + rng.below(8) as i32);
+                let heat = Heat::of(Some(OvenUse { oven: 0, least_c, most_c })).expect("one");
+                heat.at(from, from + rng.below(6) as i32).of_owner(3)
+            };
+            let (one, other) = (heat(), heat());
+            assert_eq!((one.owner, one.oven), (3, 0));
+            // Two settings with which one use may be in these minutes beside the other.
+            let together = |one: Heat| {
+                (one.lo..=one.hi).any(|a| {
+                    (other.lo..=other.hi).any(|b| {
+                        a == b
+                            || one.to + oven.minutes(a, b) <= other.from
+                            || other.to + oven.minutes(b, a) <= one.from
+                    })
+                })
+            };
+            let first = (0..200)
+                .find(|&from| (one.lo..=one.hi).any(|c| oven.minutes(oven.start_c, c) <= from));
+            assert_eq!(one.warm(&oven), first.expect("warm at some time"), "round {round}");
+            let after = one.after(&oven, &other);
+            if one.to > one.from {
+                assert_eq!(after.is_none(), together(one), "round {round}: {one:?} {other:?}");
+            }
+            let Some(after) = after else {
+                clear += 1;
+                continue;
+            };
+            clash += 1;
+            // From there on it is out of the way, and no sooner.
+            let at = |from: i32| one.at(from, from + one.to - one.from);
+            assert!(together(at(after)), "round {round}");
+            assert!((one.from..after).all(|from| !together(at(from))), "round {round}");
+            assert!(one.set_to(other.lo).after(&oven, &other).is_none());
+        }
+        assert!(clear > 500 && clash > 500, "{clear} and {clash}");
+    }
+}

@@ -220,3 +220,6 @@ fn in_order(m: &Model, before: &[Vec<Tie>]) -> Vec<usize> {
     order.sort_by_key(|&t| (depth[t], t));
     order
 }
+
+#[cfg(test)]
+mod tests;

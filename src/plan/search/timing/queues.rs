@@ -119,6 +119,7 @@ fn queue(t: &mut Timing<'_>, capacity: i32, stretches: &mut [Stretch]) -> Option
     let mut free: Vec<(i32, Option<At>, i32)> = vec![(i32::MIN, None, capacity)];
     for &s in stretches.iter() {
         let (from, to) = (t.was(s.from), t.was(s.to));
+        let over = to <= 0 && t.now(s.to) <= 0;
         let mut wants = s.amount;
         if to <= from.max(0) && s.begun {
             continue;
@@ -126,6 +127,11 @@ fn queue(t: &mut Timing<'_>, capacity: i32, stretches: &mut [Stretch]) -> Option
         while wants > 0 {
             let done = || (0..free.len()).filter(|&f| free[f].2 > 0);
             let fits = done().filter(|&f| free[f].0 <= from).max_by_key(|&f| (free[f].0, f));
+            if fits.is_none() && over {
+                // What is over by now is in nobody's way as long as it stays so.
+                t.ties.over((0, 0), s.to, 0, super::HARD);
+                break;
+            }
             let Some(pick) = fits.or_else(|| done().min_by_key(|&f| (free[f].0, f))) else { break };
             let take = wants.min(free[pick].2);
             free[pick].2 -= take;
@@ -137,7 +143,7 @@ fn queue(t: &mut Timing<'_>, capacity: i32, stretches: &mut [Stretch]) -> Option
                 t.follow(before, s.from, 0);
             }
         }
-        if wants > 0 && !s.begun {
+        if wants > 0 && !s.begun && !over {
             return None;
         }
         free.retain(|f| f.2 > 0);
