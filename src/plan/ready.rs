@@ -10,7 +10,7 @@ use super::blocks::{Block, Plan};
 use super::situation::{Begun, Held, Situation, StepKey};
 use crate::kitchen::{Evening, Minute};
 
-/// So many plans are begun from at the most.
+/// So many plans of a kind are begun from at the most; of those for what has not begun one less, where something runs over.
 const FITTING: usize = 2;
 /// What ends or begins within so many minutes may soon be late.
 const SOON: Minute = 30;
@@ -143,17 +143,21 @@ pub fn likely(situation: &Situation, plan: &Plan) -> Vec<Late> {
 /// Of what was made ready that which is for what is late by now, the nearest first and few of them: to begin from
 /// each takes some milliseconds. What runs over comes before what has not begun, which often waits for it.
 pub fn fitting<'p>(ready: &'p [(Late, Plan)], now: &Situation) -> impl Iterator<Item = &'p Plan> {
-    let mut near: Vec<(u32, bool, usize)> = ready
-        .iter()
-        .enumerate()
-        .filter_map(|(n, (late, _))| {
-            let by = late.really(now).filter(|by| *by > 0)?;
-            Some((by.abs_diff(late.minutes), !late.runs, n))
-        })
-        .collect();
-    near.sort_unstable();
-    near.truncate(FITTING);
-    near.into_iter().filter_map(|(_, _, n)| Some(&ready.get(n)?.1))
+    let near = |runs: bool| {
+        let of_kind = ready.iter().enumerate().filter(|(_, (late, _))| late.runs == runs);
+        let mut near: Vec<(u32, usize)> = of_kind
+            .filter_map(|(n, (late, _))| {
+                let by = late.really(now).filter(|by| *by > 0)?;
+                Some((by.abs_diff(late.minutes), n))
+            })
+            .collect();
+        near.sort_unstable();
+        near.truncate(FITTING);
+        near
+    };
+    let (over, mut waiting) = (near(true), near(false));
+    waiting.truncate(FITTING - over.len().min(1));
+    over.into_iter().chain(waiting).filter_map(|(_, n)| Some(&ready.get(n)?.1))
 }
 
 /// The evening at a minute to come, all having gone by the plan but for this step: it goes on if it runs, and has not

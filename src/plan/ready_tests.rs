@@ -145,7 +145,7 @@ fn of_plans_that_cost_the_same_the_one_on_the_screen_stays() {
 fn what_is_begun_from_was_made_for_what_is_late() {
     let evening = evening();
     let plan = shown(&evening);
-    let mut some = 0;
+    let (mut some, mut both) = (0, 0);
     for now in minutes(&plan) {
         let situation = running(&plan, now);
         let all = likely(&situation, &plan);
@@ -161,10 +161,19 @@ fn what_is_begun_from_was_made_for_what_is_late() {
                 first.is_some_and(|f| nearest.is_some_and(|(_, n)| std::ptr::eq(f, n)));
             // Of several that have not begun, any.
             assert!(is_nearest || !late.runs && first.is_some(), "{late:?} at {now}");
+            // What waits for something that runs over comes after that, and less of it.
+            let kind =
+                |p: &Plan| ready.iter().find(|(_, r)| std::ptr::eq(r, p)).is_some_and(|r| r.0.runs);
+            let kinds: Vec<bool> = fitting(&ready, &then).map(kind).collect();
+            let over = kinds.iter().take_while(|runs| **runs).count();
+            let waiting = kinds[over..].iter().filter(|runs| !**runs).count();
+            assert_eq!(over + waiting, kinds.len(), "{kinds:?}");
+            assert!(over <= 2 && waiting <= if over > 0 { 1 } else { 2 }, "{kinds:?}");
+            both += usize::from(over > 0 && waiting > 0);
             some += 1;
         }
     }
-    assert!(some > 20, "{some}");
+    assert!(some > 20 && both > 0, "{some}, {both} of both kinds");
 }
 
 /// What was made ready for other minutes, or for a supper without the chips: it helps or is passed over.
@@ -201,7 +210,7 @@ fn each_helping_has_its_own_beginnings() {
     let of = |minutes| {
         *all.iter().find(|l| (l.key, l.minutes, l.runs) == (key, minutes, true)).expect("it")
     };
-    let other = *all.iter().find(|l| l.key != key).expect("another");
+    let other = *all.iter().find(|l| l.key != key && l.runs).expect("another that runs");
     let named = |made_for| Plan { made_for, ..plan.clone() };
     let mut ready: Vec<(Late, Plan)> = Vec::new();
     for (n, late) in [(1, of(1)), (2, of(4)), (3, other), (4, of(10))] {

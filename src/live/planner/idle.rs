@@ -15,7 +15,7 @@ use crate::kitchen::Evening;
 use crate::plan::judge::judge;
 use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::pursuit::Pursuit;
-use crate::plan::ready::{HELPINGS, Late, likely};
+use crate::plan::ready::{HELPINGS, Late, Whence, likely};
 use crate::plan::risk::cushion;
 use crate::plan::{Plan, Proof, Schedule};
 
@@ -66,7 +66,7 @@ struct Ready {
     evening: Option<Arc<Evening>>,
     /// The plan on the screen that they were made from, and what was tried for it.
     made_from: Option<Arc<Plan>>,
-    tried: [Vec<Late>; HELPINGS.len()],
+    tried: Vec<(Late, Whence)>,
 }
 
 /// A proof as far as it has come.
@@ -133,42 +133,41 @@ impl Work<'_> {
             return false;
         }
         let open = self.open.then(|| Planning::new(evening, situation).ok()).flatten();
+        let [first, more @ ..] = HELPINGS;
         let mut proving = None;
         let mut prove = |most| {
             let planning = open.as_ref();
             planning.is_none_or(|planning| self.prove(planning, &mut proving, most))
         };
         open.as_ref().is_none_or(|planning| self.search(planning, searched))
-            && self.make_ready(ready, 0)
+            && self.make_ready(ready, first)
             && prove(SOON_PROVED)
-            && (1..HELPINGS.len()).all(|helping| self.make_ready(ready, helping))
+            && more.into_iter().all(|helping| self.make_ready(ready, helping))
             && prove(MOST_PROOF)
     }
 
-    /// Works out plans for what may soon be late, the first or another helping of each. False: something else is asked.
-    fn make_ready(&self, ready: &mut Ready, helping: usize) -> bool {
+    /// Works out plans for what may soon be late, one helping of each. False: something else is asked.
+    fn make_ready(&self, ready: &mut Ready, (whence, share): (Whence, u32)) -> bool {
         let OddsQuestion { evening, situation, plan, .. } = self.question;
         if ready.evening.as_ref().is_none_or(|e| !Arc::ptr_eq(e, evening)) {
             *ready = Ready { evening: Some(Arc::clone(evening)), ..Ready::default() };
         }
         if ready.made_from.as_ref().is_none_or(|from| !Arc::ptr_eq(from, plan)) {
             ready.made_from = Some(Arc::clone(plan));
-            ready.tried.iter_mut().for_each(Vec::clear);
+            ready.tried.clear();
         }
-        let (whence, share) = HELPINGS[helping];
         for late in likely(situation, plan).into_iter().take(READY) {
-            if ready.tried[helping].iter().any(|tried| tried.is_like(&late)) {
+            if ready.tried.iter().any(|(tried, by)| *by == whence && tried.is_like(&late)) {
                 continue;
             }
+            let mut best = false;
             let then = late.then(evening, situation, plan);
             if let Ok(planning) = Planning::new(evening, &then) {
                 let planning = planning.with_ready(whence.of(&ready.plans, &late, &then));
                 let warm = planning.schedule_of(plan);
-                let (lasts, seed) = (FIRST_HELPING * share, helping as u64);
+                let (lasts, seed) = (FIRST_HELPING * share, whence as u64);
                 if let (Ok((found, _)), _) = self.search_at_rest(&planning, &warm, lasts, seed) {
-                    if found.proof == Proof::Best {
-                        ready.tried[helping + 1..].iter_mut().for_each(|tried| tried.push(late));
-                    }
+                    best = found.proof == Proof::Best;
                     whence.keep(&mut ready.plans, late, found);
                     ready.plans.truncate(KEPT);
                 }
@@ -176,7 +175,10 @@ impl Work<'_> {
                     return false;
                 }
             }
-            ready.tried[helping].push(late);
+            // What nothing is better than needs no more of them.
+            let from_here = HELPINGS.into_iter().map(|h| h.0).skip_while(|of| *of != whence);
+            let done = from_here.take(if best { HELPINGS.len() } else { 1 });
+            ready.tried.extend(done.map(|of| (late, of)));
         }
         true
     }
@@ -389,7 +391,8 @@ mod tests {
         let wanted = likely(&question.situation, &question.plan).len().min(READY);
         assert!(wanted > 0);
         assert_eq!(idle.ready(&evening).len(), wanted);
-        assert_eq!(idle.ready.tried.each_ref().map(Vec::len), [wanted; HELPINGS.len()]);
+        let given = |helping| idle.ready.tried.iter().filter(|(_, of)| *of == helping).count();
+        assert_eq!(HELPINGS.map(|(helping, _)| given(helping)), [wanted; HELPINGS.len()]);
         let made = idle.ready(&evening).to_vec();
         idle.use_it(&shared, &question, &|_| ());
         assert_eq!(idle.ready(&evening), made, "for the same once only");

@@ -5,8 +5,9 @@ use super::laid::Laid;
 use super::model::{Model, NONE};
 use super::offer::{NEVER, Sum, Term};
 use super::oven::Stint;
+use super::price;
 use super::state::{State, setting_if_held};
-use crate::plan::problem::{Dish, Limit, Use};
+use crate::plan::problem::{Dish, Limit, Schedule, Use};
 
 /// Limits of a way of waiting: option 0 is straight to the table, then the holds.
 pub fn limits(m: &Model, dish: usize, option: usize) -> &[Limit] {
@@ -87,24 +88,39 @@ impl Outlook {
     /// The cheapest way to wait for a dish that is out and ready at these
     /// minutes: its price in all, and the hold. None if there is no way.
     fn best(&self, state: &State, out: i32, ready: i32) -> Option<(i64, usize)> {
-        let d = &state.m.p.dishes[self.dish];
-        let served = ready.max(d.due);
         let mut best: Option<(i64, usize)> = None;
         for way in &self.ways {
-            if served == d.due && out < way.from {
-                continue;
-            }
-            let Some(price) = wait_price(d, way.hold, served - out) else { continue };
-            if best.is_some_and(|b| b.0 <= price) {
-                continue;
-            }
-            let Some(over) = limits_price(state, self.dish, way.hold, served) else { continue };
-            let price = price + over;
-            if best.is_none_or(|b| price < b.0) && room(state, self.dish, way.hold, out, served) {
+            let most = best.map_or(i64::MAX, |b| b.0);
+            if let Some(price) = self.price_below(most, state, *way, (out, ready)) {
                 best = Some((price, way.hold));
             }
         }
+        let d = &state.m.p.dishes[self.dish];
         best.map(|(price, hold)| (price + ready_price(d, ready), hold))
+    }
+
+    /// What one way of waiting costs; None if the dish cannot wait like that, or not for less than `most`.
+    fn price_below(
+        &self,
+        most: i64,
+        state: &State,
+        way: Way,
+        (out, ready): (i32, i32),
+    ) -> Option<i64> {
+        let d = &state.m.p.dishes[self.dish];
+        let served = ready.max(d.due);
+        if served == d.due && out < way.from {
+            return None;
+        }
+        let price = wait_price(d, way.hold, served - out).filter(|p| *p < most)?;
+        let price = price + limits_price(state, self.dish, way.hold, served)?;
+        (price < most && room(state, self.dish, way.hold, out, served)).then_some(price)
+    }
+
+    /// Can the dish wait in this hold ([`NONE`]: go straight to the table)?
+    fn may(&self, state: &State, hold: usize, made: (i32, i32)) -> bool {
+        let way = self.ways.iter().find(|w| w.hold == hold);
+        way.is_some_and(|w| self.price_below(i64::MAX, state, *w, made).is_some())
     }
 
     /// Adds to what each start of a set costs the cheapest wait that it leads to.
@@ -317,17 +333,48 @@ fn keeps(state: &State, stay: usize, through: (usize, usize), out: i32, served: 
 
 /// Settles how a dish waits whose last step stands; false if it cannot.
 pub fn settle(state: &mut State, dish: usize) -> bool {
+    settle_rather(state, dish, None)
+}
+
+/// The same, in a certain hold ([`NONE`]: straight to the table) if it can be.
+fn settle_rather(state: &mut State, dish: usize, rather: Option<usize>) -> bool {
     if state.settled[dish] {
         return true;
     }
     let Some((out, ready)) = state.made(dish) else { return false };
     let mut outlook = Outlook::default();
     outlook.look(state, dish);
-    match outlook.best(state, out, ready) {
-        Some((_, hold)) => {
+    let wished = rather.filter(|hold| outlook.may(state, *hold, (out, ready)));
+    match wished.or_else(|| Some(outlook.best(state, out, ready)?.1)) {
+        Some(hold) => {
             state.settle(dish, hold);
             true
         }
         None => false,
     }
+}
+
+/// Settles how all dishes wait, each as is cheapest by itself, or as another schedule has it, where that leaves fewer without
+/// a wait or is no dearer: one that waits where it is cheapest for it may take the place of another that can only wait there.
+/// Gives those that cannot.
+pub fn settle_all(state: &mut State, like: &Schedule) -> Vec<usize> {
+    let open: Vec<usize> = (0..state.settled.len()).filter(|&d| !state.settled[d]).collect();
+    let own = |d: usize| like.hold[d].unwrap_or(NONE);
+    let all = |state: &mut State, as_there: bool| -> (Vec<usize>, i64) {
+        open.iter().for_each(|&d| state.unsettle(d));
+        let rather = |d| as_there.then(|| own(d));
+        let without: Vec<usize> =
+            open.iter().copied().filter(|&d| !settle_rather(state, d, rather(d))).collect();
+        let price = if without.is_empty() { price::cost(state).total() } else { 0 };
+        (without, price)
+    };
+    let alone = all(state, false);
+    if alone.0.is_empty() && open.iter().all(|&d| state.hold[d] == own(d)) {
+        return alone.0;
+    }
+    let there = all(state, true);
+    if (there.0.len(), there.1) <= (alone.0.len(), alone.1) {
+        return there.0;
+    }
+    all(state, false).0
 }

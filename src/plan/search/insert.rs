@@ -145,11 +145,10 @@ impl Inserter {
         for &step in &redo {
             take_out(state, step);
         }
-        for (d, dish) in m.p.dishes.iter().enumerate() {
-            if !hold::settle(state, d) {
-                take_out(state, dish.last_step);
-                redo.push(dish.last_step);
-            }
+        for d in hold::settle_all(state, warm) {
+            let last = m.p.dishes[d].last_step;
+            take_out(state, last);
+            redo.push(last);
         }
         redo
     }
@@ -183,15 +182,12 @@ impl Inserter {
             state.place(task, at, cook);
             self.day.add(state, task);
         }
-        for (d, dish) in m.p.dishes.iter().enumerate() {
-            if !hold::settle(state, d) {
-                let limits = dish.holds.iter().flat_map(|h| &h.limits).chain(&dish.straight);
-                let mut tasks: Vec<usize> = limits.map(|l| l.from.task).collect();
-                tasks.extend(m.loads(dish.last_step, state.mode[dish.last_step]));
-                return Err(tasks);
-            }
-        }
-        Ok(())
+        let Some(&without) = hold::settle_all(state, warm).first() else { return Ok(()) };
+        let dish = &m.p.dishes[without];
+        let limits = dish.holds.iter().flat_map(|h| &h.limits).chain(&dish.straight);
+        let mut tasks: Vec<usize> = limits.map(|l| l.from.task).collect();
+        tasks.extend(m.loads(dish.last_step, state.mode[dish.last_step]));
+        Err(tasks)
     }
 
     fn begin(&mut self, state: &State, steps: &[usize]) {
