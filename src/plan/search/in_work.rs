@@ -494,7 +494,10 @@ mod tests {
             assert!(alone <= warm.1, "seed {seed}");
             let both = from(&warm.0, &[warm.0.clone(), ready.0.clone()]);
             assert!(both <= alone && both <= ready.1, "seed {seed}");
-            assert!(from(&ready.0, &[warm.0.clone()]) <= from(&ready.0, &[]), "seed {seed}");
+            assert!(
+                from(&ready.0, std::slice::from_ref(&warm.0)) <= from(&ready.0, &[]),
+                "seed {seed}"
+            );
             by_ready += i32::from(both < alone);
             by_warm += i32::from(alone < warm.1);
         }

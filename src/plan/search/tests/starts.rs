@@ -42,8 +42,10 @@ fn may_be_asked(state: &State, t: usize) -> bool {
     let free = m.dishes_of[step].iter().all(|&d| {
         let dish = &m.p.dishes[d];
         let oven = m.p.steps[step].modes[state.mode[step]].oven.is_some();
-        !dish.straight.iter().chain(dish.holds.iter().flat_map(|h| &h.limits)).any(own)
-            && !(oven && dish.holds.iter().any(|h| h.oven.is_some()))
+        let limited =
+            dish.straight.iter().chain(dish.holds.iter().flat_map(|h| &h.limits)).any(own);
+        let same_oven = oven && dish.holds.iter().any(|h| h.oven.is_some());
+        !limited && !same_oven
     });
     m.p.tasks[t].fixed.is_none()
         && m.loads(step, state.mode[step]).len() == 1
