@@ -116,25 +116,6 @@ fn lag(from: usize, to: usize, least: i32, most: i32) -> Lag {
     Lag { from, to, least, most, soft_most: None, best: None }
 }
 
-/// One place to wait in is the cheapest for both dishes, and the only one for the second: a plan in which the first waits
-/// elsewhere stands as it is.
-#[test]
-fn a_dish_leaves_the_place_where_it_waits_best_to_one_that_can_wait_nowhere_else() {
-    let mut p = steps(&[10, 10]);
-    p.resources = vec![Resource { capacity: 1, closed: vec![] }; 2];
-    let place = |resource, price| {
-        let uses = vec![Use { resource, amount: 1 }];
-        Hold { uses, price, most: 60, ..Hold::default() }
-    };
-    let dish =
-        |last_step, holds| Dish { last_step, due: 60, late_price: 1_000, holds, ..Dish::default() };
-    p.dishes = vec![dish(0, vec![place(0, 1), place(1, 3)]), dish(1, vec![place(0, 1)])];
-    let mut shown = answer(&p, None, 0).schedule.expect("a schedule");
-    (shown.start, shown.hold) = (vec![30, 40], vec![Some(1), Some(0)]);
-    assert_eq!(judge(&p, &shown).expect("it keeps the rules").total(), 20 * 3 + 10);
-    assert_eq!(first(&p, Some(&shown)), Some(shown));
-}
-
 #[test]
 fn a_clash_is_named() {
     let kind = |p: &Problem| match answer(p, None, 20).standing {

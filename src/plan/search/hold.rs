@@ -378,3 +378,72 @@ pub fn settle_all(state: &mut State, like: &Schedule) -> Vec<usize> {
     }
     all(state, false).0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::problem::{Hold, Mode, Problem, Resource, Step, Task};
+
+    /// Two dishes of ten minutes, due at 60: one place is the cheapest to wait in for both, and the only one for the second.
+    fn problem() -> Problem {
+        let place = |resource, price| {
+            let uses = vec![Use { resource, amount: 1 }];
+            Hold { uses, price, most: 60, ..Hold::default() }
+        };
+        let dish = |last_step, holds| Dish { last_step, due: 60, holds, ..Dish::default() };
+        let step = |first_task| Step {
+            modes: vec![Mode { minutes: 10, loads: 1, ..Mode::default() }],
+            first_task,
+            task_count: 1,
+            ..Step::default()
+        };
+        let task = |step| Task { step, load: 0, fixed: None, earliest: 0, latest: 90 };
+        Problem {
+            end: 100,
+            resources: vec![Resource { capacity: 1, closed: vec![] }; 2],
+            steps: vec![step(0), step(1)],
+            tasks: vec![task(0), task(1)],
+            dishes: vec![dish(0, vec![place(0, 1), place(1, 3)]), dish(1, vec![place(0, 1)])],
+            ..Problem::default()
+        }
+    }
+
+    #[test]
+    fn a_dish_leaves_its_cheapest_wait_to_one_that_can_wait_nowhere_else() {
+        let p = problem();
+        let m = Model::new(&p);
+        let stands = || {
+            let mut state = State::new(&m);
+            state.place(0, 30, NONE);
+            state.place(1, 40, NONE);
+            state
+        };
+        let mut alone = stands();
+        assert!(settle(&mut alone, 0) && !settle(&mut alone, 1), "each by itself they clash");
+        let mut like = alone.schedule();
+        like.hold = vec![Some(1), Some(0)];
+        let mut state = stands();
+        assert!(settle_all(&mut state, &like).is_empty());
+        assert_eq!(state.schedule().hold, like.hold);
+        assert_eq!(price::cost(&state).total(), 20 * 3 + 10);
+        // A schedule that says nothing of use: the first that comes waits where it likes.
+        like.hold = vec![None, None];
+        let mut state = stands();
+        assert_eq!(settle_all(&mut state, &like), [1]);
+        assert_eq!(state.schedule().hold[0], Some(0));
+    }
+
+    /// Where each may wait where it likes, what is cheaper than the schedule's own wait is taken.
+    #[test]
+    fn a_cheaper_wait_than_the_schedules_is_taken() {
+        let p = problem();
+        let m = Model::new(&p);
+        let mut state = State::new(&m);
+        state.place(0, 10, NONE);
+        state.place(1, 50, NONE);
+        let mut like = state.schedule();
+        like.hold = vec![Some(1), None];
+        assert!(settle_all(&mut state, &like).is_empty());
+        assert_eq!(state.schedule().hold[0], Some(0));
+    }
+}
