@@ -360,29 +360,36 @@ fn settle_rather(state: &mut State, dish: usize, rather: Option<usize>) -> bool 
 pub fn settle_all(state: &mut State, like: &Schedule) -> Vec<usize> {
     let open: Vec<usize> = (0..state.settled.len()).filter(|&d| !state.settled[d]).collect();
     let own = |d: usize| like.hold[d].unwrap_or(NONE);
-    let all = |state: &mut State, as_there: bool| -> (Vec<usize>, i64) {
-        open.iter().for_each(|&d| state.unsettle(d));
-        let rather = |d| as_there.then(|| own(d));
-        let without: Vec<usize> =
-            open.iter().copied().filter(|&d| !settle_rather(state, d, rather(d))).collect();
-        let price = if without.is_empty() { price::cost(state).total() } else { 0 };
-        (without, price)
+    let alone = settle_each(state, &open, |_| None);
+    if alone.is_empty() && open.iter().all(|&d| state.hold[d] == own(d)) {
+        return alone;
+    }
+    let price_of = |state: &State, without: &[usize]| {
+        (without.len(), if without.is_empty() { price::cost(state).total() } else { 0 })
     };
-    let alone = all(state, false);
-    if alone.0.is_empty() && open.iter().all(|&d| state.hold[d] == own(d)) {
-        return alone.0;
+    let price_alone = price_of(state, &alone);
+    let there = settle_each(state, &open, |d| Some(own(d)));
+    if price_of(state, &there) <= price_alone {
+        return there;
     }
-    let there = all(state, true);
-    if (there.0.len(), there.1) <= (alone.0.len(), alone.1) {
-        return there.0;
-    }
-    all(state, false).0
+    settle_each(state, &open, |_| None)
+}
+
+/// Settles these dishes anew, in a certain hold where there is one to be rather; gives those that cannot wait at all.
+fn settle_each(
+    state: &mut State,
+    open: &[usize],
+    rather: impl Fn(usize) -> Option<usize>,
+) -> Vec<usize> {
+    open.iter().for_each(|&d| state.unsettle(d));
+    open.iter().copied().filter(|&d| !settle_rather(state, d, rather(d))).collect()
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::tests::steps;
     use super::*;
-    use crate::plan::problem::{Hold, Mode, Problem, Resource, Step, Task};
+    use crate::plan::problem::{Hold, Problem};
 
     /// Two dishes of ten minutes, due at 60: one place is the cheapest to wait in for both, and the only one for the second.
     fn problem() -> Problem {
@@ -391,20 +398,9 @@ mod tests {
             Hold { uses, price, most: 60, ..Hold::default() }
         };
         let dish = |last_step, holds| Dish { last_step, due: 60, holds, ..Dish::default() };
-        let step = |first_task| Step {
-            modes: vec![Mode { minutes: 10, loads: 1, ..Mode::default() }],
-            first_task,
-            task_count: 1,
-            ..Step::default()
-        };
-        let task = |step| Task { step, load: 0, fixed: None, earliest: 0, latest: 90 };
         Problem {
-            end: 100,
-            resources: vec![Resource { capacity: 1, closed: vec![] }; 2],
-            steps: vec![step(0), step(1)],
-            tasks: vec![task(0), task(1)],
             dishes: vec![dish(0, vec![place(0, 1), place(1, 3)]), dish(1, vec![place(0, 1)])],
-            ..Problem::default()
+            ..steps(&[(10, &[]), (10, &[])])
         }
     }
 

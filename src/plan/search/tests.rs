@@ -25,7 +25,7 @@ use super::rng::Rng;
 use super::state::State;
 use super::{Ask, begin};
 use crate::plan::judge::judge;
-use crate::plan::problem::{Problem, Schedule};
+use crate::plan::problem::{Mode, Problem, Resource, Schedule, Step, Task, Use};
 use crate::plan::prove::Prover;
 
 pub const NEVER: &(dyn Fn() -> bool + Sync) = &|| false;
@@ -54,6 +54,30 @@ pub fn waits_too_long(p: &Problem) -> bool {
             since.is_some_and(|since| served - since > l.most)
         })
     })
+}
+
+/// Steps of so many minutes, each on the resources given; there are two of them, with room for one.
+pub fn steps(all: &[(i32, &[usize])]) -> Problem {
+    let step = |(i, &(minutes, uses)): (usize, &(i32, &[usize]))| Step {
+        modes: vec![Mode {
+            minutes,
+            loads: 1,
+            uses: uses.iter().map(|&resource| Use { resource, amount: 1 }).collect(),
+            ..Mode::default()
+        }],
+        first_task: i,
+        task_count: 1,
+        ..Step::default()
+    };
+    Problem {
+        end: 100,
+        steps: all.iter().enumerate().map(step).collect(),
+        tasks: (0..all.len())
+            .map(|step| Task { step, latest: i32::MAX, ..Task::default() })
+            .collect(),
+        resources: vec![Resource { capacity: 1, closed: vec![] }; 2],
+        ..Problem::default()
+    }
 }
 
 /// The same, all of it so many minutes later.

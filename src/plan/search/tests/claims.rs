@@ -4,11 +4,9 @@ use super::super::clash::ClashKind;
 use super::super::model::Model;
 use super::super::workload::overworked;
 use super::super::{Standing, begin, beyond, first, solve};
-use super::{NEVER, ask, least, some, waits_too_long, whole};
+use super::{NEVER, ask, least, some, steps, waits_too_long, whole};
 use crate::plan::judge::judge;
-use crate::plan::problem::{
-    Dish, HandsPart, Lag, Mode, Oven, OvenUse, Point, Problem, Resource, Step, Task, Use,
-};
+use crate::plan::problem::{Dish, HandsPart, Lag, Mode, Oven, OvenUse, Point, Problem, Resource};
 use crate::plan::search::Begin;
 use crate::plan::search::rng::Rng;
 
@@ -112,30 +110,6 @@ fn a_day_too_full_is_drawn_together() {
     }
     println!("{drawn} of {full}");
     assert!(full >= 5 && drawn * 2 >= full, "{drawn} of {full}");
-}
-
-/// One step of some minutes on each of the resources given.
-fn steps(all: &[(i32, &[usize])]) -> Problem {
-    let step = |(i, &(minutes, uses)): (usize, &(i32, &[usize]))| Step {
-        modes: vec![Mode {
-            minutes,
-            loads: 1,
-            uses: uses.iter().map(|&resource| Use { resource, amount: 1 }).collect(),
-            ..Mode::default()
-        }],
-        first_task: i,
-        task_count: 1,
-        ..Step::default()
-    };
-    Problem {
-        end: 100,
-        steps: all.iter().enumerate().map(step).collect(),
-        tasks: (0..all.len())
-            .map(|step| Task { step, latest: i32::MAX, ..Task::default() })
-            .collect(),
-        resources: vec![Resource { capacity: 1, closed: vec![] }; 2],
-        ..Problem::default()
-    }
 }
 
 fn lag(from: usize, to: usize, least: i32, most: i32) -> Lag {
