@@ -26,7 +26,7 @@ pub const ATTEMPTS: usize = 8;
 
 /// The first schedule in which all tasks are placed, by the plan to keep or
 /// else by one attempt after the other; or the step at which the first of them
-/// was stuck.
+/// was stuck. Each that is better than those before is told as soon as it is there; the last one told is given.
 pub fn first<'m>(
     m: &'m Model,
     inserter: &mut Inserter,
@@ -34,18 +34,11 @@ pub fn first<'m>(
     rng: &mut Rng,
     tries: usize,
     stop: &dyn Fn() -> bool,
+    tell: &mut dyn FnMut(&State<'m>),
 ) -> Result<State<'m>, Option<usize>> {
     inserter.late_room = LATE_ROOM;
-    if let Some(warm) = warm.filter(|w| has_shape(m, w)) {
-        // The plan on the screen, put off as far as it must be; or what still fits of it.
-        let order = put_off(m, inserter, warm);
-        let fits = order.as_ref().is_some_and(|state| stands_as(state, warm));
-        let kept = if fits { None } else { keep(m, inserter, warm).ok() };
-        let both = order.into_iter().chain(kept);
-        // Of equal ones what stands on the screen stays.
-        if let Some(state) = both.min_by_key(|state| price::cost(state).total()) {
-            return Ok(state);
-        }
+    if let Some(state) = warm.and_then(|warm| from_shown(m, inserter, warm, tell)) {
+        return Ok(state);
     }
     let mut stuck = None;
     for number in 0..tries.max(1) {
@@ -53,11 +46,83 @@ pub fn first<'m>(
             break;
         }
         match attempt(m, inserter, number, rng) {
-            Ok(state) => return Ok(state),
+            Ok(state) => {
+                tell(&state);
+                return Ok(state);
+            }
             Err(step) => stuck = stuck.or(step),
         }
     }
     Err(stuck)
+}
+
+/// What can become of a schedule. Of equal cost the first of these: what stands on the screen stays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Way {
+    /// Just as it is.
+    Kept,
+    /// At the best minutes of its order.
+    AtBest,
+    /// What must be later put off, at the best minutes from there.
+    OffAtBest,
+    /// What must be later put off.
+    Off,
+    /// All of it later by the same.
+    Together,
+    /// What still fits of it, and the rest put in anew.
+    Mended,
+}
+
+/// The cheapest schedule so far; whatever becomes it is told.
+struct Cheapest<'t, 'm> {
+    best: Option<(i64, Way, State<'m>)>,
+    tell: &'t mut dyn FnMut(&State<'m>),
+}
+
+impl<'t, 'm> Cheapest<'t, 'm> {
+    fn new(tell: &'t mut dyn FnMut(&State<'m>)) -> Self {
+        Self { best: None, tell }
+    }
+
+    fn offer(&mut self, way: Way, state: Option<State<'m>>) {
+        let Some(state) = state else { return };
+        let total = price::cost(&state).total();
+        if self.best.as_ref().is_none_or(|best| (total, way) < (best.0, best.1)) {
+            (self.tell)(&state);
+            self.best = Some((total, way, state));
+        }
+    }
+
+    fn best(self) -> Option<State<'m>> {
+        self.best.map(|best| best.2)
+    }
+}
+
+/// The plan on the screen as it is, put off as far as it must be, or what still fits of it and the rest anew:
+/// whichever is cheapest. What is there soonest comes first: all put off together takes some milliseconds.
+fn from_shown<'m>(
+    m: &'m Model,
+    inserter: &mut Inserter,
+    warm: &Schedule,
+    tell: &mut dyn FnMut(&State<'m>),
+) -> Option<State<'m>> {
+    if !has_shape(m, warm) {
+        return None;
+    }
+    let mut cheapest = Cheapest::new(tell);
+    let kept = just_so(m, inserter, warm);
+    let fits = kept.is_some();
+    cheapest.offer(Way::Kept, kept);
+    if !fits {
+        cheapest.offer(Way::Mended, mend(m, inserter, warm).ok());
+    }
+    let as_shown = timed(m, inserter, warm);
+    let in_order = as_shown.is_some();
+    cheapest.offer(Way::AtBest, as_shown);
+    if !fits {
+        must_move(m, inserter, warm, in_order, &mut cheapest);
+    }
+    cheapest.best()
 }
 
 /// A schedule in its order, as it is or at its best minutes, whichever is
@@ -78,10 +143,15 @@ fn kept_or_moved<'m>(
     warm: &Schedule,
     as_shown: Option<State<'m>>,
 ) -> Option<State<'m>> {
+    let nobody = &mut |_: &State<'m>| ();
+    let mut cheapest = Cheapest::new(nobody);
+    let in_order = as_shown.is_some();
+    cheapest.offer(Way::AtBest, as_shown);
     match just_so(m, inserter, warm) {
-        Some(kept) => cheapest([Some(kept), as_shown]),
-        None => must_move(m, inserter, warm, as_shown).map(|(_, cheapest)| cheapest),
+        None => drop(must_move(m, inserter, warm, in_order, &mut cheapest)),
+        kept => cheapest.offer(Way::Kept, kept),
     }
+    cheapest.best()
 }
 
 /// A schedule made for a moment much like this one, at the best minutes of its order, or where that does not fit put
@@ -105,40 +175,50 @@ pub fn as_must_be<'m>(m: &'m Model, warm: &Schedule) -> Option<(State<'m>, State
     if let Some(state) = just_so(m, &mut inserter, warm) {
         return Some((state.clone(), state));
     }
+    let nobody = &mut |_: &State<'m>| ();
+    let mut cheapest = Cheapest::new(nobody);
     let as_shown = timed(m, &mut inserter, warm);
-    must_move(m, &mut inserter, warm, as_shown)
+    let in_order = as_shown.is_some();
+    cheapest.offer(Way::AtBest, as_shown);
+    let off = must_move(m, &mut inserter, warm, in_order, &mut cheapest);
+    let cheapest = cheapest.best()?;
+    Some((off.unwrap_or_else(|| cheapest.clone()), cheapest))
 }
 
-/// Of a schedule that no longer fits: with what must be later put off and nothing else moved, and the cheapest
-/// of all ways to keep its order, `as_shown` (at its best minutes) among them.
+/// Offers all ways to keep the order of a schedule that no longer fits. Gives the one with what must be later put
+/// off and nothing else moved. `in_order`: at the best minutes of its order it does fit.
 fn must_move<'m>(
     m: &'m Model,
     inserter: &mut Inserter,
     warm: &Schedule,
-    as_shown: Option<State<'m>>,
-) -> Option<(State<'m>, State<'m>)> {
+    in_order: bool,
+    cheapest: &mut Cheapest<'_, 'm>,
+) -> Option<State<'m>> {
     let off = later(m, inserter, warm);
-    let together = if as_shown.is_some() { None } else { all_later(m, inserter, warm) };
-    let off_timed = off.as_ref().and_then(|off| timed(m, inserter, &off.schedule()));
-    let cheapest = cheapest([as_shown, off_timed, off.clone(), together])?;
-    Some((off.unwrap_or_else(|| cheapest.clone()), cheapest))
+    cheapest.offer(Way::Off, off.clone());
+    let best = off.as_ref().and_then(|off| timed(m, inserter, &off.schedule()));
+    cheapest.offer(Way::OffAtBest, best);
+    if !in_order && let Some(together) = all_later(m, inserter, warm) {
+        let best = timed(m, inserter, &together.schedule());
+        cheapest.offer(Way::Together, Some(together));
+        cheapest.offer(Way::Together, best);
+    }
+    off
 }
 
-/// Of equal ones the first: what stands on the screen stays.
-fn cheapest<'m, const N: usize>(states: [Option<State<'m>>; N]) -> Option<State<'m>> {
-    states.into_iter().flatten().min_by_key(|state| price::cost(state).total())
-}
-
-/// All that has not begun later by the same, the least that will do; at its best minutes from there.
+/// All that has not begun later by the same, the least that will do.
 fn all_later<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Option<State<'m>> {
-    let open = |t: &usize| m.p.tasks[*t].fixed.is_none();
-    let state = (1..=MOST_PUT_OFF).find_map(|by| {
-        let mut off = warm.clone();
-        (0..off.start.len()).filter(open).for_each(|t| off.start[t] = (off.start[t] + by).max(0));
-        just_so(m, inserter, &off)
-    })?;
-    let best = timed(m, inserter, &state.schedule());
-    cheapest([Some(state), best])
+    let bare = in_modes_of(m, warm);
+    let mut off = warm.clone();
+    (1..=MOST_PUT_OFF).find_map(|by| {
+        for (t, start) in off.start.iter_mut().enumerate() {
+            if m.p.tasks[t].fixed.is_none() {
+                *start = warm.start[t].saturating_add(by).max(0);
+            }
+        }
+        let mut state = bare.clone();
+        inserter.keep_all(&mut state, &off).then_some(state)
+    })
 }
 
 /// The best minutes of the order of a schedule.
@@ -151,8 +231,9 @@ fn timed<'m>(m: &'m Model, inserter: &mut Inserter, order: &Schedule) -> Option<
 /// fits. What must not wait so long for the next is itself put off, again and again.
 fn later<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Option<State<'m>> {
     let mut not_before = warm.start.clone();
+    let bare = in_modes_of(m, warm);
     for tried in 0..MOST_PUT_OFF {
-        let mut state = in_modes_of(m, warm);
+        let mut state = bare.clone();
         let Err(tasks) = inserter.put_off(&mut state, warm, &not_before) else {
             return Some(state);
         };
@@ -167,11 +248,6 @@ fn later<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Option<S
         }
     }
     None
-}
-
-/// Does everything that is done stand where the schedule has it?
-fn stands_as(state: &State, schedule: &Schedule) -> bool {
-    (0..state.start.len()).all(|t| !state.active(t) || state.start[t] == schedule.start[t])
 }
 
 /// One attempt at a schedule by itself.
@@ -333,7 +409,7 @@ pub fn polish<'m>(m: &'m Model, inserter: &mut Inserter, state: &State<'m>) -> O
 /// A schedule just as it is; None if anything of it does not fit.
 fn just_so<'m>(m: &'m Model, inserter: &mut Inserter, schedule: &Schedule) -> Option<State<'m>> {
     let mut state = in_modes_of(m, schedule);
-    inserter.keep_what_fits(&mut state, schedule).is_empty().then_some(state)
+    inserter.keep_all(&mut state, schedule).then_some(state)
 }
 
 /// Only what is fixed stands; the others have their modes.
@@ -360,7 +436,7 @@ fn has_shape(m: &Model, s: &Schedule) -> bool {
 }
 
 /// Keeps a schedule as far as it still fits, and puts the rest in anew.
-fn keep<'m>(
+fn mend<'m>(
     m: &'m Model,
     inserter: &mut Inserter,
     warm: &Schedule,

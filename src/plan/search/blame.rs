@@ -60,7 +60,7 @@ pub fn stuck(problem: &Problem, m: &Model, step: Option<usize>) -> Clash {
     let goes = |p: &Problem| {
         let m = Model::new(p);
         let (mut inserter, mut rng) = (Inserter::default(), Rng::new(0));
-        begin::first(&m, &mut inserter, None, &mut rng, 2, &|| false).is_ok()
+        begin::first(&m, &mut inserter, None, &mut rng, 2, &|| false, &mut |_| ()).is_ok()
     };
     let resources = helpful_resources(problem, goes);
     Clash::likely(ClashKind::Crowded { dish, step, resources })

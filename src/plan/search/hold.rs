@@ -274,7 +274,9 @@ fn free_since(state: &State, dish: usize, hold: usize) -> i32 {
         return from;
     }
     for u in &h.uses {
-        from = from.max(bits::run_start(state.profiles[u.resource].free(u.amount), d.due));
+        let since = bits::run_start(state.profiles[u.resource].free(u.amount), d.due);
+        // Free from the first minute on is free before: what was then does not count.
+        from = from.max(if since > 0 { since } else { from });
     }
     from
 }
@@ -298,11 +300,11 @@ pub fn limits_price(state: &Laid, dish: usize, hold: usize, served: i32) -> Opti
 fn room(state: &State, dish: usize, hold: usize, out: i32, served: i32) -> bool {
     let m = state.m;
     let Some(h) = m.p.dishes[dish].holds.get(hold) else { return true };
-    if served <= out {
-        return true;
-    }
     let stays =
         || m.stays_through[dish].iter().all(|&s| keeps(state, s, (dish, hold), out, served));
+    if served <= out {
+        return stays();
+    }
     if m.p.dishes[dish].held == Some(hold) {
         let goes_on = |u: &Use| state.profiles[u.resource].goes_on(out, served, u.amount);
         let owner = m.p.tasks.len() + dish;
@@ -317,7 +319,28 @@ fn room(state: &State, dish: usize, hold: usize, out: i32, served: i32) -> bool 
         let (lo, hi) = h.setting_c.map_or((o.least_c, o.most_c), |c| (c, c));
         state.ovens[o.oven].fits(out, served, lo, hi)
     });
-    free && warm && stays()
+    free && warm && stays() && together(state, (dish, hold), out, served)
+}
+
+/// Is there room for what the hold and the stays that go on through it take of one resource together?
+fn together(state: &State, through: (usize, usize), out: i32, served: i32) -> bool {
+    let m = state.m;
+    let (dish, hold) = through;
+    let stays = |r: usize| {
+        let all = m.stays_through[dish].iter().map(|&s| (s, &m.p.stays[s]));
+        all.filter(move |(_, s)| s.uses.resource == r && s.through_hold.contains(&through))
+    };
+    m.stays_through[dish].iter().map(|&s| m.p.stays[s].uses.resource).all(|r| {
+        let uses = m.p.dishes[dish].holds[hold].uses.iter().filter(|u| u.resource == r);
+        let own: i32 = uses.map(|u| u.amount).sum();
+        let alone = stays(r).count() + usize::from(own > 0) <= 1;
+        alone
+            || (out.max(0)..served).all(|minute| {
+                let gone_on = |s: usize| state.ends_of_stay(s).1.is_none_or(|to| to <= minute);
+                let kept = stays(r).filter(|(s, _)| gone_on(*s)).map(|(_, s)| s.uses.amount);
+                state.profiles[r].left(minute) >= own + kept.sum::<i32>()
+            })
+    })
 }
 
 /// Would a stay that goes on through the hold have its resource so long?
@@ -326,9 +349,14 @@ fn keeps(state: &State, stay: usize, through: (usize, usize), out: i32, served: 
     if !s.through_hold.contains(&through) {
         return true;
     }
-    let (_, to) = state.ends_of_stay(stay);
-    let from = to.map_or(out, |to| to.max(0));
-    state.profiles[s.uses.resource].fits(from, served, s.uses.amount)
+    let (since, to) = state.ends_of_stay(stay);
+    let since = since.unwrap_or(i32::MIN);
+    let from = to.unwrap_or(out).max(since).max(0);
+    let profile = &state.profiles[s.uses.resource];
+    // What has been in too full a place all the time may stay as it is, and no longer.
+    let held = state.m.p.dishes[through.0].held == Some(through.1);
+    let crowded = || (since.max(0)..from).any(|minute| profile.left(minute) < 0);
+    profile.fits(from, served, s.uses.amount) && (held || !crowded())
 }
 
 /// Settles how a dish waits whose last step stands; false if it cannot.

@@ -120,8 +120,9 @@ impl<'g> Search<'g> {
         }
         let warm = warm.map(|w| m.inward(w));
         let mut inserter = Inserter::default();
-        let mut start = begin::first(m, &mut inserter, warm.as_ref(), &mut rng, 20, stop)?;
-        let mut best = told(m, &start, found);
+        let mut best = (Schedule::default(), Cost::default());
+        let tell = &mut |state: &State<'g>| best = told(m, state, found);
+        let mut start = begin::first(m, &mut inserter, warm.as_ref(), &mut rng, 20, stop, tell)?;
         let bound = Simple.bound(m);
         for other in ready {
             if best.1.total() <= bound || stop() {

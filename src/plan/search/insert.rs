@@ -124,23 +124,13 @@ impl Inserter {
     /// its cook if he still can. Gives the steps that are left to do.
     pub fn keep_what_fits(&mut self, state: &mut State, warm: &Schedule) -> Vec<usize> {
         let m = state.m;
-        let mut order: Vec<usize> =
-            (0..m.p.tasks.len()).filter(|&t| state.active(t) && !state.placed[t]).collect();
-        order.sort_by_key(|&t| (warm.start[t], t));
         let mut redo = Vec::new();
         self.day.read(state);
-        for task in order {
+        for task in in_order_of(state, warm) {
             let step = m.p.tasks[task].step;
-            let (mode, at) = (state.mode[step], warm.start[task]);
-            if redo.contains(&step) || !self.offer.find(state, (task, mode), (at, at), false) {
+            if redo.contains(&step) || !self.put_where(state, task, warm) {
                 redo.push(step);
-                continue;
             }
-            let cook = warm.cook[task]
-                .filter(|&c| can_cook(state, task, mode, at, c))
-                .unwrap_or_else(|| pick_cook(state, &self.day, task, mode, at));
-            state.place(task, at, cook);
-            self.day.add(state, task);
         }
         for &step in &redo {
             take_out(state, step);
@@ -151,6 +141,33 @@ impl Inserter {
             redo.push(last);
         }
         redo
+    }
+
+    /// The same, if all of it fits; false as soon as something does not.
+    pub fn keep_all(&mut self, state: &mut State, warm: &Schedule) -> bool {
+        self.day.read(state);
+        in_order_of(state, warm).into_iter().all(|task| self.put_where(state, task, warm))
+            && hold::settle_all(state, warm).is_empty()
+    }
+
+    /// Puts a task where another schedule has it, with its cook if he still can; false if it does not fit there.
+    fn put_where(&mut self, state: &mut State, task: usize, warm: &Schedule) -> bool {
+        let (mode, at) = (state.mode[state.m.p.tasks[task].step], warm.start[task]);
+        if !self.offer.find(state, (task, mode), (at, at), false) {
+            return false;
+        }
+        self.put_with(state, task, at, warm.cook[task]);
+        true
+    }
+
+    /// Puts a task where it fits, with this cook if he can.
+    fn put_with(&mut self, state: &mut State, task: usize, at: i32, cook: Option<usize>) {
+        let mode = state.mode[state.m.p.tasks[task].step];
+        let cook = cook
+            .filter(|&c| can_cook(state, task, mode, at, c))
+            .unwrap_or_else(|| pick_cook(state, &self.day, task, mode, at));
+        state.place(task, at, cook);
+        self.day.add(state, task);
     }
 
     /// Puts every task where another schedule has it or as soon after as it
@@ -165,22 +182,15 @@ impl Inserter {
         not_before: &[i32],
     ) -> Result<(), Vec<usize>> {
         let m = state.m;
-        let mut order: Vec<usize> =
-            (0..m.p.tasks.len()).filter(|&t| state.active(t) && !state.placed[t]).collect();
-        order.sort_by_key(|&t| (warm.start[t], t));
         self.day.read(state);
-        for task in order {
+        for task in in_order_of(state, warm) {
             let mode = state.mode[m.p.tasks[task].step];
             let within = (warm.start[task].max(not_before[task]), i32::MAX / 4);
             let fits = self.offer.find(state, (task, mode), within, false);
             let Some(&(at, _)) = self.offer.runs.first().filter(|_| fits) else {
                 return Err(holding_back(state, task));
             };
-            let cook = warm.cook[task]
-                .filter(|&c| can_cook(state, task, mode, at, c))
-                .unwrap_or_else(|| pick_cook(state, &self.day, task, mode, at));
-            state.place(task, at, cook);
-            self.day.add(state, task);
+            self.put_with(state, task, at, warm.cook[task]);
         }
         let Some(&without) = hold::settle_all(state, warm).first() else { return Ok(()) };
         let dish = &m.p.dishes[without];
@@ -350,6 +360,14 @@ impl Inserter {
         }
         best
     }
+}
+
+/// What is done and does not stand yet, in the order of another schedule.
+fn in_order_of(state: &State, warm: &Schedule) -> Vec<usize> {
+    let open = |&t: &usize| state.active(t) && !state.placed[t];
+    let mut order: Vec<usize> = (0..state.m.p.tasks.len()).filter(open).collect();
+    order.sort_by_key(|&t| (warm.start[t], t));
+    order
 }
 
 /// Tasks that stand and leave a task no minute that is late enough.

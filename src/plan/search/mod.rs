@@ -144,7 +144,8 @@ pub fn first(problem: &Problem, warm: Option<&Schedule>) -> Option<Schedule> {
     }
     let inward = warm.map(|w| m.inward(w));
     let (mut inserter, mut rng) = (Inserter::default(), Rng::new(0));
-    let state = begin::first(&m, &mut inserter, inward.as_ref(), &mut rng, 6, &|| false);
+    let state =
+        begin::first(&m, &mut inserter, inward.as_ref(), &mut rng, 6, &|| false, &mut |_| ());
     let state = state
         .ok()
         .or_else(|| beyond::first(problem, &m, Begin { warm, ready: &[], seed: 0 }, &|| false));

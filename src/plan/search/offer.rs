@@ -6,6 +6,7 @@ use super::hold::Outlook;
 use super::laid::Laid;
 use super::model::{Model, NONE};
 use super::state::State;
+use crate::plan::problem::Point;
 
 /// Not possible.
 pub const NEVER: i64 = i64::MAX / 4;
@@ -374,7 +375,7 @@ impl Offer {
     }
 }
 
-/// From when to when, after its start, a task is part of a stay that names or spans its step.
+/// From when to when, after its start, a task is part of a stay that names or spans its step; nothing where it is none.
 pub fn part_in_stay(
     m: &Model,
     stay: usize,
@@ -383,9 +384,25 @@ pub fn part_in_stay(
 ) -> (Option<i32>, Option<i32>) {
     let minutes = m.minutes(task, mode);
     match named_in_stay(m, stay, task, minutes) {
-        (None, None) => (Some(0), Some(minutes)),
+        (None, None) if lies_within(m, stay, task, mode) => (Some(0), Some(minutes)),
         named => named,
     }
+}
+
+/// Does a stay that does not name a task run all through it? It does where it spans its step, or goes on from a load
+/// before it or until one after it.
+fn lies_within(m: &Model, stay: usize, task: usize, mode: usize) -> bool {
+    let s = &m.p.stays[stay];
+    let loads = m.loads(task_step(m, task), mode);
+    let (before, after) = (loads.start..task, task + 1..loads.end);
+    let some = |list: &[Point], is: &dyn Fn(usize) -> bool| list.iter().any(|q| is(q.task));
+    let of_step = |t: usize| m.p.tasks[t].step == task_step(m, task);
+    if !some(&s.from, &of_step) && !some(&s.to, &of_step) {
+        return true;
+    }
+    let since = some(&s.from, &|t| before.contains(&t)) && some(&s.to, &|t| !before.contains(&t));
+    let until = some(&s.to, &|t| after.contains(&t)) && some(&s.from, &|t| !after.contains(&t));
+    since || until
 }
 
 /// The same of a stay that names a task which takes so many minutes; nothing where it does not.

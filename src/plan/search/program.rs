@@ -445,9 +445,9 @@ impl Program {
                 continue;
             }
             let (a, b) = part_in_stay(m, k.stay, from.task, from.mode);
-            let after = b.or(a).unwrap_or(0);
+            let Some(after) = b.or(a) else { continue };
             let (a, b) = part_in_stay(m, k.stay, to.task, to.mode);
-            let before = a.or(b).unwrap_or(0);
+            let Some(before) = a.or(b) else { continue };
             if !kept {
                 self.least_start.clear();
                 self.least_start.resize(to.below.len(), i32::MIN / 2);

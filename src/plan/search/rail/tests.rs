@@ -173,7 +173,7 @@ fn what_orders_say_stands_as_it_is() {
         if begin::windows_clash(&m).is_some() || waits_too_long(&m.p) {
             continue;
         }
-        let begun = begin::first(&m, &mut inserter, None, &mut Rng::new(1), 6, NEVER);
+        let begun = begin::first(&m, &mut inserter, None, &mut Rng::new(1), 6, NEVER, &mut |_| ());
         let Ok(begun) = begun else { continue };
         let orders = super::Orders::new(&State::new(&m), &begun.schedule());
         let Some(mut orders) = orders.filter(|o| !o.is_over()) else { continue };

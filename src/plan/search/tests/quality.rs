@@ -41,7 +41,7 @@ fn reached(name: &str, end: impl Fn(&Problem) -> Option<i64>) -> (usize, usize) 
 }
 
 fn begun(m: &Model) -> Option<State<'_>> {
-    begin::first(m, &mut Inserter::default(), None, &mut Rng::new(1), 12, NEVER).ok()
+    begin::first(m, &mut Inserter::default(), None, &mut Rng::new(1), 12, NEVER, &mut |_| ()).ok()
 }
 
 #[test]
@@ -148,6 +148,18 @@ fn each_attempt() {
     }
 }
 
+/// What is told of a beginning from a plan on the screen: each no dearer than the one before, and the last the one that is given.
+fn begun_from<'m>(m: &'m Model, plan: &Schedule) -> Vec<State<'m>> {
+    let mut told: Vec<State<'m>> = Vec::new();
+    let tell = &mut |state: &State<'m>| told.push(state.clone());
+    let (inserter, rng) = (&mut Inserter::default(), &mut Rng::new(1));
+    let given = begin::first(m, inserter, Some(plan), rng, 12, NEVER, tell).ok();
+    assert_eq!(given.map(|g| g.schedule()), told.last().map(|t| t.schedule()));
+    let costs: Vec<i64> = told.iter().map(|t| price::cost(t).total()).collect();
+    assert!(costs.is_sorted_by(|a, b| a >= b), "{costs:?}");
+    told
+}
+
 /// From a plan of which something can begin only a little later: how near the least each way comes to go on from it.
 #[test]
 fn from_a_plan_that_fits_no_more() {
@@ -166,9 +178,7 @@ fn from_a_plan_that_fits_no_more() {
     }
     type Way = for<'m> fn(&'m Model, &Schedule) -> Option<State<'m>>;
     let ways: [(&str, Way); 5] = [
-        ("shown", |m, s| {
-            begin::first(m, &mut Inserter::default(), Some(s), &mut Rng::new(1), 12, NEVER).ok()
-        }),
+        ("shown", |m, s| begun_from(m, s).pop()),
         ("again", |m, s| begin::again(m, &mut Inserter::default(), s)),
         ("in its order", |m, s| begin::put_off(m, &mut Inserter::default(), s)),
         ("must be", |m, s| begin::as_must_be(m, s).map(|both| both.0)),
@@ -193,7 +203,7 @@ fn from_a_plan_that_fits_no_more() {
 /// The same of kitchens half an hour and more into their evening, where dishes run over: what it costs together.
 #[test]
 fn kitchens_that_run_late() {
-    let mut sums = [0; 5];
+    let (mut sums, mut most_told) = ([0; 5], 0);
     for seed in 1..=8 {
         let ahead = party(Wish { steps: 24, cooks: 1 + seed as usize % 2, ovens: 1, seed });
         let Some(plan) = solve(&ask(&ahead, 20), &mut |_, _| ()).schedule else { continue };
@@ -201,8 +211,14 @@ fn kitchens_that_run_late() {
         let m = Model::new(&now);
         let (plan, mut inserter) = (m.inward(&plan), Inserter::default());
         let both = begin::as_must_be(&m, &plan);
+        let told = begun_from(&m, &plan);
+        assert!(
+            told.iter().all(|state| judged(&now, state).is_some()),
+            "{seed}: one breaks a rule"
+        );
+        most_told = most_told.max(told.len());
         let states = [
-            begin::first(&m, &mut inserter, Some(&plan), &mut Rng::new(1), 12, NEVER).ok(),
+            told.last().cloned(),
             begin::again(&m, &mut inserter, &plan),
             begin::put_off(&m, &mut inserter, &plan),
             both.as_ref().map(|both| both.0.clone()),
@@ -212,6 +228,7 @@ fn kitchens_that_run_late() {
             *sum += state.map_or(100_000_000, |s| judged(&now, &s).expect("valid"));
         }
     }
+    assert!(most_told > 1, "the first is told before the best is there");
     for (n, &sum) in sums.iter().enumerate() {
         holds(&format!("late {n}"), 0, sum as usize);
     }
