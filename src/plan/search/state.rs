@@ -121,10 +121,10 @@ impl<'m> State<'m> {
                 let (from, to) = self.span(s);
                 self.profiles[stay.uses.resource].take_fixed(from, to, stay.uses.amount);
                 self.stands[s] = true;
-            } else {
-                self.refresh_stay(s);
             }
         }
+        // After all that is as it happened: what is too much for a place then shows.
+        (0..m.p.stays.len()).for_each(|s| self.refresh_stay(s));
     }
 
     /// A dish that waits already, its last step done.
