@@ -415,6 +415,7 @@ fn settle_each(
 
 #[cfg(test)]
 mod tests {
+    use super::super::rail::Orders;
     use super::super::tests::steps;
     use super::*;
     use crate::plan::problem::{Hold, Problem};
@@ -450,6 +451,8 @@ mod tests {
         assert!(settle_all(&mut state, &like).is_empty());
         assert_eq!(state.schedule().hold, like.hold);
         assert_eq!(price::cost(&state).total(), 20 * 3 + 10);
+        let mut orders = Orders::new(&State::new(&m), &like).expect("orders begin from it as well");
+        assert_eq!(orders.schedule().hold, like.hold);
         // A schedule that says nothing of use: the first that comes waits where it likes.
         like.hold = vec![None, None];
         let mut state = stands();
@@ -469,5 +472,7 @@ mod tests {
         like.hold = vec![Some(1), None];
         assert!(settle_all(&mut state, &like).is_empty());
         assert_eq!(state.schedule().hold[0], Some(0));
+        let orders = Orders::new(&State::new(&m), &like);
+        assert_eq!(orders.expect("orders").schedule().hold[0], Some(0));
     }
 }

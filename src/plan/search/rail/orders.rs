@@ -96,8 +96,7 @@ impl<'m> Orders<'m> {
                 self.rail.stand(t, like.start[t], like.cook[t].unwrap_or(NONE));
             }
         }
-        let fits = (0..like.hold.len()).all(|d| self.rail.settle(d));
-        let rank = price::rank(&self.rail.now.laid);
+        let (fits, rank) = self.settle_all(like);
         if fits && rank < self.best_rank {
             self.rank = rank;
             self.best_rank = rank;
@@ -105,6 +104,26 @@ impl<'m> Orders<'m> {
             self.best.copy(&self.rail.now);
         }
         fits
+    }
+
+    /// Lets all dishes wait, each as is cheapest by itself, or as a schedule has it, whichever is better for all of them
+    /// together (see [`super::super::hold::settle_all`]). Gives whether all can, and the rank of it.
+    fn settle_all(&mut self, like: &Schedule) -> (bool, i64) {
+        let (rail, dishes) = (&mut self.rail, 0..like.hold.len());
+        let own = |d: usize| like.hold[d].unwrap_or(NONE);
+        let settle = |rail: &mut Rail<'m>, as_there: bool| {
+            dishes.clone().for_each(|d| rail.unsettle(d));
+            let mut each = dishes.clone();
+            let fits = each.all(|d| rail.settle_rather(d, as_there.then(|| own(d))));
+            (fits, price::rank(&rail.now.laid))
+        };
+        let alone = settle(rail, false);
+        if alone.0 && dishes.clone().all(|d| rail.now.laid.hold[d] == own(d)) {
+            return alone;
+        }
+        let there = settle(rail, true);
+        let better = there.0 && (!alone.0 || there.1 < alone.1);
+        if better { there } else { settle(rail, false) }
     }
 
     /// What the best schedule costs, as [`price::rank`] says it.

@@ -32,12 +32,19 @@ fn taken<'a>(m: &Model, holds: &'a [Vec<Way>], d: usize, hold: usize) -> Option<
 impl Rail<'_> {
     /// Lets a dish wait if it is made; false if it is and cannot.
     pub(super) fn settle(&mut self, d: usize) -> bool {
+        self.settle_rather(d, None)
+    }
+
+    /// The same, in a certain hold ([`NONE`]: straight to the table) if it can be.
+    pub(super) fn settle_rather(&mut self, d: usize, rather: Option<usize>) -> bool {
         if self.now.settled[d] {
             return true;
         }
         let Some((out, ready)) = self.now.laid.made(d) else { return true };
         let served = ready.max(self.m.p.dishes[d].due);
-        let Some(hold) = self.cheapest(d, out, served) else { return false };
+        let wished = rather.filter(|&hold| self.price_in(d, hold, out, served).is_some());
+        let wished = wished.filter(|&hold| self.has_room(d, hold, out, served));
+        let Some(hold) = wished.or_else(|| self.cheapest(d, out, served)) else { return false };
         self.now.settled[d] = true;
         self.now.served[d] = served;
         self.now.laid.hold[d] = hold;
@@ -87,15 +94,22 @@ impl Rail<'_> {
         let dish = &self.m.p.dishes[d];
         let all = std::iter::once(NONE).chain(0..dish.holds.len());
         let mut best = None;
-        for h in all.filter(|&h| dish.held.is_none_or(|held| held == h)) {
-            let Some(price) = wait_price(dish, h, served - out) else { continue };
-            let Some(more) = hold::limits_price(&self.now.laid, d, h, served) else { continue };
-            let priced = (price + more, h);
+        for h in all {
+            let Some(price) = self.price_in(d, h, out, served) else { continue };
+            let priced = (price, h);
             if best.is_none_or(|best| priced < best) && self.has_room(d, h, out, served) {
                 best = Some(priced);
             }
         }
         best.map(|best| best.1)
+    }
+
+    /// What it costs a dish to wait in a hold, room or not; None if it must not.
+    fn price_in(&self, d: usize, hold: usize, out: i32, served: i32) -> Option<i64> {
+        let dish = &self.m.p.dishes[d];
+        dish.held.is_none_or(|held| held == hold).then_some(())?;
+        let price = wait_price(dish, hold, served - out)?;
+        Some(price + hold::limits_price(&self.now.laid, d, hold, served)?)
     }
 
     fn has_room(&self, d: usize, hold: usize, out: i32, served: i32) -> bool {
