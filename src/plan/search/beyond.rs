@@ -4,7 +4,7 @@
 use super::in_work::{Ground, Search};
 use super::model::Model;
 use super::state::State;
-use super::{Begin, begin, insert::Inserter};
+use super::{Begin, insert::Inserter, shown};
 use crate::plan::Cost;
 use crate::plan::problem::{Problem, Schedule};
 
@@ -31,7 +31,7 @@ pub fn first<'m>(
     let mut search = Search::begin_within(&ground, at, stop, quiet).ok()?;
     for _ in 0..ROUNDS / LOOK {
         if let Some((s, _)) = search.best().filter(|b| fits(&b.0)) {
-            return begin::of_rough(m, &mut Inserter::default(), &m.inward(s));
+            return shown::of_rough(m, &mut Inserter::default(), &m.inward(s));
         }
         if stop() {
             break;

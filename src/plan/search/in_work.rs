@@ -8,7 +8,8 @@ use super::rail::Orders;
 use super::rng::Rng;
 use super::state::State;
 use super::{
-    Answer, Begin, Clash, ClashKind, Standing, begin, beyond, blame, bound, price, tame, workload,
+    Answer, Begin, Clash, ClashKind, Standing, begin, beyond, blame, bound, price, shown, tame,
+    workload,
 };
 use crate::plan::Cost;
 use crate::plan::problem::{Problem, Schedule};
@@ -128,7 +129,7 @@ impl<'g> Search<'g> {
             if best.1.total() <= bound || stop() {
                 break;
             }
-            let other = begin::again(m, &mut inserter, &m.inward(other));
+            let other = shown::again(m, &mut inserter, &m.inward(other));
             if let Some(other) = other.filter(|o| price::cost(o).total() < best.1.total()) {
                 start = other;
                 best = told(m, &start, found);
@@ -253,7 +254,7 @@ impl<'g> Party<'g> {
             return false;
         }
         let better = self.improver.round(&mut self.inserter);
-        if better && let Some(timed) = begin::polish(m, &mut self.inserter, &self.improver.state) {
+        if better && let Some(timed) = shown::polish(m, &mut self.inserter, &self.improver.state) {
             self.improver.adopt(timed);
         }
         better
@@ -292,7 +293,7 @@ impl<'g> Party<'g> {
             return false;
         };
         let rough = orders.schedule();
-        match begin::of_rough(m, &mut self.inserter, &rough) {
+        match shown::of_rough(m, &mut self.inserter, &rough) {
             Some(state) if price::rank(&state) < rank => {
                 self.improver.adopt(state);
                 true
@@ -302,7 +303,7 @@ impl<'g> Party<'g> {
     }
 
     fn adopt(&mut self, m: &'g Model, schedule: &Schedule) {
-        if let Some(state) = begin::of_rough(m, &mut self.inserter, schedule)
+        if let Some(state) = shown::of_rough(m, &mut self.inserter, schedule)
             && price::rank(&state) < self.improver.best_rank()
         {
             self.improver.adopt(state);

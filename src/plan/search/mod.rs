@@ -11,6 +11,7 @@
 //!   ways in which a finished dish can wait;
 //! - [`reach`], [`slide`], [`program`], [`insert`]: a whole dish put in at its cheapest
 //!   place, by a dynamic program over its tree of steps;
+//! - [`shown`]: what becomes of the plan on the screen when something must be later;
 //! - [`begin`], [`improve`]: dish after dish for the first answer, then a few
 //!   dishes out and back in, again and again;
 //! - [`beyond`]: a first schedule by way of a longer day, where the day is too full for that;
@@ -46,6 +47,7 @@ mod project;
 mod rail;
 mod reach;
 pub(in crate::plan) mod rng;
+mod shown;
 mod slide;
 mod state;
 mod tame;
@@ -169,7 +171,7 @@ pub fn put_off(problem: &Problem, warm: &Schedule) -> Option<PutOff> {
     if windows_clash(&m).is_some() || project::Project::of(&m).is_some() {
         return None;
     }
-    let (least, cheapest) = begin::as_must_be(&m, &m.inward(warm))?;
+    let (least, cheapest) = shown::as_must_be(&m, &mut Inserter::default(), &m.inward(warm))?;
     Some(PutOff { least: m.outward(&least.schedule()), cheapest: m.outward(&cheapest.schedule()) })
 }
 

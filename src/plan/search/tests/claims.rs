@@ -4,11 +4,12 @@ use super::super::clash::ClashKind;
 use super::super::model::Model;
 use super::super::workload::overworked;
 use super::super::{Standing, begin, beyond, first, solve};
-use super::{NEVER, ask, least, some, steps, waits_too_long, whole};
+use super::{NEVER, ask, least, midway, some, steps, waits_too_long, whole};
 use crate::plan::judge::judge;
 use crate::plan::problem::{Dish, HandsPart, Lag, Mode, Oven, OvenUse, Point, Problem, Resource};
-use crate::plan::search::Begin;
+use crate::plan::prove::Prover;
 use crate::plan::search::rng::Rng;
+use crate::plan::search::{Ask, Begin};
 
 /// Something less of it, so that it perhaps cannot be.
 fn harder(p: &mut Problem, rng: &mut Rng) {
@@ -28,6 +29,33 @@ fn harder(p: &mut Problem, rng: &mut Rng) {
         }
         _ => p.resources[2].closed = vec![(0, 3), (4, 7)],
     }
+}
+
+/// Half over, the search begun from the best answer gives it, as the judge reads it too; begun from nothing it never claims
+/// that there is none.
+#[test]
+fn begun_from_the_best_half_way_the_search_stays_there() {
+    let (mut begun, mut found, mut in_loads) = (0, 0, 0);
+    for seed in 1..=2_000 {
+        let problem = midway::midway(seed);
+        let Ok(mut prover) = Prover::new(&problem) else { continue };
+        prover.advance(u64::MAX, NEVER, &mut |_, _| ());
+        let Some((best, cost)) = prover.best() else { continue };
+        let answer = solve(&Ask { warm: Some(best), ..ask(&problem, 0) }, &mut |s, c| {
+            assert_eq!(judge(&problem, s), Ok(*c), "seed {seed}");
+        });
+        let total = answer.schedule.is_some().then(|| answer.cost.total());
+        assert_eq!(total, Some(cost.total()), "seed {seed}");
+        let answer = solve(&ask(&problem, 50), &mut |_, _| ());
+        if let Standing::Impossible(clash) = &answer.standing {
+            assert!(!clash.proven, "seed {seed}: {clash:?}");
+        }
+        begun += 1;
+        in_loads += usize::from(midway::waits_for_a_load(&problem));
+        found += usize::from(answer.schedule.is_some());
+    }
+    assert!(begun >= 200 && found * 10 >= begun * 9, "{found} of {begun} found from nothing");
+    assert!(in_loads > 5, "{in_loads} of them wait for a load of theirs");
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use super::super::insert::Inserter;
 use super::super::model::Model;
-use super::super::{begin, price, put_off, timing};
+use super::super::{price, put_off, shown, timing};
 use super::{judged, later, some, starts, whole};
 use crate::plan::judge::judge;
 use crate::plan::problem::{Problem, Schedule};
@@ -41,7 +41,7 @@ fn no_minute_earlier_or_later_is_cheaper() {
             lost += 1;
             continue;
         };
-        let told = begin::polish(&m, &mut inserter, &state);
+        let told = shown::polish(&m, &mut inserter, &state);
         let same = best == state.schedule().start;
         if let Some(told) = &told {
             assert!(price::rank(told) < price::rank(&state) && !same, "seed {seed}");

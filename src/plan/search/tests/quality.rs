@@ -9,7 +9,7 @@ use super::super::model::Model;
 use super::super::rail::Orders;
 use super::super::rng::Rng;
 use super::super::state::State;
-use super::super::{begin, price, solve};
+use super::super::{begin, price, shown, solve};
 use super::kitchens::{Wish, party, running};
 use super::{NEVER, ask, judged, least, some, starts};
 use crate::plan::problem::{Problem, Schedule};
@@ -66,7 +66,7 @@ fn dishes_out_and_back_in() {
                 assert_eq!(price::rank(&improver.state), improver.best_rank());
             }
         }
-        let best = begin::of_rough(&m, &mut inserter, &improver.best_schedule())?;
+        let best = shown::of_rough(&m, &mut inserter, &improver.best_schedule())?;
         assert!(price::rank(&best) <= improver.best_rank(), "it is what it was said to be");
         judged(p, &best)
     });
@@ -88,7 +88,7 @@ fn orders_worked_off() {
                 assert_eq!(orders.round(&mut rng), orders.best_rank() < before);
             }
         }
-        let best = begin::of_rough(&m, &mut Inserter::default(), &orders.schedule());
+        let best = shown::of_rough(&m, &mut Inserter::default(), &orders.schedule());
         judged(p, &best.unwrap_or(begun))
     });
     holds("orders", at, above);
@@ -179,10 +179,10 @@ fn from_a_plan_that_fits_no_more() {
     type Way = for<'m> fn(&'m Model, &Schedule) -> Option<State<'m>>;
     let ways: [(&str, Way); 5] = [
         ("shown", |m, s| begun_from(m, s).pop()),
-        ("again", |m, s| begin::again(m, &mut Inserter::default(), s)),
-        ("in its order", |m, s| begin::put_off(m, &mut Inserter::default(), s)),
-        ("must be", |m, s| begin::as_must_be(m, s).map(|both| both.0)),
-        ("at best", |m, s| begin::as_must_be(m, s).map(|both| both.1)),
+        ("again", |m, s| shown::again(m, &mut Inserter::default(), s)),
+        ("in its order", |m, s| shown::put_off(m, &mut Inserter::default(), s)),
+        ("must be", |m, s| shown::as_must_be(m, &mut Inserter::default(), s).map(|both| both.0)),
+        ("at best", |m, s| shown::as_must_be(m, &mut Inserter::default(), s).map(|both| both.1)),
     ];
     for (name, way) in ways {
         let (mut at, mut above) = (0, 0);
@@ -210,7 +210,7 @@ fn kitchens_that_run_late() {
         let now = running(&ahead, &plan, 16 * 60 + 20 * seed as i32, seed);
         let m = Model::new(&now);
         let (plan, mut inserter) = (m.inward(&plan), Inserter::default());
-        let both = begin::as_must_be(&m, &plan);
+        let both = shown::as_must_be(&m, &mut inserter, &plan);
         let told = begun_from(&m, &plan);
         assert!(
             told.iter().all(|state| judged(&now, state).is_some()),
@@ -219,8 +219,8 @@ fn kitchens_that_run_late() {
         most_told = most_told.max(told.len());
         let states = [
             told.last().cloned(),
-            begin::again(&m, &mut inserter, &plan),
-            begin::put_off(&m, &mut inserter, &plan),
+            shown::again(&m, &mut inserter, &plan),
+            shown::put_off(&m, &mut inserter, &plan),
             both.as_ref().map(|both| both.0.clone()),
             both.map(|both| both.1),
         ];
