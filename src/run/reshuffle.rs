@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use super::state::{MINUTE_MS, Progress, Run, State};
 use super::{prompts, words};
-use crate::kitchen::Minute;
-use crate::plan::{Block, Plan, SettingKind, StepKey};
+use crate::kitchen::{HoldClass, Minute};
+use crate::plan::{Block, HoldBlock, Plan, SettingKind, StepKey};
 
 /// Why a reshuffle is needed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,7 +51,7 @@ pub fn needs_reshuffle(state: &State, now_ms: i64) -> Option<Why> {
         return Some(why.clone());
     }
     let blocks: BTreeMap<StepKey, &Block> = plan.blocks.iter().map(|b| (b.key, b)).collect();
-    demands(state, plan)
+    demands(state, plan, now_ms)
         .or_else(|| running(state, &blocks, now_ms))
         .or_else(|| unmarked(state, &blocks))
         .or_else(|| late_dial(state, plan, now_ms))
@@ -60,7 +60,7 @@ pub fn needs_reshuffle(state: &State, now_ms: i64) -> Option<Why> {
 }
 
 /// What the cook asks for and the plan does not do.
-fn demands(state: &State, plan: &Plan) -> Option<Why> {
+fn demands(state: &State, plan: &Plan, now_ms: i64) -> Option<Why> {
     for line in &plan.services {
         let title = words::service_title(state.evening(), line.service);
         let due = state.service_minute(line.service);
@@ -80,14 +80,21 @@ fn demands(state: &State, plan: &Plan) -> Option<Why> {
             return Some(Why::plain(format!("because {name} is out of use")));
         }
     }
-    let held_at_broken = plan
-        .holds
-        .iter()
-        .find(|h| state.facts().down.contains_key(&h.station) && !state.is_out_of_hand(h.dish));
+    let broken = |h: &&HoldBlock| {
+        state.facts().down.contains_key(&h.station) && !state.is_out_of_hand(h.dish)
+    };
+    let held_at_broken = plan.holds.iter().filter(broken).find(|h| !stands_there(state, h, now_ms));
     held_at_broken.map(|h| {
         let name = words::the_station(state.evening(), &h.station);
         Why::plain(format!("because {name} is out of use"))
     })
+}
+
+/// Does a dish stand where the plan has it, without heat or cold? It goes on standing there in every new plan, until
+/// the cook moves it.
+fn stands_there(state: &State, hold: &HoldBlock, now_ms: i64) -> bool {
+    let held = state.held(hold.dish, now_ms).and_then(|held| held.station);
+    hold.class == HoldClass::Room && held.as_ref() == Some(&hold.station)
 }
 
 /// Begun loads that are not where the plan has them.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::event::{Event, Mark};
 use super::testbed::{adopted, evening, id, marks, ms, on_time, plan};
 use super::{fold, needs_reshuffle};
-use crate::kitchen::{Evening, StationKind, Way};
+use crate::kitchen::{Evening, HoldClass, StationKind, Way};
 use crate::plan::planner::Planning;
 use crate::plan::{Plan, StepKey};
 
@@ -102,6 +102,17 @@ fn a_station_that_broke_matters_while_food_is_to_wait_there() {
     let told = broke("17:20", "17:40", "17:41", "17:41:30");
     assert_eq!(told.as_deref(), Some("because the hob is out of use"));
     assert_eq!(broke("18:00", "18:05", "18:06", "18:06:30"), None, "the soup is on the table");
+    // A plan that has it stand there for want of anything better says so; another one would say no more.
+    let mut stands = plan(&evening());
+    let mut hot = 0;
+    for hold in stands.holds.iter_mut().filter(|h| h.station == "hob") {
+        hold.class = HoldClass::Room;
+        hot += 1;
+    }
+    assert!(hot > 0, "something waits on the hob");
+    let mut rows = on_time("17:20");
+    rows.push(("17:40", "down hob"));
+    assert_eq!(by(|_| (), &rows, &[("17:41", adopted(stands))], "17:41:30"), None);
 }
 
 #[test]
