@@ -10,6 +10,9 @@ use super::shown;
 use super::state::State;
 use crate::plan::problem::Schedule;
 
+/// Minutes that a dish may be late before anything else is tried.
+const LATE_ROOM: i32 = 60;
+
 /// How often units may be thrown out for one that finds no place.
 const MOST_THROWS: usize = 60;
 
@@ -28,7 +31,7 @@ pub fn first<'m>(
     stop: &dyn Fn() -> bool,
     tell: &mut dyn FnMut(&State<'m>),
 ) -> Result<State<'m>, Option<usize>> {
-    inserter.late_room = shown::LATE_ROOM;
+    inserter.late_room = LATE_ROOM;
     if let Some(state) = warm.and_then(|warm| shown::from_shown(m, inserter, warm, tell)) {
         return Ok(state);
     }

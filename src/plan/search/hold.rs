@@ -276,7 +276,9 @@ fn free_since(state: &State, dish: usize, hold: usize) -> i32 {
     for u in &h.uses {
         let since = bits::run_start(state.profiles[u.resource].free(u.amount), d.due);
         // Free from the first minute on is free before: what was then does not count.
-        from = from.max(if since > 0 { since } else { from });
+        if since > 0 {
+            from = from.max(since);
+        }
     }
     from
 }

@@ -8,9 +8,6 @@ use super::state::State;
 use super::timing;
 use crate::plan::problem::Schedule;
 
-/// Minutes that a dish may be late before anything else is tried.
-pub const LATE_ROOM: i32 = 60;
-
 /// How often things are put off anew for those that follow them; and by how
 /// many minutes all of it together.
 const MOST_PUT_OFF: i32 = 48;
@@ -38,14 +35,24 @@ struct Cheapest<'t, 'm> {
     tell: &'t mut dyn FnMut(&State<'m>),
 }
 
-impl<'m> Cheapest<'_, 'm> {
-    fn offer(&mut self, way: Way, state: Option<State<'m>>) {
-        let Some(state) = state else { return };
+impl<'t, 'm> Cheapest<'t, 'm> {
+    fn new(tell: &'t mut dyn FnMut(&State<'m>)) -> Self {
+        Self { best: None, tell }
+    }
+
+    /// Is there such a one at all?
+    fn offer(&mut self, way: Way, state: Option<State<'m>>) -> bool {
+        let Some(state) = state else { return false };
         let total = price::cost(&state).total();
         if self.best.as_ref().is_none_or(|best| (total, way) < (best.0, best.1)) {
             (self.tell)(&state);
             self.best = Some((total, way, state));
         }
+        true
+    }
+
+    fn best(self) -> Option<State<'m>> {
+        self.best.map(|best| best.2)
     }
 }
 
@@ -61,32 +68,31 @@ pub fn from_shown<'m>(
     if !has_shape(m, warm) {
         return None;
     }
-    let mut cheapest = Cheapest { best: None, tell };
-    let kept = just_so(m, inserter, warm);
-    if kept.is_none() {
+    let mut cheapest = Cheapest::new(tell);
+    let fits = cheapest.offer(Way::Kept, just_so(m, inserter, warm));
+    if !fits {
         cheapest.offer(Way::Mended, mend(m, inserter, warm));
     }
-    in_order(m, inserter, (warm, kept), &mut cheapest);
-    cheapest.best.map(|best| best.2)
+    in_order(m, inserter, (warm, fits), &mut cheapest);
+    cheapest.best()
 }
 
-/// A schedule in its order, as it is or at its best minutes, whichever is
-/// cheaper; None if its order cannot be kept.
+/// A schedule in its order, as it is or at its best minutes, whichever is cheaper, or put off where it does not fit;
+/// None if its order cannot be kept.
 pub fn put_off<'m>(m: &'m Model, inserter: &mut Inserter, warm: &Schedule) -> Option<State<'m>> {
-    inserter.late_room = LATE_ROOM;
     if !has_shape(m, warm) {
         return None;
     }
-    let mut cheapest = Cheapest { best: None, tell: &mut |_| () };
-    let kept = just_so(m, inserter, warm);
-    in_order(m, inserter, (warm, kept), &mut cheapest);
-    cheapest.best.map(|best| best.2)
+    let mut nobody = |_: &State<'m>| ();
+    let mut cheapest = Cheapest::new(&mut nobody);
+    let fits = cheapest.offer(Way::Kept, just_so(m, inserter, warm));
+    in_order(m, inserter, (warm, fits), &mut cheapest);
+    cheapest.best()
 }
 
 /// A schedule made for a moment much like this one, at the best minutes of its order, or where that does not fit put
 /// off as [`put_off`] does (which takes milliseconds); None if its order cannot be kept.
 pub fn again<'m>(m: &'m Model, inserter: &mut Inserter, made: &Schedule) -> Option<State<'m>> {
-    inserter.late_room = LATE_ROOM;
     if !has_shape(m, made) {
         return None;
     }
@@ -100,39 +106,36 @@ pub fn as_must_be<'m>(
     inserter: &mut Inserter,
     warm: &Schedule,
 ) -> Option<(State<'m>, State<'m>)> {
-    inserter.late_room = LATE_ROOM;
     if !has_shape(m, warm) {
         return None;
     }
     if let Some(kept) = just_so(m, inserter, warm) {
         return Some((kept.clone(), kept));
     }
-    let mut cheapest = Cheapest { best: None, tell: &mut |_| () };
-    let off = in_order(m, inserter, (warm, None), &mut cheapest);
-    let cheapest = cheapest.best?.2;
+    let mut nobody = |_: &State<'m>| ();
+    let mut cheapest = Cheapest::new(&mut nobody);
+    let off = in_order(m, inserter, (warm, false), &mut cheapest);
+    let cheapest = cheapest.best()?;
     Some((off.unwrap_or_else(|| cheapest.clone()), cheapest))
 }
 
-/// Offers all ways to keep the order of a schedule, which is `kept` as it is if it still fits. Gives the one with what
-/// must be later put off and nothing else moved.
+/// Offers a schedule at the best minutes of its order and, where it `fits` no more as it is, all ways to put it off in that
+/// order. Gives the one with what must be later put off and nothing else moved.
 fn in_order<'m>(
     m: &'m Model,
     inserter: &mut Inserter,
-    (warm, kept): (&Schedule, Option<State<'m>>),
+    (warm, fits): (&Schedule, bool),
     cheapest: &mut Cheapest<'_, 'm>,
 ) -> Option<State<'m>> {
-    cheapest.offer(Way::Kept, kept.clone());
-    let at_best = timed(m, inserter, warm);
-    let fits = kept.is_some() || at_best.is_some();
-    cheapest.offer(Way::AtBest, at_best);
-    if kept.is_some() {
-        return kept;
+    let timely = cheapest.offer(Way::AtBest, timed(m, inserter, warm));
+    if fits {
+        return None;
     }
     let off = later(m, inserter, warm);
     cheapest.offer(Way::Off, off.clone());
     let at_best = off.as_ref().and_then(|off| timed(m, inserter, &off.schedule()));
     cheapest.offer(Way::OffAtBest, at_best);
-    if !fits && let Some(together) = all_later(m, inserter, warm) {
+    if !timely && let Some(together) = all_later(m, inserter, warm) {
         let at_best = timed(m, inserter, &together.schedule());
         cheapest.offer(Way::Together, Some(together));
         cheapest.offer(Way::Together, at_best);
