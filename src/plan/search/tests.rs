@@ -13,6 +13,7 @@ pub mod tiny;
 
 mod claims;
 mod costs;
+mod in_order;
 mod minutes;
 mod quality;
 mod starts;

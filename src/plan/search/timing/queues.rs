@@ -74,19 +74,17 @@ fn add_stays(t: &mut Timing<'_>, of: &mut [Vec<Stretch>]) {
         if from.is_empty() || to.is_empty() {
             continue;
         }
+        let mut begun = from.iter().chain(&to).all(|q| q.0 == 0);
         for &(d, h) in &stay.through_hold {
             if t.s.hold[d] == Some(h) {
                 to.push((t.served[d], 0));
+                begun &= m.p.dishes[d].held.is_some();
             }
         }
         let begin = from.iter().map(|&q| t.now(q)).min().unwrap_or(0);
         let end = to.iter().map(|&q| t.now(q)).max().unwrap_or(0);
         let was = from.iter().map(|&q| t.was(q)).min().unwrap_or(0);
         let until = to.iter().map(|&q| t.was(q)).max().unwrap_or(0);
-        if begin >= end && was >= until {
-            continue;
-        }
-        let begun = from.iter().chain(&to).all(|q| q.0 == 0);
         let (a, b) = (t.point(begin, was), t.point(end, until));
         from.iter().for_each(|&q| t.follow((a, 0), q, 0));
         to.iter().for_each(|&q| t.follow(q, (b, 0), 0));
@@ -111,45 +109,75 @@ fn keep_open(t: &mut Timing<'_>, resource: usize, s: Stretch) {
     }
 }
 
+/// What a stretch gives back.
+#[derive(Debug, Clone, Copy)]
+struct Left {
+    /// The minute in which the schedule has it.
+    from: i32,
+    /// The end of the stretch; None for what nobody had.
+    by: Option<At>,
+    amount: i32,
+    /// The stretch stands as it happened.
+    begun: bool,
+}
+
 /// Each stretch takes what those before it leave: of what they are done with,
 /// the last given back first.
 fn queue(t: &mut Timing<'_>, capacity: i32, stretches: &mut [Stretch]) -> Option<()> {
     stretches.sort_by_key(|s| (t.was(s.from), !s.begun, t.was(s.to)));
-    // What was given back by whom: (minute, by, amount).
-    let mut free: Vec<(i32, Option<At>, i32)> = vec![(i32::MIN, None, capacity)];
+    let mut left = vec![Left { from: i32::MIN, by: None, amount: capacity, begun: false }];
     for &s in stretches.iter() {
         let (from, to) = (t.was(s.from), t.was(s.to));
         let over = to <= 0 && t.now(s.to) <= 0;
-        let mut wants = s.amount;
+        // A dish that does not wait at all, whatever it would wait in.
+        let idle = to <= from && !s.begun;
         if to <= from.max(0) && s.begun {
             continue;
         }
+        let (mut wants, mut gives) = (s.amount, s.amount);
         while wants > 0 {
-            let done = || (0..free.len()).filter(|&f| free[f].2 > 0);
-            let fits = done().filter(|&f| free[f].0 <= from).max_by_key(|&f| (free[f].0, f));
+            let some = || (0..left.len()).filter(|&i| left[i].amount > 0);
+            let fits = some().filter(|&i| left[i].from <= from).max_by_key(|&i| (left[i].from, i));
+            if idle && (fits.is_none() || to < from) {
+                // It is in nobody's way as long as it does not wait.
+                t.ties.over(s.from, s.to, 0, super::HARD);
+                break;
+            }
             if fits.is_none() && over {
                 // What is over by now is in nobody's way as long as it stays so.
                 t.ties.over((0, 0), s.to, 0, super::HARD);
                 break;
             }
-            let Some(pick) = fits.or_else(|| done().min_by_key(|&f| (free[f].0, f))) else { break };
-            let take = wants.min(free[pick].2);
-            free[pick].2 -= take;
+            let pick = fits.or_else(|| some().min_by_key(|&i| (left[i].from, i)));
+            let Some(before) = pick.map(|i| &mut left[i]) else { break };
+            let take = wants.min(before.amount);
             wants -= take;
-            // What happened or is about to stays; what goes before it must be done by then.
-            if let Some(before) = free[pick].1
-                && !(s.begun && before.0 == 0)
-            {
-                t.follow(before, s.from, 0);
+            if s.begun && before.begun && before.from > to {
+                // Too much as it happened: the other one, which is there longer, gives it back.
+                gives -= take;
+                continue;
             }
+            before.amount -= take;
+            follow(t, *before, s);
         }
-        if wants > 0 && !s.begun && !over {
+        if wants > 0 && !s.begun && !over && !idle {
             return None;
         }
-        free.retain(|f| f.2 > 0);
-        free.push((to, Some(s.to), s.amount - wants));
+        left.retain(|l| l.amount > 0);
+        left.push(Left { from: to, by: Some(s.to), amount: gives - wants, begun: s.begun });
     }
     Some(())
+}
+
+/// A stretch begins when another is done; what happened stays as it was, too much or not.
+fn follow(t: &mut Timing<'_>, before: Left, s: Stretch) {
+    let Some(end) = before.by.filter(|_| !(before.begun && s.begun)) else { return };
+    if t.now(s.from) < 0 && before.from > t.was(s.from) {
+        // Both were there until now. From now on they must not be.
+        t.ties.over((0, 0), end, 0, super::HARD);
+    } else {
+        t.follow(end, s.from, 0);
+    }
 }
 
 /// A use of an oven.
@@ -179,6 +207,7 @@ fn ovens(t: &mut Timing<'_>) {
                 uses.push(Heat { from: out, to: (t.served[d], 0), c, begun });
             }
         }
+        keep_idle(t, &uses);
         uses.retain(|u| t.was(u.to) > t.was(u.from) && t.now(u.to) > 0);
         uses.sort_by_key(|u| (!u.begun, t.was(u.from), t.was(u.to)));
         for (i, a) in uses.iter().enumerate() {
@@ -190,6 +219,15 @@ fn ovens(t: &mut Timing<'_>) {
                     t.follow(a.to, b.from, oven.minutes(a.c, b.c));
                 }
             }
+        }
+    }
+}
+
+/// A dish that would wait in the oven and does not wait at all goes on not to.
+fn keep_idle(t: &mut Timing<'_>, uses: &[Heat]) {
+    for u in uses.iter().filter(|u| !u.begun) {
+        if t.was(u.to) <= t.was(u.from) {
+            t.ties.over(u.from, u.to, 0, super::HARD);
         }
     }
 }
