@@ -166,6 +166,21 @@ fn a_clash_is_named() {
     assert!(matches!(kind(&p), Some(ClashKind::Dish { dish: 0, .. })));
 }
 
+/// Two steps were done at the same time, though each should follow the other: what happened clashes with nothing. Were
+/// one of them still to come, it could not.
+#[test]
+fn what_happened_makes_no_circle() {
+    let mut p = steps(&[10, 10, 10]);
+    p.start = 10;
+    p.lags = vec![lag(0, 1, 5, i32::MAX), lag(1, 0, 5, i32::MAX), lag(1, 2, 0, i32::MAX)];
+    let done = Fixed { start: 0, end: 10, cook: None, setting_c: None };
+    (p.tasks[0].fixed, p.tasks[1].fixed) = (Some(done), Some(done));
+    let schedule = answer(&p, None, 20).schedule.expect("a schedule");
+    assert!(judge(&p, &schedule).is_ok() && schedule.start[2] >= 10, "{schedule:?}");
+    p.tasks[1].fixed = None;
+    assert!(matches!(answer(&p, None, 20).standing, Standing::Impossible(clash) if clash.proven));
+}
+
 /// The first of three loads must not wait long for the step after the last:
 /// idle hands that would like them all early must not push the last one so
 /// early that the first finds no place.

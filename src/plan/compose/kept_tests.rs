@@ -140,3 +140,58 @@ fn only_the_change_that_is_under_way_is_taken_for_it() {
     let down = begins(&|s| s.from_c = 200);
     assert_eq!(down, (SettingKind::Heating, 16 * H + 12, hot));
 }
+
+/// The roast is out since this minute: its heat is past, and the cooling for its hold the first that is shown.
+#[test]
+fn what_an_oven_was_used_for_is_no_setting_any_more() {
+    let (evening, shown) = supper();
+    let mut situation = at_five(shown.clone());
+    situation.now = Some(17 * H + 20);
+    situation.begun.insert(key(0, 1), done(16 * H + 20, 17 * H + 20, "oven"));
+    let plan = composed(&evening, &situation, &shown);
+    let all = [
+        (SettingKind::Cooling, 17 * H + 20, 17 * H + 30),
+        (SettingKind::Keeping, 17 * H + 30, 19 * H),
+    ];
+    assert_eq!(settings(&plan), all);
+}
+
+/// Something of the same dish elsewhere, or of another dish at the same place, has another number: that is not its own.
+#[test]
+fn what_is_alike_in_part_is_not_taken_for_it() {
+    let (evening, hand) = supper();
+    let mut shown = hand.clone();
+    let mut dip = shown.holds.iter().find(|h| h.dish == 2).expect("the dip").clone();
+    dip.slots = vec![2];
+    let (mut elsewhere, mut another) = (dip.clone(), dip.clone());
+    (elsewhere.station, elsewhere.slots) = ("board".to_owned(), vec![1]);
+    (another.dish, another.slots) = (1, vec![1]);
+    shown.holds.retain(|h| h.dish != 2);
+    shown.holds.splice(0..0, [elsewhere, another, dip]);
+    let mut wait = shown.waits[0].clone();
+    wait.slots = vec![1];
+    let others = [0, 1, 2, 3].map(|n| {
+        let mut other = wait.clone();
+        other.slots = vec![0];
+        match n {
+            0 => other.dish = 1,
+            1 => other.after_step += 1,
+            2 => other.before_step += 1,
+            _ => other.station = Some("board".to_owned()),
+        }
+        other
+    });
+    shown.waits.splice(0..1, others.into_iter().chain([wait]));
+    let mut bowl = shown.pans.iter().find(|p| p.cookware == "bowl-a").expect("a bowl").clone();
+    bowl.numbers = vec![1];
+    let (mut other, mut of_another) = (bowl.clone(), bowl.clone());
+    (other.cookware, other.numbers) = ("bowl-b".to_owned(), vec![0]);
+    (of_another.dish, of_another.numbers) = (bowl.dish + 1, vec![0]);
+    shown.pans.retain(|p| p.cookware != "bowl-a");
+    shown.pans.splice(0..0, [other, of_another, bowl.clone()]);
+    let plan = composed(&evening, &at_five(shown), &hand);
+    let dip = plan.holds.iter().find(|h| h.dish == 2).expect("the dip");
+    assert_eq!((&dip.slots, &plan.waits[0].slots), (&vec![2], &vec![1]));
+    let kept = plan.pans.iter().find(|p| p.dish == bowl.dish && p.cookware == "bowl-a");
+    assert_eq!(kept.map(|p| &p.numbers), Some(&bowl.numbers));
+}
