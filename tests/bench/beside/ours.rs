@@ -5,7 +5,8 @@ use std::time::{Duration, Instant};
 use potwatch::plan::Plan;
 use potwatch::plan::planner::{Budget, Planning, reshuffle};
 use potwatch::plan::problem::{Problem, Schedule};
-use potwatch::plan::search::{Ask, Standing, solve};
+use potwatch::plan::prove::solve;
+use potwatch::plan::search::{Ask, Standing};
 
 use super::{Case, Run, judged};
 
@@ -14,8 +15,8 @@ fn ms(since: Instant) -> f64 {
 }
 
 /// The first plan is timed as the cook waits for it: from what has happened to
-/// a plan that has passed its checks, the median of five. The rest is the
-/// search alone.
+/// a plan that has passed its checks, the median of five. The rest is search and
+/// prover by turns on one thread, as the program has them.
 pub fn run(case: &Case, problem: &Problem, shown: Option<&Schedule>, seconds: f64) -> Run {
     let mut firsts: Vec<f64> = (0..5).filter_map(|_| first(case)).collect();
     firsts.sort_unstable_by(f64::total_cmp);
