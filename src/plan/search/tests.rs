@@ -133,3 +133,22 @@ pub fn ask(problem: &Problem, rounds: u64) -> Ask<'_> {
 pub fn starts(problem: &Problem, s: &Schedule) -> Vec<(usize, i32)> {
     (0..s.start.len()).filter(|&t| problem.active(s, t)).map(|t| (t, s.start[t])).collect()
 }
+
+/// The same of those that are still to begin.
+pub fn open_starts(problem: &Problem, s: &Schedule) -> Vec<(usize, i32)> {
+    let open = |&(t, _): &(usize, i32)| problem.tasks[t].fixed.is_none();
+    starts(problem, s).into_iter().filter(open).collect()
+}
+
+/// A schedule with each set of its open tasks a minute earlier and a minute later together.
+pub fn a_minute_away(problem: &Problem, s: &Schedule) -> impl Iterator<Item = Schedule> {
+    let open = open_starts(problem, s);
+    let sets = (1..1u32 << open.len()).flat_map(|set| [(set, -1), (set, 1)]);
+    sets.map(move |(set, by)| {
+        let mut moved = s.clone();
+        for (i, &(t, at)) in open.iter().enumerate() {
+            moved.start[t] = at + by * (set >> i & 1) as i32;
+        }
+        moved
+    })
+}

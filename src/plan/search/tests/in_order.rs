@@ -5,7 +5,7 @@ use std::iter::once;
 use super::super::model::Model;
 use super::super::rng::Rng;
 use super::super::timing;
-use super::{later, some, starts, whole};
+use super::{a_minute_away, later, some, starts, whole};
 use crate::plan::judge::{judge, serving};
 use crate::plan::problem::{Point, Problem, Schedule};
 
@@ -56,17 +56,7 @@ fn in_order(before: &[Stretch], now: &[Stretch]) -> bool {
 /// The least that it costs with some open tasks a minute earlier or later together, in the same order.
 fn beside(p: &Problem, s: &Schedule) -> Option<i64> {
     let order = stretches(p, s);
-    let open: Vec<usize> =
-        starts(p, s).iter().map(|s| s.0).filter(|&t| p.tasks[t].fixed.is_none()).collect();
-    let sets = (1..1u32 << open.len()).flat_map(|set| [(set, -1), (set, 1)]);
-    let moved = sets.map(|(set, by)| {
-        let mut moved = s.clone();
-        for (i, &t) in open.iter().enumerate() {
-            moved.start[t] += by * (set >> i & 1) as i32;
-        }
-        moved
-    });
-    let kept = moved.filter(|moved| in_order(&order, &stretches(p, moved)));
+    let kept = a_minute_away(p, s).filter(|moved| in_order(&order, &stretches(p, moved)));
     kept.filter_map(|moved| judge(p, &moved).ok()).map(|cost| cost.total()).min()
 }
 

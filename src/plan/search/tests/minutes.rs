@@ -3,28 +3,14 @@
 use super::super::insert::Inserter;
 use super::super::model::Model;
 use super::super::{price, put_off, shown, timing};
-use super::{judged, later, some, starts, whole};
+use super::{a_minute_away, judged, later, open_starts, some, whole};
 use crate::plan::judge::judge;
 use crate::plan::problem::{Problem, Schedule};
 
 /// The least cost of a schedule with any of its open tasks a minute earlier or later together.
 fn beside(problem: &Problem, schedule: &Schedule) -> Option<i64> {
-    let open: Vec<usize> = starts(problem, schedule)
-        .into_iter()
-        .map(|(t, _)| t)
-        .filter(|&t| problem.tasks[t].fixed.is_none())
-        .collect();
-    let mut all = Vec::new();
-    for set in 1..1u32 << open.len() {
-        for by in [-1, 1] {
-            let mut moved = schedule.clone();
-            for (i, &t) in open.iter().enumerate() {
-                moved.start[t] += by * (set >> i & 1) as i32;
-            }
-            all.extend(judge(problem, &moved).ok().map(|cost| cost.total()));
-        }
-    }
-    all.into_iter().min()
+    let all = a_minute_away(problem, schedule);
+    all.filter_map(|moved| judge(problem, &moved).ok()).map(|cost| cost.total()).min()
 }
 
 #[test]
@@ -70,10 +56,7 @@ fn what_must_be_is_put_off() {
         let Some(state) = whole(&m, seed) else { continue };
         let warm = m.outward(&state.schedule());
         problem.anchors.clear();
-        let open: Vec<(usize, i32)> = starts(&problem, &warm)
-            .into_iter()
-            .filter(|&(t, _)| problem.tasks[t].fixed.is_none())
-            .collect();
+        let open = open_starts(&problem, &warm);
         let (t, at) = open[seed as usize / 5 % open.len()];
         let by = (seed / 2 % 3) as i32;
         problem.tasks[t].earliest = at + by;

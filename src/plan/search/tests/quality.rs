@@ -11,7 +11,7 @@ use super::super::rng::Rng;
 use super::super::state::State;
 use super::super::{begin, price, shown, solve};
 use super::kitchens::{Wish, party, running};
-use super::{NEVER, ask, judged, least, some, starts};
+use super::{NEVER, ask, judged, least, open_starts, some};
 use crate::plan::problem::{Problem, Schedule};
 use crate::plan::search::Ask;
 
@@ -167,9 +167,8 @@ fn from_a_plan_that_fits_no_more() {
     for (n, (problem, _)) in cases().iter().enumerate() {
         let Some(plan) = solve(&ask(problem, 60), &mut |_, _| ()).schedule else { continue };
         let mut now = problem.clone();
-        let open = starts(problem, &plan);
-        let open: Vec<_> = open.iter().filter(|(t, _)| now.tasks[*t].fixed.is_none()).collect();
-        let Some(&&(t, at)) = open.get(n % open.len().max(1)) else { continue };
+        let open = open_starts(problem, &plan);
+        let Some(&(t, at)) = open.get(n % open.len().max(1)) else { continue };
         now.tasks[t].earliest = at + 1 + n as i32 % 2;
         now.tasks[t].latest = now.tasks[t].latest.max(now.tasks[t].earliest);
         if let Some(least) = least(&now) {

@@ -129,7 +129,7 @@ fn queue(t: &mut Timing<'_>, capacity: i32, stretches: &mut [Stretch]) -> Option
     for &s in stretches.iter() {
         let (from, to) = (t.was(s.from), t.was(s.to));
         let over = to <= 0 && t.now(s.to) <= 0;
-        // A dish that does not wait at all, whatever it would wait in.
+        // A wait or a stay of no minute.
         let idle = to <= from && !s.begun;
         if to <= from.max(0) && s.begun {
             continue;
@@ -139,7 +139,7 @@ fn queue(t: &mut Timing<'_>, capacity: i32, stretches: &mut [Stretch]) -> Option
             let some = || (0..left.len()).filter(|&i| left[i].amount > 0);
             let fits = some().filter(|&i| left[i].from <= from).max_by_key(|&i| (left[i].from, i));
             if idle && (fits.is_none() || to < from) {
-                // It is in nobody's way as long as it does not wait.
+                // It is in nobody's way as long as it stays so.
                 t.ties.over(s.from, s.to, 0, super::HARD);
                 break;
             }
