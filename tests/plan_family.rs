@@ -3,6 +3,8 @@
 mod family;
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
 
 use family::jobs::{pooled, running, shared};
 use family::{Member, Tightness, members, midway};
@@ -367,4 +369,17 @@ fn an_over_tight_party_is_late_or_its_clash_is_told() {
             Err(none) => panic!("{name}: {none:?}"),
         }
     }
+}
+
+/// A day so full that the search finds no beginning has a plan all the same, however long may be searched: it is not
+/// left to the prover until nobody waits any more.
+#[test]
+fn a_day_too_full_for_the_search_is_planned_in_good_time() {
+    let is_full = |m: &Member| m.steps == 120 && m.tightness == Tightness::OverTight;
+    let member = members(1..=1).into_iter().find(is_full).expect("one");
+    let (told, began) = (AtomicBool::new(false), Instant::now());
+    let stop = || told.load(Ordering::Relaxed) || began.elapsed() > Duration::from_secs(120);
+    let budget = Budget { seed: 1, rounds: u64::MAX, stop: &stop };
+    let plan = plan_ahead(&member.evening(), &budget, &mut |_| told.store(true, Ordering::Relaxed));
+    assert!(plan.is_ok(), "{:?}", plan.err());
 }

@@ -21,9 +21,6 @@ use super::verify;
 use crate::kitchen::Evening;
 use crate::safety::Profile;
 
-/// Minutes by which services are put off in the search for any schedule at all.
-const LATER_MINUTES: [i32; 8] = [0, 0, 7, 15, 30, 60, 90, 120];
-
 /// How long to search.
 #[derive(Clone, Copy)]
 pub struct Budget<'a> {
@@ -300,15 +297,7 @@ impl<'a> Planning<'a> {
         budget: &Budget<'_>,
         tell: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Result<(Plan, Schedule), NoPlan> {
-        let mut answer = self.solve(&self.problem, warm, budget, tell);
-        if matches!(&answer.standing, Standing::Impossible(clash) if !clash.proven)
-            && let Some(way) = self.any_way(budget)
-        {
-            answer = self.solve(&self.problem, Some(&way), budget, tell);
-            if answer.schedule.is_none() {
-                answer = Answer { schedule: Some(way), standing: Standing::Stopped, ..answer };
-            }
-        }
+        let answer = self.solve(&self.problem, warm, budget, tell);
         match (&answer.schedule, &answer.standing) {
             (Some(schedule), _) => {
                 let plan = self.checked(schedule, answer.bound, proof(&answer))?;
@@ -366,27 +355,6 @@ impl<'a> Planning<'a> {
         )
     }
 
-    /// Where the search found no beginning and cannot say that there is none:
-    /// any schedule at all, however far from the plan on the screen. It leaves
-    /// out what only costs and aims at later services: what is ready for a
-    /// later one waits less for the right one, so that no rule is broken.
-    fn any_way(&self, budget: &Budget<'_>) -> Option<Schedule> {
-        let mut bare = self.problem.clone();
-        bare.anchors.clear();
-        bare.links.clear();
-        (bare.span_price, bare.idle_price) = (0, 0);
-        LATER_MINUTES.iter().zip(0..).find_map(|(later, n)| {
-            let mut problem = bare.clone();
-            for dish in &mut problem.dishes {
-                dish.due = dish.due.saturating_add(*later);
-            }
-            let seed = budget.seed.wrapping_add(n);
-            let budget = Budget { seed, rounds: 0, stop: budget.stop };
-            let found = self.solve(&problem, None, &budget, &mut |_, _| ()).schedule;
-            found.filter(|schedule| judge::judge(&self.problem, schedule).is_ok())
-        })
-    }
-
     /// Pins that cannot all be kept together only say "not earlier": better
     /// that than no plan. None if there are no pins.
     fn loosened(&self, budget: &Budget<'_>) -> Option<Result<(Plan, Schedule), NoPlan>> {
@@ -436,22 +404,4 @@ pub(super) fn within(cost: i64, bound: i64) -> Proof {
     let over = i128::from(cost.saturating_sub(bound).max(0)) * 1000;
     let permille = (over + i128::from(bound) - 1) / i128::from(bound);
     Proof::WithinPermille(u32::try_from(permille).unwrap_or(u32::MAX))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::plan::sample::evening;
-
-    /// What is found without any beginning keeps every rule of the evening as it is, at any minute.
-    #[test]
-    fn any_way_at_all_is_a_schedule_that_keeps_every_rule() {
-        let evening = evening();
-        for now in [None, Some(16 * 60), Some(18 * 60 + 30)] {
-            let situation = Situation { now, ..Situation::default() };
-            let planning = Planning::new(&evening, &situation).expect("a problem");
-            let way = planning.any_way(&Budget { seed: 1, rounds: 0, stop: &|| false });
-            judge::judge(&planning.problem, &way.expect("a way")).expect("sound");
-        }
-    }
 }

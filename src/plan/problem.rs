@@ -370,4 +370,23 @@ impl Problem {
             None => schedule.start[task] + self.steps[t.step].modes[schedule.mode[t.step]].minutes,
         }
     }
+
+    /// Takes away every price but those of what is late and of the last end of all.
+    pub fn take_prices_away(&mut self) {
+        self.anchors.clear();
+        self.links.clear();
+        (self.span_price, self.idle_price) = (0, 0);
+        for mode in self.steps.iter_mut().flat_map(|s| &mut s.modes) {
+            mode.price = 0;
+        }
+        for lag in &mut self.lags {
+            lag.best = None;
+        }
+        for dish in &mut self.dishes {
+            (dish.cushion, dish.cushion_price, dish.straight_price) = (0, 0, 0);
+            for hold in &mut dish.holds {
+                (hold.price, hold.best) = (0, None);
+            }
+        }
+    }
 }

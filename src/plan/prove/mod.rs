@@ -46,9 +46,12 @@
 //! **Near a schedule** ([`near`]): most of the best one is kept and the rest tried out for a moment, on the same engine. Of
 //! many tasks no proof ends in any time worth waiting for, but much is found so.
 //!
+//! **Any way at all** ([`any_way`]): where neither search nor prover is soon at a schedule, one for later services.
+//!
 //! It reads no clock. Work is counted; the same work gives the same answer on
 //! every machine. [`solve`] lets search and prover take turns.
 
+mod any_way;
 pub mod clash;
 pub mod demand;
 mod engine;

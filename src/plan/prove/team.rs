@@ -3,6 +3,7 @@
 //! there. Turns are counted in rounds and in work, never in time, so that a
 //! budget of rounds gives the same answer on every machine.
 
+use super::any_way::{LATER_MINUTES, any_way};
 use super::clash::{Patience, clash};
 use super::optimum::{Proved, Prover};
 use crate::plan::Cost;
@@ -39,8 +40,8 @@ const WORK_OF_ROUND: u64 = 800;
 const SHARE: (u64, u64) = (2, 1);
 /// Work for the smallest set of demands that clash.
 const CLASH_WORK: u64 = 4_000_000;
-/// Work, in rounds, to find any schedule where the search found none.
-const SOME_SCHEDULE: u64 = 2_000;
+/// Work of the prover, in rounds, to find any schedule where the search found none, after each attempt in another way.
+const SOME_SCHEDULE: u64 = 1_000;
 
 /// Solves a problem: search and proof. As [`search::solve`], whose rounds it shares.
 pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
@@ -136,13 +137,11 @@ struct Team<'a, 'b> {
 
 impl Team<'_, '_> {
     fn play(mut self, done: u64, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
-        if let Some(schedule) = &self.answer.schedule {
-            self.prover.suggest(schedule);
+        let mut left = self.ask.rounds - done;
+        match &self.answer.schedule {
+            Some(schedule) => self.prover.suggest(schedule),
+            None => left = left.saturating_sub(self.find_some(found)),
         }
-        let mut left = match self.answer.schedule {
-            Some(_) => self.ask.rounds - done,
-            None => (self.ask.rounds - done).max(SOME_SCHEDULE),
-        };
         let mut turn = ROUNDS;
         while left > 0 && !(self.ask.stop)() {
             let rounds = (turn * self.share.0 / self.share.1).min(left);
@@ -160,6 +159,46 @@ impl Team<'_, '_> {
             turn += turn / 2;
         }
         self.end()
+    }
+
+    /// Any schedule, where the search found no beginning: however far from what is asked for, and by turns with that by
+    /// the prover, which may also see that there is none. Gives the rounds done.
+    fn find_some(&mut self, found: &mut dyn FnMut(&Schedule, &Cost)) -> u64 {
+        let ask = self.ask;
+        // A benchmark problem has nothing that could be left out.
+        let attempts = if ask.problem.dishes.is_empty() { &[][..] } else { &LATER_MINUTES };
+        let mut done = 0;
+        for (later, n) in attempts.iter().zip(1..) {
+            if !self.is_open_without() || (ask.stop)() {
+                break;
+            }
+            let seed = ask.seed.wrapping_add(n);
+            match any_way(ask, *later, seed) {
+                Some((schedule, cost)) => {
+                    found(&schedule, &cost);
+                    self.prover.suggest(&schedule);
+                    (self.answer.schedule, self.answer.cost) = (Some(schedule), cost);
+                    self.search(0, found);
+                }
+                None => done += self.prove_without(found),
+            }
+        }
+        done + self.prove_without(found)
+    }
+
+    /// Some turns of the prover, until there is a schedule. Gives the rounds done.
+    fn prove_without(&mut self, found: &mut dyn FnMut(&Schedule, &Cost)) -> u64 {
+        let mut done = 0;
+        while done < SOME_SCHEDULE && self.is_open_without() && !(self.ask.stop)() {
+            self.prove(ROUNDS, found);
+            done += ROUNDS;
+        }
+        done
+    }
+
+    /// Is no schedule known, and not known that there is none?
+    fn is_open_without(&self) -> bool {
+        self.answer.schedule.is_none() && self.prover.proved() == Proved::Open
     }
 
     /// A turn, and some more as long as each finds something.
@@ -218,7 +257,7 @@ impl Team<'_, '_> {
 
     fn search(&mut self, rounds: u64, found: &mut dyn FnMut(&Schedule, &Cost)) {
         let (Some(schedule), best) = (&self.answer.schedule, self.best()) else { return };
-        if rounds == 0 || (self.ask.stop)() {
+        if (self.ask.stop)() {
             return;
         }
         let mut better = |s: &Schedule, c: &Cost| {

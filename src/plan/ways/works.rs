@@ -78,7 +78,7 @@ pub fn look_at(question: &Question<'_>, relax: impl FnOnce(&mut Problem, &Map)) 
     }
     match solve(&problem, None, from_nothing, question) {
         Look::NotFound => {
-            bare(&mut problem);
+            problem.take_prices_away();
             solve(&problem, near.as_ref(), unpriced, question)
         }
         look => look,
@@ -115,25 +115,6 @@ fn is_bare(problem: &Problem) -> bool {
     problem.span_price == 0
         && problem.links.is_empty()
         && problem.dishes.iter().all(|d| d.cushion_price == 0)
-}
-
-/// Takes away every price but those of demands missed.
-fn bare(problem: &mut Problem) {
-    problem.anchors.clear();
-    problem.links.clear();
-    (problem.span_price, problem.idle_price) = (0, 0);
-    for mode in problem.steps.iter_mut().flat_map(|s| &mut s.modes) {
-        mode.price = 0;
-    }
-    for lag in &mut problem.lags {
-        lag.best = None;
-    }
-    for dish in &mut problem.dishes {
-        (dish.cushion, dish.cushion_price, dish.straight_price) = (0, 0, 0);
-        for hold in &mut dish.holds {
-            (hold.price, hold.best) = (0, None);
-        }
-    }
 }
 
 #[cfg(test)]

@@ -37,7 +37,7 @@ fn priced() -> Problem {
 #[test]
 fn only_what_a_demand_missed_costs_is_left() {
     let mut problem = priced();
-    bare(&mut problem);
+    problem.take_prices_away();
     let mut expected = priced();
     (expected.links, expected.anchors) = (Vec::new(), Vec::new());
     (expected.span_price, expected.idle_price) = (0, 0);
