@@ -7,6 +7,8 @@ mod brute;
 mod jobs;
 #[path = "plan_oracle/midway.rs"]
 mod midway;
+#[path = "plan_oracle/oven.rs"]
+mod oven;
 #[path = "plan_oracle/tiny.rs"]
 mod tiny;
 
@@ -15,6 +17,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use brute::Brute;
 use jobs::jobs;
 use midway::{midway, waits_for_a_load};
+use oven::shared_oven;
 use potwatch::plan::judge::{judge, serving};
 use potwatch::plan::problem::Problem;
 use potwatch::plan::prove::{self, Clashing, Met, Patience, Proved, Prover};
@@ -63,6 +66,29 @@ fn the_prover_agrees_with_trying_everything_half_way() {
     println!("{with} with an answer, {without} without; {waiting} wait for a load");
     assert!(with >= 100 && without >= 100, "{with} with an answer, {without} without");
     assert!(waiting >= 10, "{waiting} wait for a load");
+}
+
+/// The same where the oven is shared.
+#[test]
+fn what_shares_an_oven_is_proved_as_trying_everything_says() {
+    let (with, together) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    halves(PROBLEMS / 2, |seed| {
+        let problem = shared_oven(seed);
+        agrees(&problem, &format!("one oven, seed {seed}"));
+        let mut prover = Prover::new(&problem).expect("all of it is modelled");
+        prover.advance(u64::MAX, &|| false, &mut |_, _| ());
+        let Some((best, _)) = prover.best() else { return };
+        with.fetch_add(1, Ordering::Relaxed);
+        let bakes: Vec<(i32, i32)> = (0..problem.tasks.len())
+            .filter(|&t| problem.active(best, t) && best.setting_c[t].is_some())
+            .map(|t| (best.start[t], problem.end_of(best, t)))
+            .collect();
+        let share = |a: &(i32, i32)| bakes.iter().filter(|b| a.0 < b.1 && b.0 < a.1).count() > 1;
+        together.fetch_add(usize::from(bakes.iter().any(share)), Ordering::Relaxed);
+    });
+    let (with, together) = (with.into_inner(), together.into_inner());
+    println!("{with} with an answer, in {together} of them two are in the oven together");
+    assert!(with >= 100 && together >= 20, "{with} with an answer, {together} together");
 }
 
 /// The same where dishes share work, and the search beside it: it finds an answer

@@ -35,7 +35,7 @@ impl Random {
 const END: i32 = 10;
 /// Resources: a hob with two burners, the oven's rack, two cooks, a pan.
 const HOB: usize = 0;
-const RACK: usize = 1;
+pub const RACK: usize = 1;
 const COOKS: [usize; 2] = [2, 3];
 const PAN: usize = 4;
 
@@ -121,7 +121,7 @@ pub fn dish(r: &mut Random, last_step: usize, tasks: usize) -> Dish {
 }
 
 /// Some of what a running evening brings: a step begun, a dish that waits already.
-fn begin(r: &mut Random, p: &mut Problem) {
+pub fn begin(r: &mut Random, p: &mut Problem) {
     let s = r.to(2) as usize;
     let first = p.steps[s].first_task;
     p.steps[s].modes.truncate(1);
