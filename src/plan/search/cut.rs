@@ -129,3 +129,54 @@ impl Cut {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::search::rng::Rng;
+
+    /// Random prices on up to six points, one of them pinned: the set found against every set there is.
+    #[test]
+    fn no_set_gains_more() {
+        let mut rng = Rng::new(1);
+        // One for all of them: what was found before must leave nothing behind.
+        let mut cut = Cut::default();
+        let (mut gains, mut none) = (0, 0);
+        for round in 0..2_000 {
+            let n = 2 + rng.below(5);
+            let pinned = rng.below(n);
+            let charges: Vec<i64> = (0..n).map(|_| rng.below(9) as i64 - 4).collect();
+            let binds: Vec<(usize, usize, i64)> = (0..rng.below(9))
+                .map(|_| (rng.below(n), rng.below(n), 1 + rng.below(4) as i64))
+                .filter(|b| b.0 != b.1)
+                .collect();
+            cut.clear(n);
+            cut.pin(pinned);
+            for (v, charge) in charges.iter().enumerate() {
+                // In two parts, which are summed.
+                cut.charge(v, charge - 1);
+                cut.charge(v, 1);
+            }
+            for &(one, other, price) in &binds {
+                cut.bind(one, other, price);
+            }
+            let cost = |holds: &dyn Fn(usize) -> bool| -> i64 {
+                let inside: i64 = (0..n).filter(|&v| holds(v)).map(|v| charges[v]).sum();
+                let torn = binds.iter().filter(|b| holds(b.0) && !holds(b.1));
+                inside + torn.map(|b| b.2).sum::<i64>()
+            };
+            let sets = (0..1usize << n).filter(|set| set >> pinned & 1 == 0);
+            let least = sets.map(|set| cost(&|v| set >> v & 1 == 1)).min().unwrap_or(0);
+            let found = cut.run();
+            assert_eq!(found, least < 0, "round {round}");
+            if found {
+                assert!(!cut.holds(pinned), "round {round}");
+                assert_eq!(cost(&|v| cut.holds(v)), least, "round {round}");
+                gains += 1;
+            } else {
+                none += 1;
+            }
+        }
+        assert!(gains > 200 && none > 200, "{gains} gain, {none} do not");
+    }
+}
