@@ -1,9 +1,9 @@
 //! Tiny problems whose oven is shared: two trays at a time, settings that may agree or just not, and often one that
-//! was in it before now. What the day costs is priced in other ways, too.
+//! was in it before now. What the day costs is priced in other ways, too, and some ways are barred.
 
 use potwatch::plan::problem::{OvenUse, Problem};
 
-use super::tiny::{RACK, Random, begin, tiny};
+use super::tiny::{HOB, RACK, Random, begin, tiny};
 
 /// What may be asked of the oven: settings that are the same, overlap, touch, or are apart.
 const ASKED_C: [(i32, i32); 5] = [(30, 30), (29, 30), (30, 31), (31, 32), (40, 40)];
@@ -38,6 +38,15 @@ pub fn shared_oven(seed: u64) -> Problem {
     }
     if !begun.contains(&true) && r.chance(60) {
         begin(r, &mut p);
+    }
+    // Now and then a burner less than something asks for, and a second load that has no minute.
+    if r.chance(20) {
+        p.resources[HOB].capacity = 1;
+    }
+    for task in p.tasks.iter_mut().filter(|t| t.load > 0 && t.fixed.is_none()) {
+        if r.chance(20) {
+            (task.earliest, task.latest) = (p.end, i32::MAX);
+        }
     }
     let prices = [r.to(2), r.to(3) * 2, r.to(1) * 3].map(i64::from);
     [p.idle_price, p.span_price, p.finish_price] = prices;

@@ -34,7 +34,7 @@ impl Random {
 /// Minutes in which the tiny problems play.
 const END: i32 = 10;
 /// Resources: a hob with two burners, the oven's rack, two cooks, a pan.
-const HOB: usize = 0;
+pub const HOB: usize = 0;
 pub const RACK: usize = 1;
 const COOKS: [usize; 2] = [2, 3];
 const PAN: usize = 4;
