@@ -138,8 +138,7 @@ fn standing_worked_out(
     let profile = profile(state)?;
     let air_c = f64::from(state.party().party.room_c);
     let of_story = story_of(state, food, now_ms).map(|story| {
-        let ended = story.ended.filter(|e| e.0 <= until_ms);
-        let at_ms = ended.map_or(now_ms, |(at_ms, _)| at_ms.min(now_ms));
+        let at_ms = story.ended.map_or(now_ms, |(at_ms, _)| at_ms.min(now_ms));
         let mut clock = clock_of(state, profile, food.dish, air_c);
         let known = story.events.into_iter().filter(|e| e.at_ms() <= until_ms);
         known.chain(air(state, at_ms)).for_each(|e| clock.add(e));
@@ -178,7 +177,7 @@ pub fn has_left_control(state: &State, dish: usize, now_ms: i64) -> bool {
     let mut clock = RoomClock::new(profile, f64::from(state.party().party.room_c));
     story.events.into_iter().for_each(|e| clock.add(e));
     let standing = clock.at(now_ms);
-    standing.used_ms > 0 || standing.limit_ms.is_some() || standing.state != ClockState::Ok
+    standing.used_ms > 0 || standing.limit_ms.is_some()
 }
 
 /// The air as it was measured up to `now_ms`.
@@ -191,36 +190,20 @@ fn air(state: &State, now_ms: i64) -> impl Iterator<Item = FoodEvent> {
 /// have a clock of their own, up to when the dish was finished: they are no
 /// such occasion, but neither may they be without end.
 fn of_making(state: &State, food: Food, now_ms: i64) -> Option<Standing> {
-    if !counts_once(profile(state)?.room_rule.meaning) {
+    let profile = profile(state)?;
+    if !counts_once(profile.room_rule.meaning) {
         return None;
     }
-    let over_ms =
-        state.out_ms(food.dish, now_ms).or_else(|| Some(left::gone_ms(state, food, now_ms)?.0));
+    let over_ms = made_by_ms(state, food, now_ms);
     let at_ms = over_ms.map_or(now_ms, |over| over.min(now_ms));
     // When the dish is finished, so is its preparation.
-    let made = made_stretches(state, food, now_ms);
-    made_standing(state, food, made, at_ms, over_ms.is_some_and(|over| over <= now_ms))
-}
-
-/// The clock of what was out while a dish was made, at a time; None if nothing was.
-fn made_standing(
-    state: &State,
-    food: Food,
-    made: Vec<making::Stretch>,
-    at_ms: i64,
-    is_over: bool,
-) -> Option<Standing> {
-    let profile = profile(state)?;
-    let air_c = f64::from(state.party().party.room_c);
+    let is_over = over_ms.is_some_and(|over| over <= now_ms);
     let from_ms = never_out_ms(state, food).unwrap_or(i64::MIN);
-    let mut clock = match counts_once(profile.room_rule.meaning) {
-        true => RoomClock::of_preparation(profile, air_c),
-        false => RoomClock::new(profile, air_c),
-    };
+    let mut clock = RoomClock::of_preparation(profile, f64::from(state.party().party.room_c));
     let begun = |from: i64| from < at_ms || (from == at_ms && !is_over);
-    let made = merged(made).into_iter().filter(|s| s.1 > from_ms && begun(s.0));
+    let made = merged(made_stretches(state, food, now_ms)).into_iter();
     let mut out = false;
-    for (from, to) in made {
+    for (from, to) in made.filter(|s| s.1 > from_ms && begun(s.0)) {
         out = true;
         clock.add(FoodEvent::Out { at_ms: from.max(from_ms) });
         if to < at_ms || is_over {
@@ -230,6 +213,20 @@ fn made_standing(
     }
     air(state, at_ms).for_each(|e| clock.add(e));
     out.then(|| clock.at(at_ms))
+}
+
+/// By when nothing of a food was being made any more: its last load was over, or
+/// it was thrown out. A part was taken off what was finished by then.
+fn made_by_ms(state: &State, food: Food, now_ms: i64) -> Option<i64> {
+    if food.part.is_some() {
+        return state.out_ms(food.dish, now_ms);
+    }
+    let thrown = || match phases_of(state, food, now_ms).last() {
+        Some((at_ms, Keeping::Gone(_))) => Some(*at_ms),
+        _ => None,
+    };
+    let gone = || left::gone_ms(state, food, now_ms).map(|g| g.0);
+    state.ready_ms(food.dish, now_ms).or_else(gone).or_else(thrown)
 }
 
 /// The safety limit that a food has passed by `now_ms`, if it has and nothing
@@ -299,13 +296,17 @@ pub fn story_of(state: &State, food: Food, now_ms: i64) -> Option<Story> {
     // What the cook says was never out counts from that word on.
     let from_ms = never_out_ms(state, food).unwrap_or(i64::MIN);
     let mut events = Vec::new();
-    for (from, to) in merged(made).into_iter().filter(|s| s.1 > from_ms) {
+    let made: Vec<_> = merged(made).into_iter().filter(|s| s.1 > from_ms).collect();
+    for &(from, to) in &made {
         events.push(FoodEvent::Out { at_ms: from.max(from_ms) });
         if to < now_ms.min(gone.map_or(i64::MAX, |g| g.0)) && to < first_ms {
             events.push(FoodEvent::Back { at_ms: to, to: Control::Cold });
         }
     }
     let ended = follow(&phases, from_ms, &mut events).or(gone);
+    if food.part.is_none() {
+        not_back_before_it_is_made(&made, &phases, now_ms, &mut events);
+    }
     let taken = portions::taken(state, food);
     let since_ms = first_ms.max(from_ms);
     let until_ms = ended.map_or(now_ms, |e| e.0.min(now_ms));
@@ -350,7 +351,6 @@ fn follow(
     from_ms: i64,
     events: &mut Vec<FoodEvent>,
 ) -> Option<(i64, Clearing)> {
-    let mut is_out = events.last().is_some_and(|e| matches!(e, FoodEvent::Out { .. }));
     let mut ended = None;
     for (i, (at_ms, kept)) in phases.iter().enumerate() {
         if phases.get(i + 1).is_some_and(|next| next.0 <= from_ms) {
@@ -358,23 +358,31 @@ fn follow(
         }
         let at_ms = (*at_ms).max(from_ms);
         // Brought back after it was gone: nobody knows where it was meanwhile.
+        ended = None;
         match kept {
             Keeping::Gone(how) => ended = Some((at_ms, *how)),
-            Keeping::Out => {
-                ended = None;
-                if !is_out {
-                    events.push(FoodEvent::Out { at_ms });
-                    is_out = true;
-                }
-            }
-            Keeping::In(to) => {
-                ended = None;
-                events.push(FoodEvent::Back { at_ms, to: *to });
-                is_out = false;
-            }
+            Keeping::Out => events.push(FoodEvent::Out { at_ms }),
+            Keeping::In(to) => events.push(FoodEvent::Back { at_ms, to: *to }),
         }
     }
     ended
+}
+
+/// While a load of it waits on the counter to be made, a dish is out, wherever
+/// its first loads went; then it is where those are.
+fn not_back_before_it_is_made(
+    made: &[making::Stretch],
+    phases: &[(i64, Keeping)],
+    now_ms: i64,
+    events: &mut Vec<FoodEvent>,
+) {
+    let on_the_counter = |at_ms: i64| made.iter().any(|s| (s.0..s.1).contains(&at_ms));
+    events.retain(|e| !matches!(e, FoodEvent::Back { at_ms, .. } if on_the_counter(*at_ms)));
+    for &(_, at_ms) in made.iter().filter(|s| s.1 < now_ms) {
+        if let Some((_, Keeping::In(to))) = phases.iter().rev().find(|p| p.0 <= at_ms) {
+            events.push(FoodEvent::Back { at_ms, to: *to });
+        }
+    }
 }
 
 /// How a finished dish is kept, from when on. The first is when it was out.
@@ -537,3 +545,6 @@ pub fn answers(state: &State, food: Food) -> impl Iterator<Item = (i64, Answer)>
         .filter(move |(key, _)| of_alarm(state, key) == Some(food))
         .filter_map(|(_, h)| h.answered)
 }
+
+#[cfg(test)]
+mod tests;

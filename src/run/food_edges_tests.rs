@@ -8,7 +8,7 @@ use super::food::{self, standing};
 use super::testbed::{evening, event, marks, ms, state};
 use super::{State, fold};
 use crate::kitchen::{Evening, Kept};
-use crate::safety::Control;
+use crate::safety::{ClockState, Control};
 
 /// Minutes that a dish was out, as known and at a time.
 fn used(state: &State, dish: usize, at: &str) -> Option<i64> {
@@ -286,4 +286,185 @@ fn a_hold_lasts_until_its_station_fails() {
     assert_eq!(kept(&fails), [(ms("18:51"), In(Control::Hot)), (ms("19:00"), Out)]);
     let at_once = [("18:50", "oven 80"), ("18:51", "hold pie 1 oven"), ("18:51", "oven 50")];
     assert_eq!(kept(&at_once), [(ms("18:51"), Out)]);
+}
+
+fn by(guidance: &str, rows: &[(&str, &str)]) -> State {
+    fold(super::testbed::evening_by(guidance), &marks(rows))
+}
+
+fn after(until: &str, more: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static str)> {
+    let mut rows = [&super::testbed::on_time(until)[..], more].concat();
+    rows.sort_by_key(|r| ms(r.0));
+    rows
+}
+
+/// Four hours by the Food Code, 3-501.19(B); by our choice as many for preparation, which counts apart.
+#[test]
+fn preparation_that_took_too_long_stays_past_its_limit_on_the_table() {
+    let state = by("us_food_code_2022", &after("18:00", &[("12:00", "early dip mix")]));
+    let stands = standing(&state, 1, ms("18:30")).expect("runs");
+    assert_eq!((stands.state, stands.limit_ms), (ClockState::Over, Some(ms("16:00"))));
+    assert_eq!((stands.minutes_used(), stands.is_out), (270, true));
+    // That it was never out counts for preparation too, from that word on.
+    let word = ("17:10", "answer unsafe_past:pie:: was_never_out");
+    let pie = [("12:30", "early pie fill"), ("17:05", "start pie fill"), word];
+    let stands = standing(&by("us_food_code_2022", &pie), 3, ms("17:40")).expect("runs");
+    assert_eq!((stands.state, stands.minutes_used()), (ClockState::Ok, 30));
+}
+
+/// The pie rests on the counter from 18:40 to 18:50. Left there, it is out since 18:40, by any guidance, and once; put
+/// into the hot oven within five minutes it was being made and carried.
+#[test]
+fn what_goes_straight_into_its_hold_was_not_out() {
+    for (guidance, most) in [("us_food_code_2022", 240), ("uk", 120)] {
+        let pie = |more: &[(&'static str, &'static str)], at: &str| {
+            let rested = [&[("18:50", "oven 80"), ("18:50", "done pie rest")][..], more].concat();
+            standing(&by(guidance, &after("18:40", &rested)), 3, ms(at))
+                .expect("it runs or has run")
+        };
+        let stays = pie(&[], "19:10");
+        assert_eq!(stays.limit_ms, Some(ms("18:40") + most * 60_000), "{guidance}");
+        assert_ne!(stays.state, ClockState::Over, "{guidance}: once, not twice");
+        for at in ["18:54", "18:55"] {
+            let held = pie(&[(at, "hold pie 1 oven")], "19:30");
+            assert_eq!((held.minutes_used(), held.limit_ms, held.is_out), (10, None, false));
+        }
+        assert!(pie(&[("18:55:01", "hold pie 1 oven")], "19:30").minutes_used() > 10);
+        // Measured too cold on its way, it has been out since it was finished.
+        let cold = [("18:52", "temp pie 50"), ("18:54", "hold pie 1 oven")];
+        let limit = pie(&cold, "19:30").limit_ms;
+        assert_eq!(limit, Some(ms("18:50") + most * 60_000), "{guidance}");
+    }
+}
+
+/// From the moment on at which it is taken out its time runs: it is too late for another rule.
+#[test]
+fn in_the_moment_in_which_it_is_taken_out_no_other_rule_can_be_chosen() {
+    let notes = |at: &'static str| {
+        by("us_food_code_2022", &after("18:00", &[(at, "rule dip six_hours_cold")])).notes().len()
+    };
+    assert_eq!((notes("17:59:59"), notes("18:00")), (0, 1));
+}
+
+#[test]
+fn a_reading_counts_from_the_moment_at_which_the_dish_was_finished_and_at_once() {
+    let soup = |read: (&'static str, &'static str), at: &str| {
+        used(&state(&after("17:20", &[read])), 0, at)
+    };
+    assert_eq!(soup(("17:20", "temp soup 50"), "17:50"), Some(30));
+    assert_eq!(soup(("17:40", "temp soup 50"), "17:40"), Some(20));
+    // Put into its place before it was finished, it waits there from then on.
+    let early = state(&after("17:20", &[("17:00", "hold soup 0 hob")]));
+    let kept = food::phases(&early, 0, ms("17:30"));
+    assert_eq!(kept, [(ms("17:20"), food::Keeping::In(Control::Hot))]);
+}
+
+#[test]
+fn a_station_that_works_again_keeps_food_and_one_that_fails_does_so_at_once() {
+    use food::Keeping::{In, Out};
+    let kept = |more: &[(&'static str, &'static str)], at: &str| {
+        let all = [more, &[("18:50", "oven 80"), ("18:51", "hold pie 1 oven")]].concat();
+        food::phases(&state(&after("18:40", &all)), 3, ms(at)).last().map(|p| p.1)
+    };
+    let (down, up) = (("18:45", "down oven"), ("18:47", "up oven"));
+    assert_eq!(kept(&[down], "19:00"), Some(Out));
+    assert_eq!(kept(&[down, up], "19:00"), Some(In(Control::Hot)));
+    assert_eq!(kept(&[("18:51", "down oven")], "19:00"), Some(Out));
+    let fails = [("19:00", "oven 50")];
+    assert_eq!(kept(&fails, "18:59:59"), Some(In(Control::Hot)));
+    assert_eq!(kept(&fails, "19:00"), Some(Out));
+}
+
+/// The dip chills until 17:30 and no place to wait is planned. Taken out before that it stands on the counter.
+#[test]
+fn what_ends_in_the_fridge_by_itself_stays_there() {
+    let kept = |more: &[(&'static str, &'static str)]| {
+        let mut plan = super::testbed::plan(&evening());
+        plan.holds.clear();
+        let mut all = marks(&after("16:30", more));
+        all[0].event = super::testbed::adopted(plan);
+        food::phases(&fold(evening(), &all), 1, ms("18:00"))
+    };
+    let cold = [(ms("17:30"), food::Keeping::In(Control::Cold))];
+    assert_eq!((kept(&[]), kept(&[("17:30", "done dip chill")])), (cold.to_vec(), cold.to_vec()));
+    assert_eq!(kept(&[("17:25", "done dip chill")]), [(ms("17:25"), food::Keeping::Out)]);
+}
+
+/// Out since 18:40, two hours; 66 °C at the end of its baking is another matter.
+#[test]
+fn an_answer_about_a_reading_is_none_about_the_time_out() {
+    let more = [("18:39", "temp pie 66"), ("20:45", "answer undercooked:pie:: kept_knowingly")];
+    let state = state(&after("19:00", &more));
+    assert_eq!(state.notes().len(), 0, "{:?}", state.notes());
+    assert!(food::passed(&state, food::Food::whole(3), ms("20:46")).is_some());
+}
+
+/// On the table since 18:00, over at 19:50; it had never been out, says the cook at 20:00. Of a part that is taken off
+/// afterwards nobody has said so.
+#[test]
+fn never_out_forgives_what_stood_on_the_table_before() {
+    let word = ("20:00", "answer unsafe_past:dip:: was_never_out");
+    let state = state(&after("18:00", &[word, ("20:01", "part dip 1 off")]));
+    assert_eq!(used(&state, 1, "20:10"), Some(10));
+    let part = food::Food { dish: 1, part: Some(1) };
+    assert!(food::passed(&state, part, ms("20:10")).is_some());
+}
+
+#[test]
+fn the_guidance_of_a_moment_is_the_last_that_was_changed_to() {
+    let id = |state: &State, at: &str| food::profile_at(state, ms(at)).map(|p| p.id.clone());
+    let changed = state(&[("17:00", "guidance uk"), ("18:00", "guidance canada")]);
+    assert_eq!(id(&changed, "16:59:59").as_deref(), Some("us_consumer"));
+    assert_eq!(id(&changed, "17:00").as_deref(), Some("uk"));
+    assert_eq!(id(&changed, "18:00").as_deref(), Some("canada"));
+    // One that nobody knows is taken for the strictest.
+    let most = |p: &crate::safety::Profile| p.room_rule.most.value_minutes;
+    let least = crate::safety::Profile::all().iter().map(most).min();
+    assert_eq!(food::profile(&by("atlantis", &[])).map(most), least);
+}
+
+/// The potatoes of the second load.
+fn second_load_out(rows: &[(&str, &str)], at: &str) -> State {
+    let second = StepId { dish: "fries".into(), step: "fry".into(), load: 1 };
+    let mut all = marks(rows);
+    all.push(Mark { seq: 900, at_ms: ms(at), event: Event::IngredientsOut { id: second } });
+    fold(evening(), &all)
+}
+
+/// The first load stands on the counter from 17:50 on. What is taken out for the second at 19:00 takes no minute away.
+#[test]
+fn what_is_taken_out_for_a_second_load_gives_the_first_no_time_back() {
+    let first = [("17:42", "start fries fry 0"), ("17:50", "done fries fry 0")];
+    let state = second_load_out(&first, "19:00");
+    assert_eq!(used(&state, 2, "19:10"), Some(80));
+}
+
+/// The potatoes are out from 16:00 on; the first load of them is fried, and in the fridge, before 18:00.
+#[test]
+fn what_waits_for_a_second_load_is_out_wherever_the_first_one_is() {
+    let first = [
+        ("16:00", "early fries fry"),
+        ("17:42", "start fries fry 0"),
+        ("17:50", "done fries fry 0"),
+        ("17:55", "hold fries 0 fridge"),
+    ];
+    let stands = |guidance: &str, more: &[(&str, &str)], at: &str| {
+        let rows = [&first[..], more].concat();
+        standing(&by(guidance, &rows), 2, ms(at)).map(|s| (s.state, s.minutes_used(), s.is_out))
+    };
+    // Two hours in all by USDA's consumer guidance, four by the Food Code.
+    let consumer = |at: &str| stands("us_consumer", &[], at);
+    assert_eq!(consumer("17:59"), Some((ClockState::Soon, 119, true)));
+    assert_eq!(consumer("18:00"), Some((ClockState::Over, 120, true)));
+    let code = |more: &[(&str, &str)], at: &str| stands("us_food_code_2022", more, at);
+    assert_eq!(code(&[], "19:59").map(|s| s.0), Some(ClockState::Soon));
+    assert_eq!(code(&[], "20:00").map(|s| s.0), Some(ClockState::Over));
+    // Fried too, or thrown out, it counts no more.
+    let fried = [("17:58", "start fries fry 1")];
+    assert_eq!(stands("us_consumer", &fried, "18:10"), Some((ClockState::Ok, 5, false)));
+    let thrown = [("18:30", "clear fries thrown_out")];
+    assert_ne!(code(&thrown, "21:00").map(|s| s.0), Some(ClockState::Over));
+    // Put back into the fridge, all of it is there.
+    let back = [("17:57", "putback fries fry")];
+    assert_eq!(stands("us_consumer", &back, "18:10"), Some((ClockState::Ok, 117, false)));
 }
