@@ -182,7 +182,12 @@ pub fn cools_between(state: &State, food: Food, now_ms: i64) -> Option<(i64, i64
     if food.part.is_some() || state.is_dropped(food.dish) || state.is_out_of_hand(food.dish) {
         return None;
     }
-    let of_dish = || state.facts().progress.iter().filter(|(key, _)| key.dish == food.dish);
+    set_to_cool(state, food.dish, now_ms)
+}
+
+/// The same of any dish, whatever became of it.
+fn set_to_cool(state: &State, dish: usize, now_ms: i64) -> Option<(i64, i64)> {
+    let of_dish = || state.facts().progress.iter().filter(|(key, _)| key.dish == dish);
     let begun = |(key, p): (&StepKey, &Progress)| {
         let run = p.run()?;
         (run.start_ms <= now_ms).then_some((*key, run.start_ms))
@@ -222,7 +227,8 @@ fn in_hot_hold(
 }
 
 /// When cooling starts to count: when the food left the heat or its hot hold, or
-/// was last measured hot enough.
+/// was last measured hot enough. That the step is over in which it was set to cool
+/// begins nothing anew.
 #[must_use]
 pub fn cools_from_ms(state: &State, food: Food, out_ms: i64, now_ms: i64) -> i64 {
     let Some(profile) = food::profile(state) else { return out_ms };
@@ -232,7 +238,9 @@ pub fn cools_from_ms(state: &State, food: Food, out_ms: i64, now_ms: i64) -> i64
     let after = held.iter().skip(1);
     let left = held.iter().zip(after).filter(|(a, _)| a.1 == Keeping::In(Control::Hot));
     let times = hot.map(|r| r.at_ms).chain(left.map(|(_, b)| b.0));
-    times.filter(|ms| *ms <= now_ms).max().unwrap_or(out_ms).max(out_ms)
+    let set = set_to_cool(state, food.dish, now_ms);
+    let first_ms = set.map_or(out_ms, |(off_ms, _)| off_ms.min(out_ms));
+    times.filter(|ms| *ms <= now_ms).fold(first_ms, i64::max)
 }
 
 /// A point of the guidance's cooling that was missed.
@@ -255,18 +263,16 @@ pub fn cooling_missed(state: &State, food: Food, now_ms: i64) -> Option<Missed> 
         return None;
     }
     let degrees = state.evening().customs.degrees;
-    let between = cools_between(state, food, now_ms);
-    let start_ms = match (state.out_ms(food.dish, now_ms), between) {
-        (Some(out_ms), _) => cools_from_ms(state, food, out_ms, now_ms),
-        (None, between) => between?.0,
+    let set = set_to_cool(state, food.dish, now_ms);
+    let start_ms = match state.out_ms(food.dish, now_ms) {
+        Some(out_ms) => cools_from_ms(state, food, out_ms, now_ms),
+        None => set?.0,
     };
     let phases = food::phases_of(state, food, now_ms);
-    let chills = |at_ms: i64| {
-        let kept = phases.iter().rev().find(|p| p.0 <= at_ms).map(|p| p.1);
-        match between {
-            Some((_, set_ms)) if phases.is_empty() => at_ms >= set_ms,
-            _ => kept == Some(Keeping::In(Control::Chilling)),
-        }
+    let chills = |at_ms: i64| match phases.iter().rev().find(|p| p.0 <= at_ms) {
+        Some((_, kept)) => *kept == Keeping::In(Control::Chilling),
+        // Not finished then, it was in the fridge if it had been set to cool.
+        None => set.is_some_and(|(_, set_ms)| at_ms >= set_ms),
     };
     let taken: Vec<Reading> = portions::taken(state, food);
     let seen: Vec<(i64, f64)> = taken.iter().map(|r| (r.at_ms, r.celsius)).collect();
@@ -275,7 +281,7 @@ pub fn cooling_missed(state: &State, food: Food, now_ms: i64) -> Option<Missed> 
         let to = point.stage.to.as_ref()?;
         let mut since = taken.iter().filter(cooled);
         let met = since.clone().any(|r| r.at_ms <= point.by_ms && to.at_most(r.celsius));
-        let late = since.find(|r| r.at_ms > point.by_ms && !to.at_most(r.celsius));
+        let late = since.find(|r| r.at_ms >= point.by_ms && !to.at_most(r.celsius));
         let most = to.most_text(degrees);
         late.filter(|_| !met).map(|r| Missed { reading: *r, by_ms: point.by_ms, most })
     })

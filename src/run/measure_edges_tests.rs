@@ -8,10 +8,10 @@ use serde_json::json;
 
 use super::event::{Event, Mark};
 use super::food::{Food, profile};
-use super::measure::{cooling_missed, cools_between, undercooked, wanted};
+use super::measure::{cooling_missed, cools_between, cools_from_ms, undercooked, wanted};
 use super::testbed::{evening_by, event, marks, ms, on_time};
 use super::{State, fold};
-use crate::kitchen::{Evening, Step};
+use crate::kitchen::{Evening, FoodClass, StationKind, Step};
 
 type Row = (&'static str, &'static str);
 
@@ -71,6 +71,16 @@ fn a_hot_reading_before_the_hold_serves_for_a_quarter_of_an_hour() {
 
 /// The soup with two more steps: set to cool in the fridge, and heated again.
 fn soup(guidance: &str, rows: &[Row], more: &[(&str, Event)]) -> State {
+    other_soup(guidance, rows, more, |_| ())
+}
+
+/// The same with other steps.
+fn other_soup(
+    guidance: &str,
+    rows: &[Row],
+    more: &[(&str, Event)],
+    change: impl Fn(&mut Evening),
+) -> State {
     let mut evening = Evening::clone(&evening_by(guidance));
     let step = |json| serde_json::from_value::<Step>(json).expect("a step");
     let steps = &mut evening.sheets[0].recipe.steps;
@@ -80,6 +90,7 @@ fn soup(guidance: &str, rows: &[Row], more: &[(&str, Event)]) -> State {
         json!({"id": "heat", "text": "Heat it again.", "label": "heat", "care": "reheats",
         "ways": [{"station": "stovetop", "minutes": 15}], "after": [{"step": "cool"}]}),
     ));
+    change(&mut evening);
     let begin = |step: &str, station: &str| Event::Started {
         id: super::testbed::id("soup", step, 0),
         way: 0,
@@ -132,6 +143,9 @@ fn food_that_is_set_to_cool_cools_since_it_left_the_heat() {
     let missed = cooling_missed(&slow, food, ms("12:36")).expect("too slow");
     assert_eq!((missed.by_ms, missed.reading.celsius), (ms("12:30"), 40.0));
     assert_eq!(cooling_missed(&slow, food, ms("12:34")), None);
+    // At its time itself it has to be so cold.
+    let just = code(&[("12:30", taken("soup", 22.0))]);
+    assert_eq!(cooling_missed(&just, food, ms("12:30")).map(|m| m.by_ms), Some(ms("12:30")));
     let quick = code(&[("12:30", taken("soup", 21.0)), ("12:35", taken("soup", 21.0))]);
     assert_eq!(cooling_missed(&quick, food, ms("12:36")), None);
     // Measured on the board, before it was set to cool, it says nothing of the fridge.
@@ -169,4 +183,112 @@ fn food_that_cools_between_its_steps_has_its_times_and_a_label() {
     let state = soup("us_food_code_2022", &COOLED, &quick);
     let told = super::afterwards::afterwards(&state, ms("11:35")).cooling.join("\n");
     assert!(told.contains("at 13:44; measure again at 12:00. (an estimate"), "{told}");
+}
+
+/// It cools in its last step, until 12:40. That this is over, and that it is on the table, gives no new two hours, and
+/// what was measured before stays measured.
+#[test]
+fn cooling_goes_on_when_the_step_is_over_in_which_it_was_set_to_cool() {
+    let last = |more: &[(&str, Event)]| {
+        other_soup("us_food_code_2022", &COOLED, more, |e| {
+            e.sheets[0].recipe.steps.truncate(3);
+        })
+    };
+    let food = Food { dish: 0, part: None };
+    let plain = last(&[]);
+    assert_eq!(cools_from_ms(&plain, food, ms("12:40"), ms("12:50")), ms("10:30"));
+    assert_eq!(due(&plain, 0, "12:50").as_deref(), Some("11:30"));
+    let missed = |more: &[(&str, Event)], at: &str| {
+        let found = cooling_missed(&last(more), food, ms(at));
+        found.map(|m| (m.by_ms, m.reading.celsius))
+    };
+    let (slow, told) = (("12:35", taken("soup", 40.0)), Some((ms("12:30"), 40.0)));
+    let served = ("13:00", event("serve soup"));
+    for at in ["12:36", "12:40", "13:30"] {
+        assert_eq!(missed(std::slice::from_ref(&slow), at), told, "{at}");
+    }
+    assert_eq!(missed(&[slow, served.clone()], "13:30"), told);
+    assert_eq!(missed(&[("12:50", taken("soup", 40.0))], "12:51"), told);
+    // On the table it may get warm.
+    let cold = ("12:20", taken("soup", 4.0));
+    assert_eq!(missed(&[cold, served, ("13:20", taken("soup", 40.0))], "13:30"), None);
+}
+
+/// What does not cook on the way of the simmering may be set to cool before that is over.
+#[test]
+fn cooling_counts_at_the_latest_from_when_it_was_set_to_cool() {
+    let food = Food { dish: 0, part: None };
+    let beside = |rows: &[Row]| {
+        let state = other_soup("us_food_code_2022", rows, &[], |e| {
+            e.sheets[0].recipe.steps[2].after[0].step = "chop".into();
+        });
+        cools_between(&state, food, ms("11:00"))
+    };
+    let (on, set, off) = (("10:00", "start soup simmer"), ("10:40", "cool"), "done soup simmer");
+    assert_eq!(beside(&[on, set]), Some((ms("10:40"), ms("10:40"))));
+    assert_eq!(beside(&[on, set, ("10:50", off)]), Some((ms("10:40"), ms("10:40"))));
+    assert_eq!(beside(&[on, ("10:20", off), set]), Some((ms("10:20"), ms("10:40"))));
+}
+
+/// Hot on the hob until it is put away at 20:00; 21.1 °C within two hours by the Food Code, 3-501.14(A).
+#[test]
+fn cooling_after_the_hot_hold_is_first_measured_half_way() {
+    let at = |more: &[Row]| {
+        let rows = [&on_time("17:20")[..], &[("20:00", "clear soup put_away")], more].concat();
+        due(&fold(evening_by("us_food_code_2022"), &marks(&rows)), 0, "22:00")
+    };
+    assert_eq!(at(&[]).as_deref(), Some("21:00"));
+    assert_eq!(at(&[("21:00", "temp soup 45")]).as_deref(), Some("21:30"));
+    assert_eq!(at(&[("21:56", "temp soup 45")]).as_deref(), Some("22:01"), "five minutes later");
+    let part = [&on_time("18:00")[..], &[("18:10", "part soup 1 fridge")]].concat();
+    let asked = wanted(&fold(evening_by("us_food_code_2022"), &marks(&part)), ms("18:11"));
+    let of_part = asked.iter().find(|m| m.part == Some(1)).expect("asked for");
+    assert_eq!((of_part.dish, of_part.short.as_str()), (0, "measure the soup, part 1"));
+}
+
+/// The pie bakes from 18:00 to 18:40; a minute before its end it is measured.
+#[test]
+fn the_end_of_cooking_is_asked_for_while_there_is_one() {
+    let asked = |until: &str, more: &[Row], at: &str| {
+        let mut rows = [&on_time(until)[..], more].concat();
+        rows.sort_by_key(|r| ms(r.0));
+        due(&by(&rows, &[]), 3, at)
+    };
+    let baking = |more: &[Row]| asked("18:10", more, "18:20");
+    assert_eq!(baking(&[("17:59", "temp pie 80")]).as_deref(), Some("18:39"), "not of this heat");
+    assert_eq!(baking(&[("18:10", "temp pie 40")]).as_deref(), Some("18:39"), "not before its end");
+    assert_eq!(baking(&[("18:15", "skip pie bake")]), None);
+    assert_eq!(asked("18:40", &[], "18:45").as_deref(), Some("18:40"));
+    for gone in ["serve pie", "drop pie", "clear pie thrown_out"] {
+        assert_eq!(asked("18:40", &[("18:44", gone)], "18:45"), None, "{gone}");
+    }
+    let closed = by(&[&on_time("18:10")[..], &[("18:15", "finished")]].concat(), &[]);
+    assert!(wanted(&closed, ms("18:20")).is_empty());
+    // Of plants the guidance's figure is that of the hot hold.
+    assert_eq!(due(&by(&on_time("17:00"), &[]), 0, "17:10"), None);
+}
+
+/// Not at the end of a load or a step that another one on the heat follows; of two days each has its own end.
+#[test]
+fn it_is_the_last_heat_that_is_measured() {
+    let with = |rows: &[Row], dish: usize, at: &str, change: &dyn Fn(&mut Evening)| {
+        let mut evening = Evening::clone(&evening_by("us_consumer"));
+        change(&mut evening);
+        due(&fold(Arc::new(evening), &marks(rows)), dish, at)
+    };
+    let birds = |e: &mut Evening| e.sheets[2].recipe.safety.class = FoodClass::Poultry;
+    assert_eq!(with(&on_time("17:42"), 2, "17:45", &birds), None);
+    assert_eq!(with(&on_time("17:50"), 2, "17:55", &birds).as_deref(), Some("17:57"));
+    let browned = |e: &mut Evening| e.sheets[3].recipe.steps[2].ways[0].station = StationKind::Oven;
+    assert_eq!(with(&on_time("18:10"), 3, "18:20", &browned), None);
+    assert_eq!(with(&on_time("18:10"), 3, "18:20", &|_| ()).as_deref(), Some("18:39"));
+    let simmers = |before: bool| {
+        let state = other_soup("us_consumer", &COOLED[..1], &[], |e| {
+            let recipe = &mut e.sheets[0].recipe;
+            recipe.safety.class = FoodClass::Casserole;
+            recipe.steps[..3].iter_mut().for_each(|s| s.day_before = before);
+        });
+        due(&state, 0, "10:10")
+    };
+    assert_eq!((simmers(false), simmers(true).as_deref()), (None, Some("10:30")));
 }
