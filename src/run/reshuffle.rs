@@ -203,12 +203,12 @@ fn drifted(state: &State, planned_ms: i64, since_ms: i64, now_ms: i64) -> bool {
     planned_ms.saturating_add(patience) <= now_ms
 }
 
-/// The first load that should have started a minute ago or more.
+/// The first load that should have started a minute ago or more. (Those of a
+/// dropped dish are [`demands`].)
 fn late_start(state: &State, plan: &Plan, now_ms: i64) -> Option<Why> {
     let late = |b: &&Block| {
         state.ms(b.start).saturating_add(MINUTE_MS) <= now_ms
             && !state.facts().progress.contains_key(&b.key)
-            && !state.is_dropped(b.key.dish)
             && !state.is_out_of_hand(b.key.dish)
     };
     let asks = |b: &Block| {

@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use super::event::{Event, Mark};
-use super::testbed::{adopted, evening, id, marks, ms, on_time, plan};
+use super::testbed::{adopted, evening, id, marks, minute, ms, on_time, plan};
 use super::{fold, needs_reshuffle};
 use crate::kitchen::{Evening, HoldClass, StationKind, Way};
 use crate::plan::planner::Planning;
-use crate::plan::{Plan, StepKey};
+use crate::plan::{Block, Plan, ServiceLine, StepKey};
 
 type Row = (&'static str, &'static str);
 
@@ -86,6 +86,16 @@ fn a_dish_that_waits_elsewhere_is_a_reason_until_a_plan_knows_it() {
     let told = Some("because the pie went elsewhere to wait");
     assert_eq!(why(&put("hold pie 0 board"), "18:52"), None);
     assert_eq!(why(&put("hold pie 1 oven"), "18:52").as_deref(), told);
+    assert_eq!(why(&put("hold pie 9 fridge"), "18:52").as_deref(), told, "a place of no hold");
+    // Which oven, nobody said; that it is another hold is known.
+    let somewhere = Event::HeldAt {
+        dish: "pie".into(),
+        hold: Some(1),
+        place: StationKind::Oven,
+        station: None,
+    };
+    let rows = on_time("18:40");
+    assert_eq!(by(|_| (), &rows, &[("18:51", somewhere)], "18:52").as_deref(), told);
     let mut known = put("hold pie 1 oven");
     known.push(("18:51:01", "plan"));
     assert_eq!(why(&known, "18:52"), None);
@@ -129,6 +139,78 @@ fn what_began_elsewhere_or_otherwise_is_a_reason() {
     };
     assert_eq!(begin("board", 0), None);
     assert_eq!(begin("hob", 0).as_deref(), Some("because the dip (mix) went on the hob"));
+}
+
+/// The station is the planned one; the recipe has one way, and the plan speaks of another.
+#[test]
+fn what_began_another_way_is_a_reason() {
+    let told = by(|plan| plan.blocks[0].way = 1, &[("16:20", "start dip mix")], &[], "16:21");
+    assert_eq!(told.as_deref(), Some("because the dip (mix) went another way"));
+}
+
+#[test]
+fn more_time_that_was_asked_for_is_a_reason_at_once() {
+    let more = |at: &'static str, now: &str| {
+        why(&[("16:20", "start dip mix"), (at, "more dip mix 5")], now)
+    };
+    let told = more("16:30:10", "16:30:30");
+    assert_eq!(told.as_deref(), Some("because the dip (mix) needed 5 min more"));
+    assert_eq!(more("16:25", "16:29"), None, "until just its end");
+}
+
+/// What the plan says of the evening that the marks say otherwise.
+#[test]
+fn a_plan_that_does_not_do_what_was_asked_for_is_a_reason() {
+    let mains = |plan: &mut Plan| plan.services[1].due += 10;
+    let told = by(mains, &[], &[], "16:10");
+    assert!(told.as_deref().is_some_and(|t| t.ends_with("moved to 19:00")), "{told:?}");
+    let odd = |plan: &mut Plan| {
+        let line = ServiceLine { service: 2, due: 0, ..plan.services[1].clone() };
+        plan.services.push(line);
+    };
+    assert_eq!(by(odd, &[], &[], "16:10"), None, "there is no such service");
+    // These plans were made since and do not heed it.
+    let told = why(&[("16:05", "drop dip"), ("16:06", "plan")], "16:10");
+    assert_eq!(told.as_deref(), Some("because you dropped the dip"));
+    let told = why(&[("16:05", "down fryer"), ("16:06", "plan")], "16:10");
+    assert_eq!(told.as_deref(), Some("because the air fryer is out of use"));
+}
+
+/// Nobody waits for the steps of what was thrown out.
+#[test]
+fn what_is_gone_asks_for_no_plan() {
+    assert_eq!(why(&[("16:05", "clear dip thrown_out")], "16:21"), None);
+    let lacks = |plan: &mut Plan| plan.blocks.retain(|b| b.key.dish != 3);
+    assert_eq!(by(lacks, &[("16:05", "clear pie thrown_out")], &[], "16:10"), None);
+    assert!(by(lacks, &[], &[], "16:10").is_some());
+}
+
+/// Due since 16:20 and put off to 16:24 at 16:23: after three minutes more it is asked again; put off at 16:30, after
+/// five. So it is with a dial.
+#[test]
+fn what_drifts_asks_again_when_it_has_drifted_as_long_again() {
+    let put_off = |at: &'static str, to: &'static str, now: &str| {
+        let mut plan = plan(&evening());
+        let mix = |b: &&mut Block| (b.key.dish, b.key.step) == (1, 0);
+        plan.blocks.iter_mut().filter(mix).for_each(|b| b.start = minute(to));
+        let waits = |b: &&mut Block| (b.key.dish, b.key.step) == (1, 1);
+        plan.blocks.iter_mut().filter(waits).for_each(|b| b.start = minute("16:50"));
+        by(|_| (), &[], &[(at, adopted(plan))], now)
+    };
+    assert_eq!(put_off("16:23", "16:24", "16:26:59"), None);
+    let told = put_off("16:23", "16:24", "16:27");
+    assert_eq!(told.as_deref(), Some("because the dip (mix) should have started 7 min ago"));
+    assert_eq!(put_off("16:30", "16:31", "16:35:59"), None);
+    assert!(put_off("16:30", "16:31", "16:36").is_some());
+    let dial = |now: &str| {
+        let mut plan = plan(&evening());
+        plan.settings[0].from = minute("17:46");
+        let mut rows = on_time("17:42");
+        rows.retain(|r| r.1 != "oven 200");
+        by(|_| (), &rows, &[("17:45", adopted(plan))], now)
+    };
+    assert_eq!(dial("17:48:59"), None);
+    assert_eq!(dial("17:49").as_deref(), Some("because the oven is not yet set to 200 °C"));
 }
 
 #[test]

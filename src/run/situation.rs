@@ -137,3 +137,109 @@ impl State {
         (run.station == block.station || block.class == HoldClass::Room).then_some(block)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::run::fold;
+    use crate::run::testbed::{adopted, evening, key, marks, minute, ms, on_time, plan, state};
+
+    #[test]
+    fn a_step_is_begun_done_or_left_out_as_it_is_seen_now() {
+        let begun = |rows: &[(&str, &str)], at: &str, step: (&str, &str)| {
+            let key = key(&evening(), step.0, step.1, 0);
+            state(rows).situation(ms(at)).begun.remove(&key)
+        };
+        let (chill, rows) = (("dip", "chill"), on_time("16:30"));
+        let runs = |at: &str| match begun(&rows, at, chill) {
+            Some(Begun::Running { start, end, .. }) => Some((start, end)),
+            _ => None,
+        };
+        assert_eq!(runs("17:29:59"), Some((minute("16:30"), minute("17:30"))));
+        let over = |start: &str, end: &str, way: (usize, &str), left_out: bool| {
+            let (start, end, station) = (minute(start), minute(end), way.1.to_owned());
+            Some(Begun::Done { start, end, way: way.0, station, left_out })
+        };
+        let fridge = over("16:30", "17:30", (0, "fridge"), false);
+        assert_eq!(begun(&rows, "17:30", chill), fridge, "it ends by itself");
+        let mixed = over("16:20", "16:30", (0, "board"), false);
+        assert_eq!(begun(&rows, "17:30", ("dip", "mix")), mixed);
+        // Left out it took no time; only what had not begun is left out.
+        let skipped = |more: &[(&'static str, &'static str)]| {
+            let rows = [more, &[("16:25", "skip dip mix")]].concat();
+            begun(&rows, "16:30", ("dip", "mix"))
+        };
+        assert_eq!(skipped(&[]), over("16:25", "16:25", (0, "board"), true));
+        let given_up = over("16:25", "16:25", (0, "board"), false);
+        assert_eq!(skipped(&[("16:20", "start dip mix")]), given_up);
+    }
+
+    /// Ten minutes of mixing: a begun minute counts, so that nothing is planned into its last seconds.
+    #[test]
+    fn what_runs_ends_with_the_minute_in_which_it_ends() {
+        let mix = key(&evening(), "dip", "mix", 0);
+        let end = |start: &'static str, at: &str| {
+            let state = state(&[(start, "start dip mix")]);
+            let run = state.facts().progress.get(&mix).and_then(Progress::run).cloned();
+            state.expected_end(mix, &run.expect("it was begun"), ms(at))
+        };
+        assert_eq!(end("16:20", "16:21"), minute("16:30"));
+        assert_eq!(end("16:20:01", "16:21"), minute("16:31"));
+        assert_eq!(end("16:20", "16:30"), minute("16:31"));
+    }
+
+    #[test]
+    fn ovens_dials_and_pins_are_as_they_are_now() {
+        let mut rows = on_time("17:42");
+        let hot = state(&rows).situation(ms("17:50"));
+        assert_eq!(hot.oven_c.get("oven"), Some(&101), "eight minutes at ten degrees each");
+        assert!(hot.unturned.is_empty());
+        rows.retain(|r| r.1 != "oven 200");
+        let unturned = |at: &str| state(&rows).situation(ms(at)).unturned.contains("oven");
+        assert_eq!((unturned("17:41:59"), unturned("17:42")), (false, true));
+        let pins = |more: &[(&'static str, &'static str)], at: &str| {
+            let rows = [&[("16:01", "pin pie fill 17:30")][..], more].concat();
+            state(&rows).situation(ms(at)).pins.into_values().collect::<Vec<_>>()
+        };
+        assert_eq!(pins(&[], "17:30:59"), [minute("17:30")]);
+        assert!(pins(&[], "17:31").is_empty());
+        assert!(pins(&[("17:10", "start pie fill")], "17:20").is_empty());
+    }
+
+    #[test]
+    fn a_finished_dish_waits_where_it_is_or_where_it_was_put() {
+        let by = |change: &dyn Fn(&mut crate::plan::Plan), rows: &[(&str, &str)], dish: usize| {
+            let mut plan = plan(&evening());
+            change(&mut plan);
+            let mut all = marks(rows);
+            all[0].event = adopted(plan);
+            fold(evening(), &all).situation(ms("17:50")).held.remove(&dish)
+        };
+        let held = |hold: Option<usize>, since: &str, station: &str| {
+            Some(Held { hold, since: minute(since), station: Some(station.to_owned()) })
+        };
+        // The dip stays in the fridge in which it chilled, and nobody marked it.
+        let rows = on_time("17:42");
+        assert_eq!(by(&|_| (), &rows, 1), held(Some(0), "17:30", "fridge"));
+        let to = |class: HoldClass| {
+            let place = |plan: &mut crate::plan::Plan| {
+                plan.holds[1].class = class;
+                "board".clone_into(&mut plan.holds[1].station);
+            };
+            by(&place, &rows, 1)
+        };
+        assert_eq!(to(HoldClass::Cold), None, "it has yet to be put there");
+        assert_eq!(to(HoldClass::Room), held(Some(0), "17:30", "board"));
+        // Its recipe has one hold: a plan that speaks of a second one says where it is and no more.
+        let second = |plan: &mut crate::plan::Plan| plan.holds[1].hold = 1;
+        assert_eq!(by(&second, &rows, 1), held(None, "17:30", "fridge"));
+        // Put into its place before it was finished, the soup waits from when it was.
+        let mut early = rows.clone();
+        early.push(("17:00", "hold soup 0 hob"));
+        early.sort_by_key(|r| ms(r.0));
+        assert_eq!(by(&|_| (), &early, 0), held(Some(0), "17:20", "hob"));
+        for gone in ["drop soup", "serve soup", "clear soup put_away"] {
+            assert_eq!(by(&|_| (), &[&rows[..], &[("17:45", gone)]].concat(), 0), None, "{gone}");
+        }
+    }
+}
