@@ -48,6 +48,11 @@ pub fn shared_oven(seed: u64) -> Problem {
             (task.earliest, task.latest) = (p.end, i32::MAX);
         }
     }
+    for mode in p.steps.iter_mut().zip(&begun).filter(|b| !*b.1).flat_map(|s| &mut s.0.modes) {
+        if let Some(oven) = mode.oven.as_mut().filter(|_| r.chance(5)) {
+            oven.most_c = oven.least_c - 1;
+        }
+    }
     let prices = [r.to(2), r.to(3) * 2, r.to(1) * 3].map(i64::from);
     [p.idle_price, p.span_price, p.finish_price] = prices;
     p

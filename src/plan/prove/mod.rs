@@ -54,6 +54,8 @@
 mod any_way;
 pub mod clash;
 pub mod demand;
+#[cfg(test)]
+mod demand_tests;
 mod engine;
 mod model;
 mod near;
