@@ -11,6 +11,8 @@ mod orders;
 mod ovens;
 mod places;
 mod tasks;
+#[cfg(test)]
+mod waiting_tests;
 
 use std::collections::BTreeMap;
 
