@@ -23,6 +23,8 @@ pub mod map;
 mod moves;
 mod order;
 mod pans;
+#[cfg(test)]
+mod pans_tests;
 mod places;
 mod steps;
 mod waits;
@@ -76,6 +78,7 @@ pub fn build_with(
     order::add(&mut draft);
     pans::add(&mut draft);
     waits::add(&mut draft);
+    pans::make_room_for_begun(&mut draft);
     clock::add(&mut draft);
     moves::add(&mut draft, pins);
     draft.finish()

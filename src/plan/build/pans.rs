@@ -28,7 +28,6 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     for (d, sheet) in dishes {
         add_cold_waits(draft, d, sheet);
     }
-    make_room_for_begun(draft);
 }
 
 /// What a dish needs of one kind of cookware on one day, and what it is given.
@@ -278,14 +277,19 @@ pub(super) fn fridge(draft: &Draft<'_>) -> Option<usize> {
         .map(|(i, _)| i)
 }
 
-/// What has begun has found its pan and its place, even if the kitchen's list says otherwise.
-fn make_room_for_begun(draft: &mut Draft<'_>) {
+/// What has begun has found its pan and its place, even if the kitchen's list says otherwise. So has what is done and
+/// waits in its pan for its service.
+pub(super) fn make_room_for_begun(draft: &mut Draft<'_>) {
     let mut begun: BTreeMap<usize, i32> = BTreeMap::new();
     for stay in &draft.problem.stays {
         let has = |p: &crate::plan::problem::Point| draft.known(*p).is_some();
         let over =
             stay.to.iter().all(|p| draft.known(*p).is_some_and(|m| m <= draft.problem.start));
-        if stay.from.iter().any(has) && !over {
+        let waits = stay.through_hold.iter().any(|&(dish, hold)| {
+            let dish = draft.problem.dishes.get(dish);
+            dish.is_some_and(|d| d.held == Some(hold) && d.due > draft.problem.start)
+        });
+        if stay.from.iter().any(has) && (!over || waits) {
             *begun.entry(stay.uses.resource).or_default() += stay.uses.amount;
         }
     }
