@@ -5,9 +5,9 @@ use std::sync::Arc;
 use serde_json::json;
 
 use super::super::blocks::{Plan, SettingBlock, SettingKind};
-use super::super::situation::{Begun, Situation, StepKey};
-use super::tests::{at_five, composed, long_holds, oven_at_120, supper};
-use crate::kitchen::Minute;
+use super::super::situation::{Begun, Held, Situation, StepKey};
+use super::tests::{at_five, by_hand, composed, long_holds, oven_at_120, starts, supper};
+use crate::kitchen::{Evening, Minute};
 use crate::plan::sample::evening_with;
 
 const H: Minute = 60;
@@ -194,4 +194,163 @@ fn what_is_alike_in_part_is_not_taken_for_it() {
     assert_eq!((&dip.slots, &plan.waits[0].slots), (&vec![2], &vec![1]));
     let kept = plan.pans.iter().find(|p| p.dish == bowl.dish && p.cookware == "bowl-a");
     assert_eq!(kept.map(|p| &p.numbers), Some(&bowl.numbers));
+}
+
+fn runs(start: Minute, end: Minute, station: &str, setting_c: Option<i32>) -> Begun {
+    let cook = Some("kim".to_owned());
+    Begun::Running { start, end, way: 0, station: station.into(), cook, setting_c }
+}
+
+/// It is 18:20. The cook put the chips in at 200 °C beside the roast at 180 °C, which is out at 18:45, and perhaps the dip at
+/// 180 °C after them. Each has its own heat once what was in before is out, if it is still in by then.
+#[test]
+fn what_was_put_in_at_odds_has_its_own_heat_once_the_other_is_out() {
+    let told = |chips: Minute, dip: Option<Minute>| {
+        let evening = evening_with(|p, k, r| {
+            long_holds(p, k, r);
+            k["stations"][0]["slots"] = json!(3);
+            let oven = |c: i32| json!([{"station": "oven", "minutes": 40, "at_c": c}]);
+            r[1]["steps"][1]["ways"] = oven(200);
+            if dip.is_some() {
+                r[2]["steps"][1]["ways"] = oven(180);
+                r[2]["steps"][1]["hands"] = json!({});
+            }
+        });
+        let dressed = dip.map_or(done(1060, 1064, "board"), |to| runs(1095, to, "oven", Some(180)));
+        let situation = Situation {
+            now: Some(1100),
+            begun: [
+                (key(0, 0), done(1000, 1010, "board")),
+                (key(0, 1), runs(1065, 1125, "oven", Some(180))),
+                (key(1, 0), done(1000, 1012, "board")),
+                (key(1, 1), runs(1090, chips, "oven", Some(200))),
+                (key(2, 0), done(985, 991, "board")),
+                (key(2, 1), dressed),
+            ]
+            .into(),
+            ..Situation::default()
+        };
+        let rest = [(0, 2, 0, 0, "board", 1125, None)];
+        let holds = [(0, 1, "board", None), (1, 0, "board", None), (2, 0, "fridge", None)];
+        settings(&composed(&evening, &situation, &by_hand(&evening, &rest, &holds)))
+    };
+    use SettingKind::{Cooling, Heating, Keeping};
+    // The dial stands at the chips' 200 °C: two minutes down, and two up again at 18:45.
+    let roast = [(Cooling, 1100, 1102), (Keeping, 1102, 1125)];
+    assert_eq!(told(1126, None), roast);
+    assert_eq!(told(1127, None), roast);
+    let chips = [(Heating, 1125, 1127), (Keeping, 1127, 1128)];
+    assert_eq!(told(1128, None), [roast, chips].concat());
+    // It stands at the dip's 180 °C, which is the roast's as well.
+    let roast = (Keeping, 1065, 1125);
+    assert_eq!(told(1126, Some(1125)), [roast]);
+    assert_eq!(told(1126, Some(1138)), [roast, (Keeping, 1125, 1138)]);
+    let turned = [(Heating, 1125, 1127), (Keeping, 1127, 1130)];
+    let back = [(Cooling, 1130, 1132), (Keeping, 1132, 1138)];
+    assert_eq!(told(1130, Some(1138)), [&[roast][..], &turned[..], &back[..]].concat());
+}
+
+/// The supper with the chips cut at a station and minute, and the dip dressed at a minute.
+fn chips_cut(station: &'static str, cut: Minute, dressed: Minute) -> (Evening, Plan, Plan) {
+    let evening = evening_with(|p, k, r| {
+        long_holds(p, k, r);
+        if station == "fridge" {
+            r[1]["steps"][0]["ways"][0]["station"] = json!("fridge");
+            // They may stand about for as long as it takes.
+            r[1]["safety"] = json!({"class": "baked_dry", "exempt": "dry_baked"});
+        }
+    });
+    let mut starts = starts();
+    for start in &mut starts {
+        match (start.0, start.1) {
+            (1, 0) => (start.4, start.5) = (station, cut),
+            (2, 1) => start.5 = dressed,
+            _ => {}
+        }
+    }
+    let holds = [(0, 0, "oven", Some(80)), (1, 0, "board", None), (2, 0, "fridge", None)];
+    let hand = by_hand(&evening, &starts, &holds);
+    let mut shown = composed(&evening, &Situation::default(), &hand);
+    // All wants the first place of where it is.
+    for block in shown.blocks.iter_mut().filter(|b| b.station == station) {
+        block.slots = vec![0];
+    }
+    shown.waits[0].slots = vec![0];
+    for hold in shown.holds.iter_mut().filter(|h| h.dish == 2) {
+        hold.slots = vec![0];
+    }
+    (evening, hand, shown)
+}
+
+fn slots_of(plan: &Plan, key: StepKey) -> Vec<u32> {
+    plan.blocks.iter().find(|b| b.key == key).expect("a block").slots.clone()
+}
+
+/// Two things are to have one place from the same minute on: the one that stands there by now has it.
+#[test]
+fn what_stands_in_a_place_since_this_minute_keeps_it() {
+    // The dip is mixed at 16:31, and waits in the fridge, where the chips are to be cut.
+    let (evening, hand, shown) = chips_cut("fridge", 991, 1100);
+    let at = |now: Minute| {
+        let mut situation = at_five(shown.clone());
+        situation.now = Some(now);
+        if now < 991 {
+            situation.begun.insert(key(2, 0), runs(985, 991, "board", None));
+        }
+        let plan = composed(&evening, &situation, &hand);
+        (plan.waits[0].slots.clone(), slots_of(&plan, key(1, 0)))
+    };
+    assert_eq!(at(991), (vec![0], vec![1]));
+    assert_eq!(at(990), (vec![1], vec![0]));
+    // It is dressed at 17:34, and the cook says that it stands in the fridge.
+    let (evening, hand, shown) = chips_cut("fridge", 1054, 1050);
+    let at = |said: bool| {
+        let mut situation = at_five(shown.clone());
+        situation.now = Some(1054);
+        situation.begun.insert(key(0, 1), done(980, 1040, "oven"));
+        situation.begun.insert(key(0, 2), done(1040, 1050, "board"));
+        situation.begun.insert(key(2, 1), done(1050, 1054, "board"));
+        situation.oven_c.insert("oven".to_owned(), 80);
+        if said {
+            let station = Some("fridge".to_owned());
+            situation.held.insert(2, Held { hold: Some(0), since: 1054, station });
+        }
+        let plan = composed(&evening, &situation, &hand);
+        let hold = plan.holds.iter().find(|h| h.dish == 2).expect("it waits");
+        (hold.slots.clone(), slots_of(&plan, key(1, 0)))
+    };
+    assert_eq!(at(true), (vec![0], vec![1]));
+    assert_eq!(at(false), (vec![1], vec![0]));
+    // The chips are being cut since 17:20, when the roast is to rest.
+    let (evening, hand, shown) = chips_cut("board", 1040, 1100);
+    let at = |begun: bool| {
+        let mut situation = at_five(shown.clone());
+        situation.now = Some(1040);
+        situation.begun.insert(key(0, 1), done(980, 1040, "oven"));
+        if begun {
+            situation.begun.insert(key(1, 0), runs(1040, 1052, "board", None));
+        }
+        let plan = composed(&evening, &situation, &hand);
+        (slots_of(&plan, key(0, 2)), slots_of(&plan, key(1, 0)))
+    };
+    assert_eq!(at(true), (vec![1], vec![0]));
+    assert_eq!(at(false), (vec![0], vec![1]));
+}
+
+/// Seasoned on both halves of the counter: as the plan on the screen had it, or else as the recipe says.
+#[test]
+fn what_is_done_stays_in_as_many_places_as_it_had() {
+    let evening = evening_with(|p, k, r| {
+        long_holds(p, k, r);
+        r[0]["steps"][0]["ways"][0]["slots"] = json!(2);
+    });
+    let (_, hand) = supper();
+    let mut shown = composed(&evening, &Situation::default(), &hand);
+    let season = shown.blocks.iter_mut().find(|b| b.key == key(0, 0)).expect("a block");
+    assert_eq!(season.slots, [0, 1]);
+    season.slots = vec![1];
+    let mut situation = at_five(shown);
+    assert_eq!(slots_of(&composed(&evening, &situation, &hand), key(0, 0)), [1]);
+    situation.previous = None;
+    assert_eq!(slots_of(&composed(&evening, &situation, &hand), key(0, 0)), [0, 1]);
 }

@@ -137,8 +137,8 @@ impl Compose<'_> {
             to: pan.to,
             amount: pan.numbers.len(),
             prefer: shown.map_or_else(Vec::new, |p| p.numbers.clone()),
-            like: None,
-            begun: self.situation.now.is_some_and(|now| pan.from < now),
+            // Of those that are taken from one minute on all stand already, or none.
+            ..Taking::default()
         }
     }
 }

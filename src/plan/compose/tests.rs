@@ -37,6 +37,11 @@ fn what_stands_already_shares_if_there_is_no_room() {
     assert_eq!(number(&takings, 1), [vec![0], vec![0], vec![0]]);
     assert_eq!(number(&[taking(0, 1, 5, &[])], 2), [vec![0, 1]]);
     assert_eq!(number(&[taking(0, 1, 1, &[])], 0), [Vec::<u32>::new()]);
+    // Of two that want one place from one minute on, what stands there has it.
+    let mut both = [taking(0, 10, 1, &[0]), taking(0, 5, 1, &[0])];
+    assert_eq!(number(&both, 2), [vec![0], vec![1]]);
+    both[1].begun = true;
+    assert_eq!(number(&both, 2), [vec![1], vec![0]]);
 }
 
 proptest! {
@@ -76,10 +81,10 @@ proptest! {
 }
 
 /// Dish, step, load, way, station, minute, setting.
-type Start = (usize, usize, u32, usize, &'static str, Minute, Option<i32>);
+pub(super) type Start = (usize, usize, u32, usize, &'static str, Minute, Option<i32>);
 
 /// A plan by hand, of starts alone.
-fn by_hand(
+pub(super) fn by_hand(
     evening: &Evening,
     starts: &[Start],
     holds: &[(usize, usize, &str, Option<i32>)],
@@ -115,7 +120,7 @@ fn by_hand(
 const H: Minute = 60;
 
 /// Roast at 180 °C, then in the oven at 80 °C; chips in three loads, the dip chilled.
-fn starts() -> Vec<Start> {
+pub(super) fn starts() -> Vec<Start> {
     vec![
         (0, 0, 0, 0, "board", 16 * H, None),
         (0, 1, 0, 0, "oven", 16 * H + 20, Some(180)),
