@@ -101,23 +101,11 @@ fn late(
     let then = situation_then(evening, situation, plan, key, minutes)?;
     let budget = Budget { seed: 1, rounds: ROUNDS, stop };
     let answer = Planning::new(evening, &then).and_then(|planning| {
-        // The least late of what the search makes of several beginnings.
-        let warm = [
-            planning.shown(),
+        let others = [
             pushed(evening, situation, plan, key, minutes, &planning),
             later.map(|later| planning.schedule_of(later)),
         ];
-        let mut best = planning.search(warm[0].as_ref(), &budget);
-        for warm in warm.iter().skip(1).flatten() {
-            let found = planning.search(Some(warm), &budget);
-            let cost = |of: &Result<(Plan, Schedule), NoPlan>| {
-                of.as_ref().map_or(i64::MAX, |found| found.0.cost.total())
-            };
-            if cost(&found) < cost(&best) {
-                best = found;
-            }
-        }
-        best
+        best_from(&planning, planning.shown().as_ref(), &others, &budget)
     });
     if stop() {
         return None;
@@ -130,6 +118,26 @@ fn late(
             Late { minutes, moves: Vec::new(), services: Vec::new(), plan: None, lines }
         }
     })
+}
+
+/// The cheapest of what the search makes of several beginnings.
+fn best_from(
+    planning: &Planning<'_>,
+    first: Option<&Schedule>,
+    others: &[Option<Schedule>],
+    budget: &Budget<'_>,
+) -> Result<(Plan, Schedule), NoPlan> {
+    let mut best = planning.search(first, budget);
+    for warm in others.iter().flatten() {
+        let found = planning.search(Some(warm), budget);
+        let cost = |of: &Result<(Plan, Schedule), NoPlan>| {
+            of.as_ref().map_or(i64::MAX, |found| found.0.cost.total())
+        };
+        if cost(&found) < cost(&best) {
+            best = found;
+        }
+    }
+    best
 }
 
 /// The plan with all that follows pushed along, nobody changing places or

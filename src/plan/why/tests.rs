@@ -170,6 +170,9 @@ fn running_late_is_worked_out_and_the_same_every_time() {
     // The first load late by 5: the two after it move, with the supper.
     let key = find(&evening, &plan, "fry/1").expect("a step");
     let all = late::all(&evening, &ahead, &plan, key, &NEVER).expect("an answer");
+    // Running less late is never worse than running later.
+    let late_cost = |l: &late::Late| l.plan.as_ref().map(|p| p.cost.late);
+    assert!(all.is_sorted_by_key(late_cost), "{:?}", all.iter().map(late_cost).collect::<Vec<_>>());
     let late = &all[0];
     let second = late.moves.iter().find(|m| (m.key.dish, m.key.load) == (1, 1)).expect("it moves");
     assert_eq!((second.from, second.to), (at(18, 42), at(18, 47)));

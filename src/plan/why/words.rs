@@ -275,7 +275,7 @@ impl Words<'_> {
             id == term.step.as_ref()
         };
         let own = moves.iter().filter(of_dish);
-        let exact = own.clone().find(step).filter(|_| term.step.is_some());
+        let exact = own.clone().find(step);
         let first = own.clone().min_by_key(|t| (self.stand.start(t.0), t.0));
         let last = own.max_by_key(|t| (self.stand.end(t.0), t.0));
         let of = if dish.is_some() { exact.or(last) } else { first };

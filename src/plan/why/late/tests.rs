@@ -1,8 +1,10 @@
 //! The evening at the minute at which a block should have ended, and what is told of what moves.
 
+use super::super::tests::by_hand;
 use super::*;
 use crate::plan::blocks::SettingBlock;
 use crate::plan::compose::tests::supper;
+use crate::plan::sample::evening;
 
 fn key(dish: usize, step: usize) -> StepKey {
     StepKey { dish, step, load: 0 }
@@ -165,4 +167,53 @@ fn what_moves_is_told_in_its_order_services_first() {
     assert_eq!(lines(&evening, &[], &[]), ["Nothing moves; every service is as it was."]);
     let again = ServiceMove { service: 0, due: 1140, from: 1150, to: 1140 };
     assert_eq!(lines(&evening, &[], &[again]), ["Supper on time again (19:00)"]);
+}
+
+const NEVER: &(dyn Fn() -> bool + Sync) = &|| false;
+
+/// Fried from 18:33 on in loads of nine minutes, the first five late: the two after it are as late, and the dip is dressed once the
+/// cook has hands for it, as the second is in.
+#[test]
+fn what_must_wait_is_pushed_along_and_nothing_else() {
+    let evening = evening();
+    let (plan, ahead) = (Arc::new(by_hand(&evening)), Situation::default());
+    let fry = |load| StepKey { dish: 1, step: 1, load };
+    let then = situation_then(&evening, &ahead, &plan, fry(0), 5).expect("a situation");
+    let planning = Planning::new(&evening, &then).expect("a problem");
+    let schedule = pushed(&evening, &ahead, &plan, fry(0), 5, &planning).expect("it can be done");
+    let start = |key| {
+        let at = planning.map().tasks.iter().position(|t| t.key == key && !t.shadow);
+        schedule.start[at.expect("a load")]
+    };
+    assert_eq!([fry(0), fry(1), fry(2)].map(start), [1113, 1127, 1136]);
+    assert_eq!([key(0, 1), key(0, 2), key(2, 0), key(2, 1)].map(start), [1050, 1110, 1030, 1128]);
+    assert!(judge(planning.problem(), &schedule).is_ok());
+}
+
+/// Whichever beginning is the good one: of the plan on the screen as it is put off, and of one that was looked for longer.
+#[test]
+fn of_several_beginnings_the_cheapest_plan_is_kept() {
+    let evening = evening();
+    let (plan, ahead) = (Arc::new(by_hand(&evening)), Situation::default());
+    let (at_once, longer) =
+        (Budget { seed: 1, rounds: 0, stop: NEVER }, Budget { seed: 1, rounds: 400, stop: NEVER });
+    let mut better = 0;
+    for block in &plan.blocks {
+        let then = situation_then(&evening, &ahead, &plan, block.key, 10).expect("a situation");
+        let planning = Planning::new(&evening, &then).expect("a problem");
+        let shown = planning.shown();
+        let off = planning.search(shown.as_ref(), &at_once).expect("a plan").0.cost.total();
+        let (good, schedule) = planning.search(shown.as_ref(), &longer).expect("a plan");
+        better += usize::from(good.cost.total() < off);
+        let good = off.min(good.cost.total());
+        for (first, others) in [
+            (shown.as_ref(), [None, Some(schedule.clone())]),
+            (shown.as_ref(), [Some(schedule.clone()), shown.clone()]),
+            (Some(&schedule), [shown.clone(), None]),
+        ] {
+            let found = best_from(&planning, first, &others, &at_once).expect("a plan").0;
+            assert!(found.cost.total() <= good, "{:?}", block.key);
+        }
+    }
+    assert!(better > 0);
 }

@@ -160,3 +160,27 @@ fn only_the_hands_at_the_end_are_its_tail() {
         assert!(!words.is_tail(task(1, 0, 0), at(17, 0), at(17, 40), Side::Earlier));
     });
 }
+
+/// At the load of the step that it names; else at the last of its dish to end; of no dish, at the first of all.
+#[test]
+fn a_price_arises_at_the_load_that_it_names() {
+    look(&Situation::default(), &evening(), |words, task| {
+        let (mix, dress, season) = (task(2, 0, 0), task(2, 1, 0), task(0, 0, 0));
+        let (first, third) = (task(1, 1, 0), task(1, 1, 2));
+        let all = [(dress, 1), (third, 1), (first, 1), (season, 1), (mix, 1)];
+        let at = |dish: Option<&str>, step: Option<&str>, moves: &[(usize, i32)]| {
+            let (dish, step) = (dish.map(str::to_owned), step.map(str::to_owned));
+            let term = Term { kind: TermKind::Hop, dish, step, amount: 1, weight: 1, cost: 1 };
+            words.member(&term, moves)
+        };
+        assert_eq!(at(Some("dip"), Some("mix"), &all), Some(mix));
+        assert_eq!(at(Some("dip"), Some("dress"), &all), Some(dress));
+        assert_eq!(at(Some("dip"), None, &all), Some(dress));
+        // No step of the dip; one that does not move.
+        assert_eq!(at(Some("dip"), Some("fry"), &all), Some(dress));
+        assert_eq!(at(Some("roast"), Some("rest"), &all), Some(season));
+        assert_eq!(at(Some("chips"), None, &all), Some(third));
+        assert_eq!(at(None, None, &all), Some(mix));
+        assert_eq!(at(Some("chips"), None, &[(mix, 1)]), None);
+    });
+}
