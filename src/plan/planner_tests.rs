@@ -214,3 +214,41 @@ fn how_far_a_plan_may_be_from_the_best_is_rounded_up() {
     assert_eq!(within(5, 0), Proof::Stopped);
     assert_eq!(within(5, -5), Proof::Stopped);
 }
+
+/// It is 18:21, and the chips take 12 minutes of hands and 27 in the fryer: they are on time if they are begun now. The plan on
+/// the screen has the dip before them, and ten minutes of room after the cutting: put off as it stands the supper is six minutes
+/// late, with its room ten.
+#[test]
+fn no_room_is_worth_a_dish_that_is_late() {
+    let evening = evening_with(|_, _, r| {
+        r[2]["steps"][1]["after"] = json!([{"step": "mix", "place": "cold"}]);
+    });
+    let mut shown = ahead(&evening);
+    for b in shown.blocks.iter_mut().filter(|b| b.key.dish > 0) {
+        let start = match (b.key.dish, b.key.step, b.key.load) {
+            (2, 0, _) => 1085,
+            (2, _, _) => 1130,
+            (_, 0, _) => 1091,
+            (_, _, load) => 1110 + 9 * load as i32,
+        };
+        (b.start, b.end) = (start, start + b.end - b.start);
+    }
+    let mut room = Room::default();
+    room.set_step(1, 0, 10);
+    shown.room = room.clone();
+    let situation = Situation {
+        now: Some(1101),
+        dropped: [0].into(),
+        previous: Some(Arc::new(shown)),
+        ..Situation::default()
+    };
+    let planning = Planning::new(&evening, &situation).expect("a problem");
+    let begin = planning.shown().expect("a plan on the screen");
+    let off = super::search::put_off(planning.problem(), &begin).expect("it can be put off");
+    let late = |schedule| super::judge::judge(planning.problem(), schedule).expect("valid").late;
+    assert!(late(&off.cheapest) > 0 && late(&off.least) > 0);
+    let (roomy, _) = planning.search_with(&room, Some(&begin), &BUDGET).expect("a plan");
+    assert!(roomy.cost.late > 0, "{:?}", roomy.cost);
+    let next = again(&evening, &situation);
+    assert_eq!((next.cost.late, next.room.is_empty()), (0, true));
+}
