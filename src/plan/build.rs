@@ -26,6 +26,8 @@ mod pans;
 #[cfg(test)]
 mod pans_tests;
 mod places;
+#[cfg(test)]
+mod shown_tests;
 mod steps;
 mod waits;
 

@@ -12,7 +12,7 @@ use super::{
     Begun, Block, Held, HoldBlock, PanBlock, Plan, SettingBlock, SettingKind, Situation, StepKey,
     WaitBlock,
 };
-use crate::kitchen::{Evening, Minute};
+use crate::kitchen::{Evening, Minute, WaitsFor};
 use crate::safety::Profile;
 
 /// The supper of `compose/tests.rs`: an evening, what has happened, and its plan. The cook is there from 16:00
@@ -665,4 +665,115 @@ fn it_says_since_when_a_dish_is_without_heat_or_cold() {
     assert_eq!(since(&Plan::default(), 0), None);
     let shown = Situation { previous: Some(Arc::new(plan.clone())), ..Situation::default() };
     assert_eq!(verify(&evening, &shown, profile, &plan), Ok(()));
+}
+
+/// Two tins of a litre and a half on two racks, says the recipe.
+fn two_tins(change: impl Fn(&mut Value, &mut Value, &mut [Value; 3])) -> Case {
+    Case::of(move |party, kitchen, recipes| {
+        kitchen["cookware"][0]["count"] = json!(3);
+        let tins = json!([{"kind": "tin", "count": 2, "least_ml": 1500}]);
+        recipes[0]["steps"][0]["cookware"] = tins.clone();
+        recipes[0]["steps"][1]["cookware"] = tins;
+        recipes[0]["steps"][1]["ways"][0]["slots"] = json!(2);
+        change(party, kitchen, recipes);
+    })
+}
+
+#[test]
+fn a_block_takes_places_by_the_pieces_that_its_dish_has() {
+    let with = |case: Case, tins: (&str, u32), slots: &[u32]| {
+        case.with(|c| {
+            let tin = pan(c, 0, "tin-small");
+            (tin.cookware, tin.numbers) = (tins.0.to_owned(), (0..tins.1).collect());
+            c.block(0, 1, 0).slots = slots.to_vec();
+        })
+    };
+    let plain = |tins, slots: &[u32]| with(two_tins(|_, _, _| ()), tins, slots);
+    plain(("tin-small", 2), &[0, 1]).not("slots");
+    plain(("tin-small", 2), &[0]).says("roast/roast takes 1 slots");
+    plain(("tin-large", 1), &[0]).not("slots");
+    plain(("tin-large", 1), &[0, 1]).says("roast/roast takes 2 slots");
+    // Three tins for eight take all the racks there are, and on the counter the cook's place.
+    let eight = |racks: u32| {
+        let case = two_tins(move |party, kitchen, _| {
+            party["dishes"][0]["servings"] = json!(8);
+            kitchen["stations"][0]["slots"] = json!(racks);
+        });
+        with(case, ("tin-small", 3), &[0, 1])
+    };
+    eight(2).not("slots");
+    eight(3).says("roast/roast takes 2 slots");
+    // In the heat what bears it counts, all of it; on the hob what is named first.
+    let and_bowls = |proof: bool, hob: bool| {
+        let case = two_tins(move |_, kitchen, recipes| {
+            kitchen["cookware"][3]["ovenproof"] = json!(proof);
+            let step = &mut recipes[0]["steps"][1];
+            let bowls = json!({"kind": "bowl", "count": 2});
+            step["cookware"].as_array_mut().expect("a list").push(bowls);
+            if hob {
+                step["ways"][0] = json!({"station": "stovetop", "minutes": 60, "slots": 2});
+            }
+        });
+        with(case, ("tin-large", 1), &[0]).with(|c| {
+            let bowls = PanBlock {
+                cookware: "bowl-a".to_owned(),
+                numbers: vec![0, 1],
+                dish: 0,
+                from: 980,
+                to: 1040,
+            };
+            c.plan.pans.push(bowls);
+            if hob {
+                c.block(0, 1, 0).station = "hob".to_owned();
+            }
+        })
+    };
+    and_bowls(false, false).not("slots");
+    and_bowls(true, false).says("roast/roast takes 1 slots");
+    and_bowls(true, true).not("slots");
+}
+
+#[test]
+fn pieces_of_no_stated_volume_hold_what_the_recipe_says_or_are_taken_at_the_cooks_word() {
+    let of = |servings: u32, many: u32| {
+        let case = two_tins(move |party, kitchen, _| {
+            party["dishes"][0]["servings"] = json!(servings);
+            kitchen["cookware"][0].as_object_mut().expect("a tin").remove("volume_ml");
+        });
+        case.with(|c| pan(c, 0, "tin-small").numbers = (0..many).collect())
+    };
+    // Two hold three litres; one does not, whatever it is.
+    of(4, 2).not("roast has");
+    of(4, 1).says("roast has 1 tin from 960 to 1140, for 1 pieces and 3000 ml");
+    // Six litres in the recipe's own two: at the cook's word.
+    of(8, 2).not("roast has");
+    of(8, 1).says("roast has 1 tin from 960 to 1140, for 1 pieces and 6000 ml");
+}
+
+/// The chips are cut until 1072 and fried until 1139; the dip is dressed at 1100.
+#[test]
+fn what_another_dish_cuts_is_cut_before_it_is_wanted() {
+    let wants = |job: &str, start: Minute| {
+        let (step, dish, job) = ("dress".to_owned(), "chips".to_owned(), job.to_owned());
+        let wait = WaitsFor { step, dish, job };
+        Case::new().with(|c| c.evening.sheets[2].waits_for.push(wait)).moved(2, 1, start)
+    };
+    wants("cut", 1072).not("starts before");
+    wants("cut", 1071).says("dip/dress starts before cut");
+    wants("fry", 1139).not("starts before");
+    wants("fry", 1138).says("dip/dress starts before fry");
+    // What has begun has begun, and of a dish that is not made nothing is wanted.
+    wants("cut", 1071).at(1075, &[(2, 1)]).not("starts before");
+    let gone = |served: bool| {
+        wants("cut", 1071).with(|c| {
+            let gone = &mut c.situation;
+            if served {
+                gone.served.insert(1)
+            } else {
+                gone.dropped.insert(1)
+            };
+        })
+    };
+    gone(true).not("starts before");
+    gone(false).not("starts before");
 }

@@ -206,8 +206,8 @@ fn a_cushion_is_what_the_last_steps_may_run_over_by() {
     assert_eq!(of(ROAST, |r| r[0]["holds"][0]["free_minutes"] = json!(9)), 9);
 }
 
-/// The roast is out of its rest at 18:20; where it stands then.
-fn waits(now: i32, held: Option<(Option<usize>, &str)>, down: &str) -> (Problem, Map) {
+/// The roast is out of its rest at 18:20; the plan on the screen has it in the oven at 85 °C.
+fn rested(now: i32) -> Situation {
     let done = |step: usize, start, end, station: &str| {
         let key = StepKey { dish: ROAST, step, load: 0 };
         (key, Begun::Done { start, end, way: 0, station: station.to_owned(), left_out: false })
@@ -222,7 +222,7 @@ fn waits(now: i32, held: Option<(Option<usize>, &str)>, down: &str) -> (Problem,
         to: 1140,
         setting_c: Some(85),
     };
-    let mut situation = Situation {
+    Situation {
         now: Some(now),
         begun: [
             done(0, 1020, 1030, "board"),
@@ -233,7 +233,12 @@ fn waits(now: i32, held: Option<(Option<usize>, &str)>, down: &str) -> (Problem,
         previous: Some(Arc::new(Plan { holds: vec![shown], ..Plan::default() })),
         oven_c: [("oven".to_owned(), 70)].into(),
         ..Situation::default()
-    };
+    }
+}
+
+/// Where it stands then.
+fn waits(now: i32, held: Option<(Option<usize>, &str)>, down: &str) -> (Problem, Map) {
+    let mut situation = rested(now);
     if let Some((hold, station)) = held {
         let station = Some(station.to_owned());
         situation.held.insert(ROAST, Held { hold, since: 1100, station });
@@ -273,4 +278,111 @@ fn what_is_out_stands_where_the_plan_had_it_unless_the_cook_says_otherwise() {
     assert_eq!(class(None, "hob", "hob"), (2, HoldClass::Room));
     assert_eq!(class(Some(0), "fryer", ""), (2, HoldClass::Hot), "not the place of that hold");
     assert_eq!(class(Some(0), "oven", "oven"), (2, HoldClass::Room));
+}
+
+/// From 50 to 90 °C the recipe takes; below 60 °C it would not be kept hot.
+#[test]
+fn what_waits_in_an_oven_has_the_setting_shown_or_what_the_oven_has() {
+    let set = |oven_c: i32, shown: Option<Option<i32>>| {
+        let mut situation = rested(1110);
+        situation.oven_c.insert("oven".to_owned(), oven_c);
+        let hold = Held { hold: Some(0), since: 1100, station: Some("oven".to_owned()) };
+        situation.held.insert(ROAST, hold);
+        let previous = situation.previous.take().filter(|_| shown.is_some());
+        situation.previous = previous.map(|plan| {
+            let mut plan = Plan::clone(&plan);
+            plan.holds[0].setting_c = shown.flatten();
+            Arc::new(plan)
+        });
+        let dish = &build(&roast(|_| ()), &situation).expect("a problem").0.dishes[ROAST];
+        dish.holds[dish.held.expect("held")].setting_c
+    };
+    assert_eq!([70, 120, 21].map(|c| set(c, None)), [70, 90, 60].map(Some));
+    assert_eq!([85, 99, 21].map(|c| set(70, Some(Some(c)))), [85, 90, 60].map(Some));
+    assert_eq!(set(70, Some(None)), Some(70));
+    // Where nobody says and the screen shows nothing it may still be put anywhere.
+    let situation = Situation { previous: None, ..rested(1110) };
+    let (problem, map) = build(&roast(|_| ()), &situation).expect("a problem");
+    assert_eq!((problem.dishes[ROAST].held, map.holds[ROAST].len()), (None, 3));
+}
+
+/// The chips' recipe names no place to wait: the pass is theirs. The roast's names two, and the pass is another.
+#[test]
+fn what_was_put_nowhere_stands_on_the_pass() {
+    let held = |dish: usize, hold: Option<usize>, station: Option<&str>| {
+        let mut situation = rested(1145);
+        for load in 0..3 {
+            let start = 1110 + 10 * load as i32;
+            let station = "fryer".to_owned();
+            let fried = Begun::Done { start, end: start + 9, way: 0, station, left_out: false };
+            situation.begun.insert(StepKey { dish: CHIPS, step: 1, load }, fried);
+        }
+        let station = station.map(str::to_owned);
+        situation.held.insert(dish, Held { hold, since: 1119, station });
+        let (problem, map) = build(&roast(|_| ()), &situation).expect("a problem");
+        let index = problem.dishes[dish].held.expect("held");
+        let at = map.holds[dish][index];
+        (at.hold, at.station, map.holds[dish].len(), problem.dishes[dish].holds[index].uses.len())
+    };
+    assert_eq!(held(CHIPS, None, None), (0, None, 1, 0));
+    assert_eq!(held(CHIPS, Some(0), None), (0, None, 1, 0));
+    assert_eq!(held(CHIPS, None, Some("board")), (0, Some(3), 2, 1));
+    assert_eq!(held(ROAST, None, None), (2, None, 3, 0));
+    assert_eq!(held(ROAST, Some(1), Some("board")), (1, Some(3), 2, 1));
+    assert_eq!(held(ROAST, Some(9), Some("board")), (2, Some(3), 3, 1), "no such hold");
+}
+
+#[test]
+fn serving_at_once_loses_as_much_as_the_wait_that_would_have_cost_least() {
+    let price = |second: Value| {
+        let evening = roast(|r| {
+            r["holds"][0]["best_minutes"] = json!(20);
+            r["holds"][0]["short_points"] = json!(3);
+            r["holds"][1]["best_minutes"] = second;
+            r["holds"][1]["short_points"] = json!(2);
+        });
+        built(&evening).expect("a problem").0.dishes[ROAST].straight_price
+    };
+    let point = weights::POINT_PER_TEN_MINUTES;
+    assert_eq!(price(json!(10)), 10 * 2 * point);
+    assert_eq!(price(json!(40)), 20 * 3 * point);
+    assert_eq!(price(Value::Null), 0);
+}
+
+#[test]
+fn hours_count_in_whatever_order_they_are_written() {
+    let turned = evening_with(|p, _, _| {
+        p["cooks"][0]["free"].as_array_mut().expect("a list").reverse();
+    });
+    let plain = roast(|_| ());
+    for now in [None, Some(1000), Some(1025), Some(1250)] {
+        let situation = Situation { now, ..Situation::default() };
+        let of = |evening| build(evening, &situation).expect("a problem").0;
+        assert_eq!(of(&turned), of(&plain), "{now:?}");
+    }
+}
+
+/// Three loads make the chips; the cook has begun a fourth.
+#[test]
+fn more_loads_than_the_recipe_makes_all_stand_as_they_were_begun() {
+    let fried = |loads: &[u32]| {
+        let begun = loads.iter().map(|&load| {
+            let start = 1100 + 10 * load as i32;
+            let station = "fryer".to_owned();
+            let done = Begun::Done { start, end: start + 9, way: 0, station, left_out: false };
+            (StepKey { dish: CHIPS, step: 1, load }, done)
+        });
+        let situation =
+            Situation { now: Some(1145), begun: begun.collect(), ..Situation::default() };
+        let (problem, map) = build(&roast(|_| ()), &situation).expect("a problem");
+        let fry = problem.tasks.iter().zip(&map.tasks);
+        let fry = fry.filter(|(_, at)| (at.key.dish, at.key.step) == (CHIPS, 1));
+        fry.map(|(t, at)| (at.key.load, t.fixed.map(|f| f.start))).collect::<Vec<_>>()
+    };
+    let at = |load: u32| (load, Some(1100 + 10 * load as i32));
+    assert_eq!(fried(&[0, 1]), [at(0), at(1), (2, None)]);
+    assert_eq!(fried(&[0, 1, 2]), [0, 1, 2].map(at));
+    assert_eq!(fried(&[0, 1, 2, 3]), [0, 1, 2, 3].map(at));
+    // And a load that was passed over is still to be made.
+    assert_eq!(fried(&[0, 3]), [at(0), (1, None), (2, None), at(3)]);
 }

@@ -138,6 +138,7 @@ mod tests {
     fn closed_hours_lie_between_the_free_ones() {
         assert_eq!(closed(&[(10, 20), (30, 40)], 0, 50), [(0, 10), (20, 30), (40, 50)]);
         assert_eq!(closed(&[(10, 30), (20, 40)], 15, 40), []);
+        assert_eq!(closed(&[(10, 40), (20, 30)], 10, 50), [(40, 50)]);
         assert_eq!(closed(&[(60, 70)], 0, 50), [(0, 50)]);
         assert_eq!(closed(&[(0, 10)], 20, 50), [(20, 50)]);
     }

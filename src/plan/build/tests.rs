@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::*;
-use crate::kitchen::HoldClass;
+use crate::kitchen::{HoldClass, WaitsFor};
 use crate::plan::problem::{Fixed, HandsPart, Lag, Limit, OvenUse, Point, Problem, Use};
 use crate::plan::sample::{self, evening, evening_with};
 use crate::plan::{Begun, Held, Plan, StepKey, weights};
@@ -566,4 +566,56 @@ fn the_plan_on_the_screen_pulls_most_on_what_is_near() {
     let prices: Vec<i64> = problem.anchors.iter().map(|a| a.price).collect();
     assert_eq!(prices, [weights::MOVE_NEAR, weights::MOVE_MIDDLE, weights::MOVE_FAR]);
     assert_eq!(problem.anchors[1].mode, Some((0, weights::MOVE_PLACE)));
+}
+
+/// The dip is mixed with what is cut among the steps of the chips.
+#[test]
+fn knife_work_of_another_dish_comes_first_while_both_are_made() {
+    let mut evening = evening();
+    let (step, dish, job) = ("mix".to_owned(), "chips".to_owned(), "cut".to_owned());
+    evening.sheets[DIP].waits_for.push(WaitsFor { step, dish, job });
+    let why = LagWhy::Board { dish: DIP, step: 0, from_dish: CHIPS, from_step: 0 };
+    let across = |situation: &Situation| {
+        let (problem, map) = build(&evening, situation).expect("a problem");
+        let lags = problem.lags.iter().zip(&map.lags).filter(|(_, of)| **of == why);
+        let key = |point: Point| (map.tasks[point.task].key, point.end);
+        lags.map(|(l, _)| (key(l.from), key(l.to), l.least, l.most)).collect::<Vec<_>>()
+    };
+    let cut_first = [((key(CHIPS, 0, 0), true), (key(DIP, 0, 0), false), 0, i32::MAX)];
+    assert_eq!(across(&Situation::default()), cut_first);
+    let cuts = vec![(key(CHIPS, 0, 0), running(995, 1007, "board", None))];
+    assert_eq!(across(&at(1000, cuts)), cut_first);
+    let mixes = vec![(key(DIP, 0, 0), running(995, 1001, "board", None))];
+    assert_eq!(across(&at(1000, mixes)), []);
+    let mut gone = at(1000, vec![(key(CHIPS, 0, 0), done(980, 992, "board"))]);
+    gone.served.insert(CHIPS);
+    assert_eq!(across(&gone), []);
+    gone.served.clear();
+    gone.dropped.insert(CHIPS);
+    assert_eq!(across(&gone), []);
+}
+
+/// Stirred from the fridge in five minutes, the sauce comes to the dip in the room; what was mixed waits cold: 120 minutes less 40
+/// on the table, for each by its own way.
+#[test]
+fn a_cold_wait_of_one_part_is_none_of_the_other() {
+    let evening = evening_with(|_, _, r| {
+        let steps = r[2]["steps"].as_array_mut().expect("steps");
+        steps.insert(
+            1,
+            json!({"id": "sauce", "text": "Stir.", "label": "sauce",
+                "ways": [{"station": "counter", "minutes": 5}]}),
+        );
+        steps[2]["after"].as_array_mut().expect("a list").push(json!({"step": "sauce"}));
+        r[2]["ingredients"][0]["steps"] = json!(["mix", "sauce"]);
+    });
+    let (problem, map) = build(&evening, &Situation::default()).expect("a problem");
+    let (sauce, dress) = (task(&map, DIP, 1, 0), task(&map, DIP, 2, 0));
+    let clocks = problem.lags.iter().zip(&map.lags);
+    let clocks = clocks.filter(|(_, why)| **why == LagWhy::Clock { dish: DIP });
+    let clocks: Vec<_> = clocks.map(|(l, _)| (l.from, l.to, l.most)).collect();
+    assert_eq!(clocks, [(start(sauce), end(dress), 80)]);
+    // The mixing took 6 of it, the dressing takes 4: 70 in two parts.
+    let limit = Limit { from: start(dress), most: 4 + 35, soft_most: None };
+    assert_eq!(problem.dishes[DIP].straight, [limit]);
 }
