@@ -152,30 +152,30 @@ fn span(m: &Model, ends: &Ends) -> i64 {
         return 0;
     }
     let mut work = 0i64;
-    let mut due = i32::MIN;
     for (t, task) in m.p.tasks.iter().enumerate() {
-        let Some(d) = ends.dish[t].filter(|_| task.fixed.is_none()) else { continue };
+        if ends.dish[t].is_none() || task.fixed.is_some() {
+            continue;
+        }
         let within = |&w: &usize| -> i64 {
             let mode = &m.p.steps[task.step].modes[w];
             let inside = mode.hands.iter().filter(|h| h.to <= mode.minutes);
             inside.map(|h| i64::from(h.percent) * i64::from(h.to - h.from)).sum()
         };
         work += m.modes[task.step].iter().map(within).min().unwrap_or(0);
-        due = due.max(m.p.dishes[d].due);
     }
     if work <= 0 || m.cooks.iter().any(|&c| m.p.resources[c].capacity > 100) {
         return 0;
     }
     // Late already: those minutes are paid for, and may carry the work later.
-    let late = (0..m.p.dishes.len()).map(|d| least_ready(m, d)).max().unwrap_or(due);
-    let until = i64::from(due.max(late));
+    let until = (0..m.p.dishes.len()).map(|d| least_ready(m, d)).max().unwrap_or(0);
+    let until = i64::from(until);
     let minutes = (work + 99) / 100;
     let cooks = m.cooks.len() as i64;
     let span = i64::from(m.p.effort_until) - (until - (minutes + cooks - 1) / cooks);
     m.p.span_price * span.max(0)
 }
 
-/// The earliest minute at which a dish can be ready, if that is later than due.
+/// The earliest minute at which a dish can be ready, and no earlier than it is due.
 fn least_ready(m: &Model, d: usize) -> i32 {
     let dish = &m.p.dishes[d];
     let step = &m.p.steps[dish.last_step];

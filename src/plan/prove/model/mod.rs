@@ -2,6 +2,8 @@
 //! resources and clauses, rule by rule as written at [`crate::plan::problem`].
 
 mod answer;
+#[cfg(test)]
+mod begun_tests;
 mod dishes;
 mod effort;
 #[cfg(test)]
@@ -11,8 +13,6 @@ mod orders;
 mod ovens;
 mod places;
 mod tasks;
-#[cfg(test)]
-mod waiting_tests;
 
 use std::collections::BTreeMap;
 

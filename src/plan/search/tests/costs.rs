@@ -3,8 +3,9 @@
 use super::super::bound::{Prover as _, Simple};
 use super::super::model::Model;
 use super::super::{in_work, price, solve};
-use super::{ask, later, least, some, whole};
+use super::{ask, later, least, some, steps, whole};
 use crate::plan::judge::judge;
+use crate::plan::problem::{Dish, HandsPart, Lag, Point, Problem, Task};
 use in_work::Ground;
 
 #[test]
@@ -100,6 +101,50 @@ fn a_bound_is_no_more_than_the_least() {
     }
     println!("{met} of {all} at the least cost, {} in a thousand of it", share / i64::from(all));
     assert!(all > 150 && met > 0 && share >= i64::from(all) * 245, "{share}");
+}
+
+/// What may not come up is in no bound: a wait for a load that need not be made, hands that no dish waits for, and minutes
+/// that two pairs of hands save.
+#[test]
+fn a_bound_holds_only_what_is_certain() {
+    let bound = |p: &Problem| Simple.bound(&Model::new(p));
+    let hands = |minutes: i32| vec![HandsPart { from: 0, to: minutes, percent: 100 }];
+    let mut p = steps(&[(2, &[]), (2, &[])]);
+    let mut twice = p.steps[0].modes[0].clone();
+    twice.loads = 2;
+    p.steps[0].modes.push(twice);
+    (p.steps[0].task_count, p.steps[1].first_task) = (2, 2);
+    let task = |step: usize, load: usize| Task { step, load, latest: 10, ..Task::default() };
+    p.tasks = vec![task(0, 0), task(0, 1), task(1, 0)];
+    p.dishes.push(Dish { last_step: 1, due: 4, ..Dish::default() });
+    for (from, to, certain) in [(1, 2, false), (2, 1, false), (0, 2, true)] {
+        let (from, to) = (Point { task: from, end: true }, Point { task: to, end: false });
+        let best = Some((50, 7));
+        p.lags = vec![Lag { from, to, least: i32::MIN, most: i32::MAX, soft_most: None, best }];
+        assert_eq!(bound(&p) > 0, certain, "{from:?} to {to:?}");
+    }
+
+    // Nothing of the dish is done by hand, and what is may wait until no minute of it counts.
+    let mut p = steps(&[(2, &[]), (2, &[])]);
+    p.steps[0].modes[0].hands = hands(2);
+    p.steps[0].cooks = vec![0];
+    p.resources[0].capacity = 100;
+    (p.span_price, p.effort_until) = (4, 30);
+    p.dishes.push(Dish { last_step: 1, due: 10, late_price: 1000, ..Dish::default() });
+    assert_eq!(bound(&p), 0);
+
+    // Two at a time, from ten minutes before: four times ten.
+    let mut p = steps(&[(10, &[]), (10, &[])]);
+    for (n, step) in p.steps.iter_mut().enumerate() {
+        step.modes[0].hands = hands(10);
+        step.cooks = vec![0];
+        p.dishes.push(Dish { last_step: n, due: 30, late_price: 1000, ..Dish::default() });
+    }
+    p.resources[0].capacity = 200;
+    (p.span_price, p.effort_until) = (4, 30);
+    assert!(bound(&p) <= 40, "{}", bound(&p));
+    p.resources[0].capacity = 100;
+    assert_eq!(bound(&p), 80, "one after the other");
 }
 
 /// A price below nothing has no bound, wherever it stands.

@@ -1,8 +1,9 @@
-//! A dish that waits already while another load of it is to come: it takes its place for as long as nobody knows, and where
-//! more stands than there is room for nothing is claimed.
+//! What has begun is in the way of what is to come, and no more than it is. A dish that waits already while another load of
+//! it is to come takes its place for as long as nobody knows, and where more stands than there is room for nothing is claimed.
 
 use super::*;
-use crate::plan::problem::{Dish, Fixed, Hold, Mode, Resource, Stay, Step, Task, Use};
+use crate::plan::problem::{Dish, Fixed, HandsPart, Hold, Mode, Resource, Stay, Step, Task, Use};
+use crate::plan::prove::Prover;
 
 /// What waits: in which place, how much of it, and whether a load is to come.
 struct Waits {
@@ -76,4 +77,43 @@ fn what_it_stands_in_stays_too() {
         is_modelled(&p)
     };
     assert!(with_pan(1) && !with_pan(0));
+}
+
+/// What runs needs the cook in its third minute alone: until then there is time for what takes one.
+#[test]
+fn what_runs_needs_its_cook_when_it_does() {
+    let step = |first_task: usize, minutes: i32, from: i32| Step {
+        modes: vec![Mode {
+            minutes,
+            loads: 1,
+            hands: vec![HandsPart { from, to: minutes, percent: 100 }],
+            ..Mode::default()
+        }],
+        cooks: vec![0],
+        first_task,
+        task_count: 1,
+    };
+    let fixed = Some(Fixed { start: -1, end: 2, cook: Some(0), setting_c: None });
+    let mut p = Problem {
+        end: 10,
+        resources: vec![Resource { capacity: 100, closed: Vec::new() }],
+        steps: vec![step(0, 3, 2), step(1, 1, 0)],
+        tasks: vec![
+            Task { fixed, ..Task::default() },
+            Task { step: 1, latest: i32::MAX, ..Task::default() },
+        ],
+        dishes: vec![Dish { last_step: 1, late_price: 1, ..Dish::default() }],
+        ..Problem::default()
+    };
+    for (due, late) in [(1, 0), (0, 1)] {
+        p.dishes[0].due = due;
+        let mut prover = Prover::new(&p).expect("modelled");
+        prover.advance(u64::MAX, &|| false, &mut |_, _| ());
+        assert_eq!(prover.best().map(|b| b.1.total()), Some(late), "due at {due}");
+    }
+    // In the minute after that it has both hands in it.
+    (p.tasks[1].earliest, p.dishes[0].due) = (1, 2);
+    let mut prover = Prover::new(&p).expect("modelled");
+    prover.advance(u64::MAX, &|| false, &mut |_, _| ());
+    assert_eq!(prover.best().map(|b| b.1.total()), Some(1));
 }
