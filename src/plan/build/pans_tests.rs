@@ -174,7 +174,7 @@ fn what_was_begun_has_found_its_pan_whatever_the_list_says() {
     };
     let seasoned = (key(ROAST, 0), done(900, 910, "board"));
     let baked = (key(CHIPS, 1), runs(960, 1150, "oven", Some(180)));
-    assert_eq!(there(&[seasoned.clone()], false, 975), 1);
+    assert_eq!(there(std::slice::from_ref(&seasoned), false, 975), 1);
     assert_eq!(there(&[seasoned.clone(), baked.clone()], false, 975), 2);
     // The roast is out of its tin; or it waits in it for its service, until then.
     let out = [

@@ -7,7 +7,7 @@ use serde_json::json;
 use super::{build, schedule_of};
 use crate::kitchen::{Evening, HoldClass, Minute};
 use crate::plan::sample::{block, evening_with};
-use crate::plan::{Block, HoldBlock, Plan, Situation, StepKey, weights};
+use crate::plan::{Block, HoldBlock, Plan, Situation, StepKey};
 
 const ROAST: usize = 0;
 const CHIPS: usize = 1;
@@ -127,5 +127,4 @@ fn what_is_shown_is_held_to_its_minutes_and_once_to_its_place() {
     let all = [fried(0, 1100, Some(1)), fried(1, 1110, None), fried(2, 1120, None)];
     assert_eq!(anchors(vec![fry(2), fry(1), fry(0)]), all);
     assert_eq!(anchors(vec![fry(1)]), [fried(1, 1110, Some(1))]);
-    assert!(weights::MOVE_PLACE > 0);
 }
