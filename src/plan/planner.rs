@@ -13,7 +13,7 @@ use super::dial;
 use super::eve;
 use super::judge;
 use super::problem::{Problem, Schedule};
-use super::prove;
+use super::prove::{self, Hope};
 use super::risk::Room;
 use super::search::{self, Answer, Ask, Both, Clash, Standing};
 use super::situation::Situation;
@@ -297,7 +297,7 @@ impl<'a> Planning<'a> {
         budget: &Budget<'_>,
         tell: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Result<(Plan, Schedule), NoPlan> {
-        let answer = self.solve(&self.problem, warm, budget, tell);
+        let answer = self.solve(&self.problem, warm, Hope::AnyWay, budget, tell);
         match (&answer.schedule, &answer.standing) {
             (Some(schedule), _) => {
                 let plan = self.checked(schedule, answer.bound, proof(&answer))?;
@@ -334,7 +334,9 @@ impl<'a> Planning<'a> {
         budget: &Budget<'_>,
     ) -> Option<(Plan, Schedule)> {
         let wide = room.widen(&self.problem, &self.map);
-        let schedule = self.solve(&wide, warm, budget, &mut |_, _| ()).schedule?;
+        // Of a wish beyond the plan there is, what is far from the best is no use.
+        let found = self.solve(&wide, warm, Hope::GoodOrNone, budget, &mut |_, _| ());
+        let schedule = found.schedule?;
         let mut plan = self.checked(&schedule, 0, Proof::Stopped).ok()?;
         plan.room = room.clone();
         Some((plan, schedule))
@@ -344,12 +346,14 @@ impl<'a> Planning<'a> {
         &self,
         problem: &Problem,
         warm: Option<&Schedule>,
+        hope: Hope,
         budget: &Budget<'_>,
         tell: &mut dyn FnMut(&Schedule, &Cost),
     ) -> Answer {
         let (seed, rounds, stop) = (budget.seed, budget.rounds, budget.stop);
         prove::solve_both(
             &Ask { problem, warm, ready: &self.ready, seed, rounds, stop },
+            hope,
             self.both,
             tell,
         )

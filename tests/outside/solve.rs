@@ -20,7 +20,7 @@ use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use potwatch::plan::judge::judge;
-use potwatch::plan::prove::solve_both;
+use potwatch::plan::prove::{Hope, solve_both};
 use potwatch::plan::search::{Answer, Ask, Both, Standing};
 use potwatch::plan::{Problem, Schedule};
 use serde::de::DeserializeOwned;
@@ -190,7 +190,7 @@ fn line(
         });
     };
     let both: Option<Both<'_>> = if options.two { Some(&threads) } else { None };
-    let answer = solve_both(&ask, both, &mut |_, cost| {
+    let answer = solve_both(&ask, Hope::AnyWay, both, &mut |_, cost| {
         found.push(Found { at: began.elapsed(), cost: cost.total() });
     });
     let took = began.elapsed();

@@ -68,4 +68,4 @@ pub use clash::{Clashing, Met, Patience, clash, demands, met};
 pub use demand::Demand;
 pub use model::NotModelled;
 pub use optimum::{Proved, Prover};
-pub use team::{solve, solve_both};
+pub use team::{Hope, solve, solve_both};

@@ -43,14 +43,24 @@ const CLASH_WORK: u64 = 4_000_000;
 /// Work of the prover, in rounds, to find any schedule where the search found none, after each attempt in another way.
 const SOME_SCHEDULE: u64 = 1_000;
 
+/// What is looked for where the search finds no beginning.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hope {
+    /// Any schedule at all: however far from what is asked for, it is better than none.
+    AnyWay,
+    /// One that is worth having: there is another, and a wish beyond it was tried. The prover looks on, no more.
+    GoodOrNone,
+}
+
 /// Solves a problem: search and proof. As [`search::solve`], whose rounds it shares.
 pub fn solve(ask: &Ask<'_>, found: &mut dyn FnMut(&Schedule, &Cost)) -> Answer {
-    solve_both(ask, None, found)
+    solve_both(ask, Hope::AnyWay, None, found)
 }
 
 /// The same with two searches at a time, if there is something that does both.
 pub fn solve_both(
     ask: &Ask<'_>,
+    hope: Hope,
     both: Option<Both<'_>>,
     found: &mut dyn FnMut(&Schedule, &Cost),
 ) -> Answer {
@@ -99,7 +109,7 @@ pub fn solve_both(
             });
         }
     };
-    Team { ask, both, ground: &ground, search, prover, answer, share }.play(first, found)
+    Team { ask, hope, both, ground: &ground, search, prover, answer, share }.play(first, found)
 }
 
 /// The search by itself: so many rounds at the least, and on to the most while it gets on. Gives
@@ -125,6 +135,7 @@ fn alone(
 
 struct Team<'a, 'b> {
     ask: &'b Ask<'a>,
+    hope: Hope,
     both: Option<Both<'b>>,
     ground: &'b Ground,
     /// None if it found no beginning so far.
@@ -140,7 +151,10 @@ impl Team<'_, '_> {
         let mut left = self.ask.rounds - done;
         match &self.answer.schedule {
             Some(schedule) => self.prover.suggest(schedule),
-            None => left = left.saturating_sub(self.find_some(found)),
+            None if self.hope == Hope::AnyWay => {
+                left = left.saturating_sub(self.find_some(found));
+            }
+            None => {}
         }
         let mut turn = ROUNDS;
         while left > 0 && !(self.ask.stop)() {
@@ -314,5 +328,35 @@ impl Team<'_, '_> {
             (None, Standing::Impossible(clash)) => Clash::new(clash.kind),
             (None, _) => Clash::new(ClashKind::Demands { demands: Vec::new() }),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::judge;
+    use crate::plan::planner::Planning;
+    use crate::plan::sample::evening;
+    use crate::plan::situation::Situation;
+
+    /// Where the search found no beginning and no rounds are left, any way at all is looked for only if it is wanted.
+    #[test]
+    fn any_way_at_all_is_looked_for_where_it_is_wanted() {
+        let (evening, situation) = (evening(), Situation::default());
+        let planning = Planning::new(&evening, &situation).expect("a problem");
+        let problem = planning.problem();
+        let ground = Ground::of(problem).expect("it can be done");
+        let ask = Ask { problem, warm: None, ready: &[], seed: 1, rounds: 0, stop: &|| false };
+        let played = |hope| {
+            let answer = search::impossible(Clash::new(ClashKind::Demands { demands: Vec::new() }));
+            let (ground, prover) = (&ground, Prover::new(problem).expect("a model"));
+            let (both, search, share) = (None, None, SHARE);
+            let team = Team { ask: &ask, hope, both, ground, search, prover, answer, share };
+            team.play(0, &mut |_, _| ())
+        };
+        let found = played(Hope::AnyWay);
+        let schedule = found.schedule.expect("a schedule");
+        assert_eq!(judge::judge(problem, &schedule), Ok(found.cost));
+        assert_eq!(played(Hope::GoodOrNone).schedule, None);
     }
 }
