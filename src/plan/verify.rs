@@ -6,6 +6,7 @@
 mod food;
 mod hands;
 mod heat;
+mod out;
 mod pans;
 mod places;
 mod steps;
@@ -73,8 +74,10 @@ pub fn uncontrolled(
     let sheet = evening.sheets.get(dish)?;
     let (last, depth) = (sheet.last_step(), sheet.recipe.steps.len());
     let (since, _) = check.last_controlled(dish, last, depth)?;
-    let (end, out) = check.out_in_all(dish, last, depth)?;
-    Some(Uncontrolled { since, before: (out - (end - since)).max(0) })
+    let (_, ways) = check.ways(dish, sheet);
+    let out = ways.iter().map(|w| w.out).max()?;
+    let stretch = check.left(dish, last)? - since;
+    Some(Uncontrolled { since, before: (out - stretch).max(0) })
 }
 
 /// The plan under check and what was found so far.

@@ -15,6 +15,9 @@ use super::{
 use crate::kitchen::{Evening, Minute, WaitsFor};
 use crate::safety::Profile;
 
+#[path = "verify_clock_tests.rs"]
+mod clock;
+
 /// The supper of `compose/tests.rs`: an evening, what has happened, and its plan. The cook is there from 16:00
 /// (minute 960) to 17:00 and from 17:10 to 20:00.
 ///
@@ -636,9 +639,10 @@ fn nothing_is_planned_past_the_guidance() {
     // One hour above 90 °F (32.2 °C): 21 and 40 minutes are one too many.
     let air = |c: i32| Case::of(move |party, _, _| party["room_c"] = json!(c));
     air(32).not("without heat or cold");
-    air(33)
+    let cut_late = |c: i32| air(c).moved(1, 0, 1072);
+    cut_late(33)
         .says("chips is without heat or cold for 61 minutes, the table included; 60 are allowed");
-    air(33).at(1125, &[(1, 1)]).not("chips is without heat or cold");
+    cut_late(33).at(1125, &[(1, 0), (1, 1)]).not("chips is without heat or cold");
     // An oven at 60 °C (140 °F) keeps the roast, one at 59 does not: out at 1040 or when its rest begins.
     let waits_at = |c: i32| Case::new().with(move |case| case.hold(0).setting_c = Some(c));
     waits_at(60).not("roast is without heat or cold");
@@ -647,9 +651,10 @@ fn nothing_is_planned_past_the_guidance() {
     // What the dip is mixed of comes out of the fridge; in the room its clock runs from there to the fridge.
     let in_the_room =
         || Case::of(|_, _, recipes| recipes[2]["steps"][1]["after"][0]["place"] = json!("room"));
-    in_the_room().moved(2, 0, 984).not("dip is without heat or cold");
-    in_the_room().moved(2, 0, 983).says("dip is without heat or cold for 121 minutes");
-    Case::new().moved(2, 0, 983).not("dip is without heat or cold");
+    // On the table it is out again, for 40 minutes more.
+    in_the_room().moved(2, 0, 1024).not("dip is without heat or cold");
+    in_the_room().moved(2, 0, 1023).says("dip is without heat or cold for 121 minutes");
+    Case::new().moved(2, 0, 1023).not("dip is without heat or cold");
 }
 
 #[test]

@@ -242,33 +242,77 @@ class Check:
             self.add("hold_best", max(0, rule["best_minutes"] - waits), rule.get("short_points", 0) * POINT // 10)
 
     def safe(self, dish, recipe, entry, hold, served, last):
-        """The stretch without heat or cold that ends at the table keeps its limit."""
+        """What the food is without heat or cold, from one heating to the next and to the end of its time on the table,
+        keeps the limit: a hot or cold place stops the clock, only heating sets it back."""
         limit = entry["limit_minutes"]
         if limit is None:
             return
         kept = hold is not None and hold["class"] in ("hot", "cold")
-        until = hold["from_minute"] if kept else served + entry["table_minutes"]
-        since = self.since(dish, recipe, last, len(recipe["steps"]))
-        if since is not None and (not self.running or since >= self.now):
-            self.expect(until - since <= limit, f"{dish}: {until - since} minutes out of control, {limit} allowed")
+        for out, where in self.ways(dish, recipe, last, served, kept, entry["table_minutes"]):
+            self.expect(out <= limit, f"{dish}: {out} minutes out of control {where}, {limit} allowed")
         self.expect(entry["table_minutes"] <= limit, f"{dish}: the table alone passes the limit")
 
-    def since(self, dish, recipe, step, depth):
-        loads = self.blocks[dish, step["id"]]
-        if self.stations[loads[0]["station"]]["kind"] != "counter":
-            return loads[0]["end_minute"]
-        steps = {s["id"]: s for s in recipe["steps"]}
-        found = []
-        cold = any(i.get("kept", "cupboard") != "cupboard" and step["id"] in i.get("steps", steps)
-                   for i in recipe["ingredients"])
-        if cold or not step.get("after"):
-            found.append(loads[0]["start_minute"])
-        for after in step.get("after", []) if depth else []:
-            if after.get("place", "room") == "room":
-                found.append(self.since(dish, recipe, steps[after["step"]], depth - 1))
+    def ways(self, dish, recipe, last, served, kept, table):
+        """Minutes out of control along each way through the recipe since the food was last heated, but for stretches
+        that began before now. Dry goods may lie about until they are heated."""
+        cold = [i.get("steps") or [s["id"] for s in recipe["steps"]] for i in recipe["ingredients"]
+                if i.get("kept", "cupboard") != "cupboard" or i.get("unit") == "can"]
+        fridge = any(s["kind"] == "fridge" for s in self.stations.values())
+        ends, found = {}, []
+        left = lambda step, loads: (max if self.care(loads) == "open" else min)(b["end_minute"] for b in loads)
+
+        def gone(way, since, until):
+            out, dry, ran = way
+            ran = ran or (self.running and since < min(self.now, until))
+            return out if ran else out + max(0, until - since), dry, ran
+
+        def at_end(step):
+            if step["id"] in ends:
+                return ends[step["id"]]
+            ends[step["id"]] = set()  # a ring ends here
+            loads = self.blocks[dish, step["id"]]
+            care, steps = self.care(loads), {s["id"]: s for s in recipe["steps"]}
+            start, end = min(b["start_minute"] for b in loads), max(b["end_minute"] for b in loads)
+            # The last load waits for its turn to be heated or chilled.
+            to = start if care == "open" else max(b["start_minute"] for b in loads)
+            arriving = set()
+            for after in step.get("after", []):
+                before = steps[after["step"]]
+                place = after.get("place", "room")
+                for way in at_end(before):
+                    if place == "room" or (place == "cold" and not fridge):
+                        arriving.add(gone(way, left(before, self.blocks[dish, before["id"]]), to))
+                    else:
+                        arriving.add((way[0], False, False))
+            uses = any(step["id"] in of for of in cold)
+            if uses or not step.get("after"):
+                arriving.add((0, bool(cold) and not uses, False))
+            if care == "heated":
+                found.extend((out, f"up to {step['id']}") for out, dry, _ in arriving if not dry)
+                arriving = {(0, False, False)}
+            elif care == "chilled":
+                arriving = {(out, False, False) for out, _, _ in arriving}
             else:
-                found.append(loads[0]["start_minute"])
-        return min((f for f in found if f is not None), default=None)
+                arriving = {gone(way, start, end) for way in arriving}
+            # Of those that are alike only the longest matters.
+            longest = {}
+            for out, *rest in arriving:
+                longest[tuple(rest)] = max(out, longest.get(tuple(rest), out))
+            ends[step["id"]] = {(out, *rest) for rest, out in longest.items()}
+            return ends[step["id"]]
+
+        for way in at_end(last):
+            if not kept:
+                way = gone(way, left(last, self.blocks[dish, last["id"]]), served)
+            found.append((way[0] + (0 if way[2] else table), "with the table"))
+        return found
+
+    def care(self, loads):
+        """What a step does to its food, by where its loads stand; one that was left out does nothing."""
+        kinds = {self.stations[b["station"]]["kind"] for b in loads if b["start_minute"] < b["end_minute"]}
+        if not kinds or "counter" in kinds:
+            return "open"
+        return "chilled" if kinds & {"fridge", "freezer"} else "heated"
 
     # ---- places, pans, cooks, heat
     def apart(self, takings, what):

@@ -1,7 +1,7 @@
 //! Dishes reach the table, wait only as they may, and none is planned past a
 //! safety limit, its time on the table included.
 
-use super::{Check, steps::minutes};
+use super::{Check, out::Way, steps::minutes};
 use crate::kitchen::{Minute, Sheet, StationKind, WaitPlace};
 use crate::plan::blocks::HoldBlock;
 use crate::safety::{class, limit};
@@ -81,28 +81,35 @@ impl Check<'_> {
         }
     }
 
-    /// The longest stretch without heat or cold that ends at the table, and the table itself.
+    /// What its food is without heat or cold, from one heating to the next and to the end of the time on the table.
     fn is_safe(&mut self, d: usize, sheet: &Sheet, hold: Option<&HoldBlock>, served: Minute) {
         let perishable =
             class::is_perishable(sheet.recipe.safety.class, sheet.recipe.safety.exempt);
         let air_c = f64::from(self.evening.party.room_c);
         let Some(most) = limit::limit_minutes(self.profile, perishable, air_c) else { return };
-        let table = minutes(self.evening.table_minutes(d));
-        let kept = hold
-            .filter(|h| limit::setting_holds(self.profile, h.class, h.setting_c.map(f64::from)));
-        let (until, more) = match kept {
-            Some(h) => (h.from, 0),
-            None => (served, table),
-        };
-        let since = self.last_controlled(d, sheet.last_step(), sheet.recipe.steps.len());
-        let Some((since, begun)) = since else { return };
-        if i64::from(until - since + more) > most && !begun {
-            self.fault(format!(
-                "{} is without heat or cold for {} minutes, the table included; {most} are allowed",
-                sheet.id,
-                until - since + more
-            ));
+        let kept = hold.is_some_and(|h| {
+            limit::setting_holds(self.profile, h.class, h.setting_c.map(f64::from))
+        });
+        let (heated, last) = self.ways(d, sheet);
+        let served = last.iter().map(|w| self.at_the_table(d, sheet, *w, (served, kept)));
+        let ways: Vec<Way> = heated.into_iter().chain(served).collect();
+        // While the evening runs, what cannot keep its limit any more is told and not refused: the
+        // cook needs a plan for the rest.
+        if self.situation.now.is_some() && ways.iter().any(|w| i64::from(w.least) > most) {
+            return;
         }
+        let bound = ways.iter().filter(|w| !w.under_way);
+        let Some(way) = bound.max_by_key(|w| w.out).filter(|w| i64::from(w.out) > most) else {
+            return;
+        };
+        let until = match way.up_to.and_then(|s| sheet.recipe.steps.get(s)) {
+            Some(step) => format!("up to {}", step.id),
+            None => "the table included".to_owned(),
+        };
+        self.fault(format!(
+            "{} is without heat or cold for {} minutes, {until}; {most} are allowed",
+            sheet.id, way.out
+        ));
     }
 
     /// What is made the day before is in the fridge before its time is up.
@@ -155,33 +162,5 @@ impl Check<'_> {
         });
         // What this step itself brings out of its store leaves it no sooner than what it is put to.
         earlier.min_by_key(|&(since, _)| since).or(Some((first.start, begun)))
-    }
-
-    /// The end of a step, and the minutes that its food has been without heat or cold by then since it was last heated,
-    /// along its longest such way. None if the plan has no such step.
-    pub(super) fn out_in_all(
-        &self,
-        d: usize,
-        step: usize,
-        depth: usize,
-    ) -> Option<(Minute, Minute)> {
-        let sheet = &self.evening.sheets[d];
-        let loads = self.loads(d, step);
-        let first = *loads.first()?;
-        let end = loads.iter().map(|b| b.end).max()?;
-        let kind = self.evening.station(&first.station).map_or(StationKind::Counter, |s| s.kind);
-        if kind.heats() {
-            // The first load waits for the last.
-            return Some((end, end - first.end));
-        }
-        let rule = sheet.recipe.steps.get(step)?;
-        let earlier = rule.after.iter().filter(|_| depth > 0).filter_map(|after| {
-            let before = sheet.step_index(&after.step)?;
-            let (ended, out) = self.out_in_all(d, before, depth - 1)?;
-            let waits = if after.place == WaitPlace::Room { first.start - ended } else { 0 };
-            Some(out + waits.max(0))
-        });
-        let own = if kind.chills() { 0 } else { end - first.start };
-        Some((end, earlier.max().unwrap_or(0) + own))
     }
 }

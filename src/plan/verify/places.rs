@@ -112,7 +112,7 @@ impl Check<'_> {
         }
     }
 
-    fn has_fridge(&self) -> bool {
+    pub(super) fn has_fridge(&self) -> bool {
         let down = &self.situation.down;
         let mut stations = self.evening.kitchen.stations.iter();
         stations.any(|s| s.kind == StationKind::Fridge && !down.contains(&s.id))
