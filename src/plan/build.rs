@@ -4,7 +4,7 @@
 //! What the parts say, one file each: [`places`] the stations, cooks, pans and
 //! hours; [`steps`] the ways, loads and what has begun; [`order`] what follows
 //! what; [`pans`] who has which pan and fridge place; [`waits`] the dishes and
-//! how they wait; [`clock`] (with [`food`]) the safety limits; [`moves`] pins and the plan on
+//! how they wait; [`begun`] room for what was begun beyond what there is; [`clock`] (with [`food`]) the safety limits; [`moves`] pins and the plan on
 //! the screen. The prices are in [`super::weights`].
 //!
 //! While the evening runs a plan always exists as far as the facts allow:
@@ -12,6 +12,7 @@
 //! exceeded at a price heavier than lateness.
 
 mod back;
+mod begun;
 pub mod clock;
 #[cfg(test)]
 mod clock_tests;
@@ -80,7 +81,7 @@ pub fn build_with(
     order::add(&mut draft);
     pans::add(&mut draft);
     waits::add(&mut draft);
-    pans::make_room_for_begun(&mut draft);
+    begun::make_room(&mut draft);
     clock::add(&mut draft);
     moves::add(&mut draft, pins);
     draft.finish()

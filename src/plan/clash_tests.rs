@@ -138,6 +138,7 @@ fn small() -> (Problem, Map) {
         holds: Vec::new(),
         lags: vec![LagWhy::After { dish: 0, before: 0, step: 1 }],
         stays: Vec::new(),
+        copies: Vec::new(),
     };
     let lag = Lag {
         from: Point { task: 0, end: true },

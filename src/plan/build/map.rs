@@ -12,7 +12,7 @@ pub struct Map {
     pub stations: usize,
     /// Cooks of the party: the next resources.
     pub cooks: usize,
-    /// Entries of cookware: the last resources.
+    /// Entries of cookware: the last resources but for copies.
     pub cookware: usize,
     /// For each oven of the problem, its station.
     pub ovens: Vec<usize>,
@@ -28,6 +28,8 @@ pub struct Map {
     pub lags: Vec<LagWhy>,
     /// For each stay, what it is.
     pub stays: Vec<StayAt>,
+    /// Resources after all of those: for each, the one that it is a copy of (see `build/begun.rs`).
+    pub copies: Vec<usize>,
 }
 
 /// What a resource is.
@@ -143,6 +145,11 @@ pub enum StayAt {
         /// Index of the station.
         station: usize,
     },
+    /// Either of them once more, in a copy of what it takes: no block of its own.
+    Copy {
+        /// Index of the dish.
+        dish: usize,
+    },
 }
 
 impl Map {
@@ -164,9 +171,18 @@ impl Map {
         self.stations + self.cooks + cookware
     }
 
+    /// The copies of a resource.
+    pub fn copies_of(&self, resource: usize) -> impl Iterator<Item = usize> + '_ {
+        let own = self.stations + self.cooks + self.cookware;
+        let copies = self.copies.iter().enumerate();
+        copies.filter(move |(_, of)| **of == resource).map(move |(n, _)| own + n)
+    }
+
     /// What a resource is.
     #[must_use]
-    pub const fn thing(&self, resource: usize) -> Thing {
+    pub fn thing(&self, resource: usize) -> Thing {
+        let copy = resource.checked_sub(self.stations + self.cooks + self.cookware);
+        let resource = copy.and_then(|c| self.copies.get(c).copied()).unwrap_or(resource);
         if resource < self.stations {
             Thing::Station(resource)
         } else if resource < self.stations + self.cooks {

@@ -276,25 +276,3 @@ pub(super) fn fridge(draft: &Draft<'_>) -> Option<usize> {
         .max_by_key(|(i, s)| (s.slots, std::cmp::Reverse(*i)))
         .map(|(i, _)| i)
 }
-
-/// What has begun has found its pan and its place, even if the kitchen's list says otherwise. So has what is done and
-/// waits in its pan for its service.
-pub(super) fn make_room_for_begun(draft: &mut Draft<'_>) {
-    let mut begun: BTreeMap<usize, i32> = BTreeMap::new();
-    for stay in &draft.problem.stays {
-        let has = |p: &crate::plan::problem::Point| draft.known(*p).is_some();
-        let over =
-            stay.to.iter().all(|p| draft.known(*p).is_some_and(|m| m <= draft.problem.start));
-        let waits = stay.through_hold.iter().any(|&(dish, hold)| {
-            let dish = draft.problem.dishes.get(dish);
-            dish.is_some_and(|d| d.held == Some(hold) && d.due > draft.problem.start)
-        });
-        if stay.from.iter().any(has) && (!over || waits) {
-            *begun.entry(stay.uses.resource).or_default() += stay.uses.amount;
-        }
-    }
-    for (resource, amount) in begun {
-        let capacity = &mut draft.problem.resources[resource].capacity;
-        *capacity = (*capacity).max(amount);
-    }
-}

@@ -188,9 +188,9 @@ fn what_was_begun_has_found_its_pan_whatever_the_list_says() {
     assert_eq!([1139, 1140].map(|now| there(&out, true, now)), [2, 1]);
 }
 
-/// The roast waits in its tin in the oven, and the chips are fried in the only tin there is, whatever the list says: there is a plan.
-#[test]
-fn food_that_waits_in_a_pan_in_which_another_dish_was_begun_still_has_a_plan() {
+/// As of 18:32 the roast waits in its tin in the oven until 19:00, and the chips are fried up to 18:59 in the only tin
+/// there is, whatever the list says. The dip is dressed, or still to be dressed: in a tin.
+fn in_one_tin(dressed: bool) -> (Evening, Situation) {
     let evening = evening_with(|p, k, r| {
         long_holds(p, k, r);
         k["cookware"]
@@ -198,11 +198,14 @@ fn food_that_waits_in_a_pan_in_which_another_dish_was_begun_still_has_a_plan() {
             .expect("a list")
             .retain(|c| c["kind"] != "tin" || c["id"] == "tin-small");
         r[1]["steps"][1]["cookware"] = json!([{"kind": "tin"}]);
+        if !dressed {
+            r[2]["steps"][1]["cookware"] = json!([{"kind": "tin"}]);
+        }
     });
     let (_, mut shown) = supper();
     shown.pans.push(PanBlock { to: 1139, ..pan(CHIPS, "tin-small", &[0], 1110) });
     let station = Some("oven".to_owned());
-    let situation = Situation {
+    let mut situation = Situation {
         now: Some(1112),
         begun: [
             (key(0, 0), done(960, 970, "board")),
@@ -211,7 +214,6 @@ fn food_that_waits_in_a_pan_in_which_another_dish_was_begun_still_has_a_plan() {
             (key(1, 0), done(1060, 1072, "board")),
             (key(1, 1), runs(1110, 1119, "fryer", None)),
             (key(2, 0), done(985, 991, "board")),
-            (key(2, 1), done(1100, 1104, "board")),
         ]
         .into(),
         held: [(ROAST, Held { hold: Some(0), since: 1050, station })].into(),
@@ -219,6 +221,15 @@ fn food_that_waits_in_a_pan_in_which_another_dish_was_begun_still_has_a_plan() {
         previous: Some(Arc::new(shown)),
         ..Situation::default()
     };
+    if dressed {
+        situation.begun.insert(key(2, 1), done(1100, 1104, "board"));
+    }
+    (evening, situation)
+}
+
+#[test]
+fn food_that_waits_in_a_pan_in_which_another_dish_was_begun_still_has_a_plan() {
+    let (evening, situation) = in_one_tin(true);
     let planning = Planning::new(&evening, &situation).expect("a problem");
     let (plan, schedule) = planning.first().expect("a plan");
     assert_eq!(plan.cost.late, 0);
@@ -226,4 +237,43 @@ fn food_that_waits_in_a_pan_in_which_another_dish_was_begun_still_has_a_plan() {
     let mut tight = planning.problem().clone();
     tight.resources[planning.map().of_cookware(0)].capacity = 1;
     assert!(judge(&tight, &schedule).is_err());
+}
+
+/// There is no second tin for a third dish, whichever of the two gives its own back.
+#[test]
+fn a_third_dish_waits_for_the_pan_until_neither_of_two_begun_in_it_has_it() {
+    let (evening, situation) = in_one_tin(false);
+    let planning = Planning::new(&evening, &situation).expect("a problem");
+    let (plan, schedule) = planning.first().expect("a plan");
+    let dress = plan.blocks.iter().find(|b| b.key == key(2, 1)).expect("a block");
+    assert_eq!((dress.start, plan.cost.late > 0), (1140, true));
+    // A minute sooner the roast is still in it, and after that nothing is in the way.
+    let at = planning.map().tasks.iter().position(|t| t.key == key(2, 1)).expect("a task");
+    let from = |minute: Minute| {
+        let mut other = schedule.clone();
+        other.start[at] = minute;
+        judge(planning.problem(), &other).is_ok()
+    };
+    assert_eq!([1139, 1140, 1141].map(from), [false, true, true]);
+    // And each tin of the plan is one of the list.
+    assert!(plan.pans.iter().filter(|p| p.cookware == "tin-small").all(|p| p.numbers == [0]));
+    assert_eq!(plan.pans.iter().filter(|p| p.cookware == "tin-small").count(), 3);
+}
+
+/// A fridge of one place in which two dishes wait has none for a third before both are out of it.
+#[test]
+fn a_third_dish_waits_for_the_fridge_until_neither_of_two_begun_in_it_is_there() {
+    let evening = evening_with(|p, k, r| {
+        long_holds(p, k, r);
+        k["stations"][4]["slots"] = json!(1);
+        r[0]["steps"][1]["after"][0] = json!({"step": "season", "place": "cold"});
+        r[1]["steps"][1]["after"][0] = json!({"step": "cut", "place": "cold"});
+    });
+    let begun = [(key(0, 0), done(960, 970, "board")), (key(2, 0), done(985, 991, "board"))];
+    let situation = Situation { now: Some(1000), begun: begun.into(), ..Situation::default() };
+    let planning = Planning::new(&evening, &situation).expect("a problem");
+    let (plan, _) = planning.first().expect("a plan");
+    let waits = |dish: usize| plan.waits.iter().find(|w| w.dish == dish).expect("a wait");
+    let chips = waits(CHIPS);
+    assert!(chips.from >= waits(ROAST).to.max(waits(2).to), "{:?}", plan.waits);
 }

@@ -181,9 +181,9 @@ impl Look {
 /// Takes a demand out of the problem.
 fn let_go(problem: &mut Problem, map: &Map, evening: &Evening, demand: Demand) {
     match demand {
-        Demand::Pans(pans) => plenty(problem, map.of_cookware(pans)),
+        Demand::Pans(pans) => plenty(problem, map, map.of_cookware(pans)),
         Demand::Station(station) => {
-            plenty(problem, map.of_station(station));
+            plenty(problem, map, map.of_station(station));
             let of = |oven: usize| map.ovens.get(oven) == Some(&station);
             for mode in problem.steps.iter_mut().flat_map(|s| &mut s.modes) {
                 mode.oven = mode.oven.filter(|o| !of(o.oven));
@@ -201,7 +201,7 @@ fn let_go(problem: &mut Problem, map: &Map, evening: &Evening, demand: Demand) {
                 }
             }
         }
-        Demand::Hands(cook) => plenty(problem, map.of_cook(cook)),
+        Demand::Hands(cook) => plenty(problem, map, map.of_cook(cook)),
         Demand::Service(service) => {
             later_end(problem, map);
             for (dish, at) in problem.dishes.iter_mut().zip(&map.dishes) {
@@ -214,9 +214,11 @@ fn let_go(problem: &mut Problem, map: &Map, evening: &Evening, demand: Demand) {
     }
 }
 
-fn plenty(problem: &mut Problem, resource: usize) {
-    if let Some(resource) = problem.resources.get_mut(resource) {
-        resource.capacity = resource.capacity.saturating_add(PLENTY);
+fn plenty(problem: &mut Problem, map: &Map, resource: usize) {
+    for resource in map.copies_of(resource).chain([resource]) {
+        if let Some(resource) = problem.resources.get_mut(resource) {
+            resource.capacity = resource.capacity.saturating_add(PLENTY);
+        }
     }
 }
 

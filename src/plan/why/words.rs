@@ -417,7 +417,9 @@ impl Words<'_> {
                 self.map.dishes.get(d).map_or_else(|| "a dish".into(), |&d| self.dish(d))
             }
             Who::Stay(s) => match self.map.stays.get(s) {
-                Some(StayAt::Pan { dish, .. } | StayAt::Wait { dish, .. }) => self.dish(*dish),
+                Some(
+                    StayAt::Pan { dish, .. } | StayAt::Wait { dish, .. } | StayAt::Copy { dish },
+                ) => self.dish(*dish),
                 None => "a dish".into(),
             },
         }
