@@ -273,6 +273,38 @@ fn with_no_plan_at_all_the_fewest_dishes_are_dropped_together() {
     assert!(best.iter().any(|o| o.words.contains("40 min earlier")), "{:?}", words(&best));
 }
 
+/// Three salads of half an hour, a and b in the one tin there is, b and c in the one bowl, and hands only in the 50 minutes
+/// up to 18:50: no plan. Of the clash that is looked at first, a and b with the tin, a is dropped; b and c still have
+/// the one bowl for 60 minutes, and b is dropped. Without b the other two want nothing of each other: a is made after all.
+#[test]
+fn a_dish_that_was_dropped_before_the_one_that_had_to_go_is_taken_up_again() {
+    let mut file: Value = serde_json::from_str(SALADS).expect("our own file");
+    let (mut party, mut kitchen) = (file["party"].take(), file["kitchen"].take());
+    let one = |kind: &str| json!({"id": kind, "title": kind, "kind": kind, "count": 1});
+    kitchen["cookware"] = json!([one("bowl"), one("tin")]);
+    kitchen["stations"][0]["slots"] = json!(3);
+    party["cooks"][0]["free"][0]["to"] = json!("18:50");
+    let mut dish = party["dishes"][0].clone();
+    (dish["id"], dish["recipe"]) = (json!("c"), json!("c"));
+    party["dishes"].as_array_mut().expect("a list").push(dish);
+    let wants = [("a", &["tin"][..]), ("b", &["bowl", "tin"]), ("c", &["bowl"])];
+    let recipes = wants.map(|(id, pans)| {
+        let mut recipe = file["recipes"][0].clone();
+        (recipe["id"], recipe["title"]) = (json!(id), json!(format!("Salad {id}")));
+        recipe["steps"][0]["hands"] = json!({"start_minutes": 1, "end_minutes": 1});
+        recipe["steps"][0]["cookware"] = pans.iter().map(|kind| json!({"kind": kind})).collect();
+        recipe
+    });
+    let evening = read(party, kitchen, recipes.into());
+    let situation = Situation::default();
+    let found = clash(&evening, &situation).demands;
+    assert!(found.contains(&Demand::Dish(0)) && found.contains(&Demand::Pans(1)), "{found:?}");
+    let (all, _) = outs(&evening, &situation);
+    assert_eq!(all[0].changes, [Change::Drop { dish: 1 }], "{:?}", words(&all));
+    let made: Vec<usize> = all[0].plan.services[0].dishes.iter().map(|d| d.0).collect();
+    assert_eq!(made, [0, 2]);
+}
+
 /// What fits needs no way out.
 #[test]
 fn nothing_is_offered_where_nothing_clashes() {
