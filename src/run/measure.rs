@@ -54,7 +54,8 @@ pub fn wanted(state: &State, now_ms: i64) -> Vec<Measure> {
 }
 
 /// The step whose end is the end of cooking: the last one that heats, of the day
-/// before as long as nothing of the day has been on the heat.
+/// before as long as nothing of the day has been on the heat. The last load of it that
+/// has begun: each is at its end of cooking when it comes out.
 fn last_heat(state: &State, dish: usize) -> Option<StepKey> {
     let begun = state.facts().progress.iter().filter(|(key, _)| key.dish == dish);
     let steps = &state.sheet(dish)?.recipe.steps;
@@ -69,8 +70,7 @@ fn last_heat(state: &State, dish: usize) -> Option<StepKey> {
         let way = state.way_of(StepKey { dish, step, load: 0 });
         rule.ways.get(way).is_some_and(|w| w.station.heats())
     });
-    let loads = state.loads(dish, last.step);
-    (!more && last.load + 1 >= loads).then_some(last)
+    (!more).then_some(last)
 }
 
 /// The least inner temperature of a dish, °C, and the readings since its last
@@ -119,14 +119,40 @@ pub fn least_words_by(state: &State, profile: &Profile, dish: usize) -> Option<S
 /// reading of it, and when it was taken off (unix ms).
 #[must_use]
 pub fn undercooked(state: &State, dish: usize, now_ms: i64) -> Option<(Reading, i64)> {
-    let (least_c, key, taken) = cooked(state, food::profile(state)?, dish)?;
-    let Some(Progress::Done(_, end_ms)) = state.facts().progress.get(&key) else { return None };
-    let taken: Vec<Reading> = taken.into_iter().filter(|r| r.at_ms <= now_ms).collect();
-    let enough = taken.iter().any(|r| r.celsius >= least_c - 1e-6);
-    // What was measured long after says nothing of how hot it got.
-    let near = |r: &&Reading| r.at_ms <= end_ms.saturating_add(CARRIES_OVER_MS);
-    let last = taken.iter().rev().find(near)?;
-    (!enough && *end_ms <= now_ms).then_some((*last, *end_ms))
+    undercooked_of(state, Food::whole(dish), now_ms)
+}
+
+/// The same of any food, by itself: a part has behind it what was measured of the
+/// whole before it was taken off. Each load is held against what was measured of it.
+#[must_use]
+pub fn undercooked_of(state: &State, food: Food, now_ms: i64) -> Option<(Reading, i64)> {
+    let last = last_heat(state, food.dish)?;
+    let least_c = least_after(state, food::profile(state)?, last)?;
+    let mut taken: Vec<Reading> = portions::taken(state, food);
+    taken.retain(|r| r.at_ms <= now_ms);
+    (0..=last.load).find_map(|load| {
+        let key = StepKey { load, ..last };
+        let Some(Progress::Done(run, end_ms)) = state.facts().progress.get(&key) else {
+            return None;
+        };
+        let since = || taken.iter().filter(|r| r.at_ms >= run.start_ms);
+        let enough = since().any(|r| r.celsius >= least_c - 1e-6);
+        // What was measured long after says nothing of how hot it got.
+        let until_ms = end_ms.saturating_add(CARRIES_OVER_MS).min(next_half_ms(state, key));
+        let low = since().rfind(|r| r.at_ms <= until_ms)?;
+        (!enough && *end_ms <= now_ms).then_some((*low, *end_ms))
+    })
+}
+
+/// When the load after this one is half done: in its first half nobody measures what
+/// has only just gone in, but what came out before it. Our choice.
+fn next_half_ms(state: &State, key: StepKey) -> i64 {
+    let next = StepKey { load: key.load + 1, ..key };
+    let Some(run) = state.facts().progress.get(&next).and_then(Progress::run) else {
+        return i64::MAX;
+    };
+    let end_ms = state.nominal_end_ms(next, run);
+    run.start_ms.saturating_add(end_ms.saturating_sub(run.start_ms).max(0) / 2)
 }
 
 fn end_of_cooking(state: &State, profile: &Profile, dish: usize, now_ms: i64) -> Option<Measure> {

@@ -75,6 +75,8 @@ mod food_edges_tests;
 #[cfg(test)]
 mod food_tests;
 #[cfg(test)]
+mod heard_tests;
+#[cfg(test)]
 mod mark_edges_tests;
 #[cfg(test)]
 mod marks_tests;
