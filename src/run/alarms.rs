@@ -28,6 +28,7 @@ use std::cmp::Reverse;
 
 pub use bundle::{Bundle, MOST_IN_TEN_MINUTES, bundle, bundle_of, bundles, gathers_ms};
 pub use history::{Raised, history};
+pub(super) use readings::{cooled_too_slowly, is_undercooked};
 
 use super::state::{Handled, MINUTE_MS, State};
 use super::view::{Alarm, AlarmKind, AlarmState, Rank};

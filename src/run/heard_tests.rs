@@ -39,6 +39,52 @@ fn stands(state: &State, key: &str, at: &str) -> Option<AlarmState> {
 const UNDER: &str = "undercooked:pie::";
 const UNDER_1: &str = "undercooked:pie:part1:";
 
+/// Casseroles 165 °F (USDA chart, June 2012). Seen while the pie waits, the warning is another one on the table; what
+/// was said about it holds.
+#[test]
+fn what_is_not_cooked_through_is_heard_again_when_it_goes_to_the_table() {
+    let low = ("18:39", "temp pie 66");
+    let seen = [low, ("18:45", "seen undercooked:pie::"), ("18:50", "serve pie")];
+    let state = after("18:40", &seen);
+    assert_eq!(stands(&after("18:40", &seen[..2]), UNDER, "18:50"), Some(AlarmState::Acknowledged));
+    let served = of(&state, UNDER, "18:50").expect("on the table");
+    assert_eq!((served.state, served.rank), (AlarmState::New, Rank::Urgent));
+    assert_eq!(served.raised_ms, ms("18:50"));
+    let said = [low, ("18:45", "answer undercooked:pie:: kept_knowingly"), ("18:50", "serve pie")];
+    assert_eq!(of(&after("18:40", &said), UNDER, "18:51"), None);
+}
+
+/// The pie that was not hot enough is divided: the part that is served is not hot enough either, whatever becomes of the rest.
+#[test]
+fn a_part_of_what_is_not_cooked_through_is_not_cooked_through() {
+    let low = ("18:39", "temp pie 66");
+    let part = [low, ("18:52", "part pie 1 off"), ("18:53", "clear pie thrown_out")];
+    let served = after("18:40", &[&part[..], &[("18:54", "part pie 1 serve")]].concat());
+    assert_eq!(of(&served, UNDER, "18:54"), None);
+    let alarm = of(&served, UNDER_1, "18:54").expect("it is on the table");
+    assert_eq!((alarm.rank, alarm.harm_ms), (Rank::Urgent, None));
+    assert!(alarm.title.starts_with("PIE, PART 1,"), "{}", alarm.title);
+    let gone = after("18:40", &[&part[..], &[("18:54", "part pie 1 clear thrown_out")]].concat());
+    assert_eq!(of(&gone, UNDER_1, "18:54"), None);
+    // Measured in the part alone, within a quarter of an hour of the heat.
+    let alone = after("18:40", &[("18:45", "part pie 1 off"), ("18:46", "part pie 1 temp 60")]);
+    assert!(of(&alone, UNDER_1, "18:46").is_some() && of(&alone, UNDER, "18:46").is_none());
+    let key = |state: &State| raised(state, ms("18:55")).iter().any(|a| a.key == UNDER_1);
+    // Hot enough before it was taken off; or said what is done, of all of it.
+    let hot =
+        [("18:39", "temp pie 75"), ("18:45", "part pie 1 off"), ("18:46", "part pie 1 temp 60")];
+    assert!(!key(&after("18:40", &hot)));
+    let said = ("18:41", "answer undercooked:pie:: kept_knowingly");
+    assert!(!key(&after("18:40", &[low, said, ("18:45", "part pie 1 off")])));
+    let later = ("18:47", "answer undercooked:pie:: kept_knowingly");
+    assert!(key(&after("18:40", &[low, ("18:45", "part pie 1 off"), later])));
+    // It is answered by itself.
+    let own = ("18:56", "answer undercooked:pie:part1: discarded");
+    let answered = after("18:40", &[&part[..], &[("18:54", "part pie 1 serve"), own]].concat());
+    assert_eq!(of(&answered, UNDER_1, "18:57"), None);
+    assert!(answered.portion_is_gone((3, 1)));
+}
+
 /// Two baskets of what must reach 165 °F. That the second one is in does not make the first one hot.
 #[test]
 fn a_first_load_that_was_not_hot_enough_is_told() {
@@ -61,4 +107,30 @@ fn a_first_load_that_was_not_hot_enough_is_told() {
     assert_eq!(fried(&[("17:54:01", "temp fries 60")], "17:55"), None);
     assert_eq!(fried(&[("17:54:01", "temp fries 60")], "17:58"), Some(ms("17:58")));
     assert_eq!(fried(&[low, ("17:57", "temp fries 76")], "17:59"), None, "a better reading");
+}
+
+/// Kinds that ask what was done come back, of a part as of the whole.
+#[test]
+fn an_answer_is_wanted_of_a_part_as_of_the_whole() {
+    let part = [
+        ("18:39", "temp pie 66"),
+        ("18:52", "part pie 1 serve"),
+        ("18:53", "seen undercooked:pie:part1:"),
+    ];
+    let state = after("18:40", &part);
+    assert_eq!(stands(&state, UNDER_1, "19:02:59"), Some(AlarmState::Acknowledged));
+    assert_eq!(stands(&state, UNDER_1, "19:03"), Some(AlarmState::New));
+    assert!(of(&state, UNDER_1, "19:03").is_some_and(|a| a.kind == AlarmKind::Undercooked));
+}
+
+/// What is not cooked through makes all of it so that it is put together with; what was said of it before that is said.
+#[test]
+fn what_is_put_together_with_what_is_not_cooked_through_is_not_either() {
+    let pie = [("18:39", "temp pie 66"), ("18:45", "part pie 1 off")];
+    let soup = |more: &[Row]| {
+        let rows = [&pie[..], more, &[("18:50", "part pie 1 join soup")]].concat();
+        raised(&after("18:40", &rows), ms("18:51")).iter().any(|a| a.key == "undercooked:soup::")
+    };
+    assert!(soup(&[]));
+    assert!(!soup(&[("18:46", "answer undercooked:pie:part1: was_never_out")]));
 }
