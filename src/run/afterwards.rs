@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use super::event::Clearing;
 use super::food::{self, Food, Keeping};
 use super::state::{MINUTE_MS, State, Whereabouts};
-use super::{measure, portions, words};
+use super::{alarms, measure, portions, words};
 use crate::safety::cooling::{Curve, FRIDGE_AIR_C, ONLY_AN_ESTIMATE, outlook};
 use crate::safety::{
     ClockState, Control, CoolsFrom, Profile, caution, cool_by_readings, is_perishable,
@@ -95,9 +95,8 @@ fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: 
         return;
     }
     let name = name(state, food);
-    let over = food::standing_of(state, food, now_ms).is_some_and(|s| s.state == ClockState::Over);
-    if over || food::passed(state, food, now_ms).is_some() {
-        after.must_go.push(format!("{name}: past its limit. Throw it out."));
+    if let Some(unfit) = unfit(state, food, now_ms) {
+        after.must_go.push(format!("{name}: {}", unfit.must_go()));
         return;
     }
     let kept = food::phases_of(state, food, now_ms).last().map(|p| p.1);
@@ -117,6 +116,52 @@ fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: 
             reheat: caution::reheat_words(profile, state.evening().customs.degrees),
         }));
     }
+}
+
+/// Why a food is not for keeping.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unfit {
+    /// Its time out of control was over.
+    PastItsLimit,
+    /// A reading showed that it was too warm for too long as it cooled.
+    CooledTooSlowly,
+    /// A reading showed that it was taken off the heat too soon, and nothing was said of that.
+    NotCookedThrough,
+}
+
+impl Unfit {
+    const fn must_go(self) -> &'static str {
+        match self {
+            Self::PastItsLimit => "past its limit. Throw it out.",
+            Self::CooledTooSlowly => "cooled too slowly. Throw it out.",
+            Self::NotCookedThrough => {
+                "was not cooked through. Heat it through and measure, or throw it out."
+            }
+        }
+    }
+
+    /// What stands where it would be said how long it keeps.
+    #[must_use]
+    pub const fn keeps(self) -> &'static str {
+        match self {
+            Self::PastItsLimit => "it stood out past its limit: throw it out",
+            Self::CooledTooSlowly => "it cooled too slowly: throw it out",
+            Self::NotCookedThrough => "it was not cooked through",
+        }
+    }
+}
+
+/// Is a food not for keeping, and why? That the cook keeps it knowingly makes no limit later.
+#[must_use]
+pub fn unfit(state: &State, food: Food, now_ms: i64) -> Option<Unfit> {
+    let over = food::standing_of(state, food, now_ms).is_some_and(|s| s.state == ClockState::Over);
+    if over || food::passed(state, food, now_ms).is_some() {
+        return Some(Unfit::PastItsLimit);
+    }
+    if alarms::cooled_too_slowly(state, food, now_ms) {
+        return Some(Unfit::CooledTooSlowly);
+    }
+    alarms::is_undercooked(state, food, now_ms).then_some(Unfit::NotCookedThrough)
 }
 
 /// A food's name: "Soup", "Soup, part 2".

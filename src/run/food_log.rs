@@ -256,6 +256,20 @@ fn answers(state: &State, food: Food, rows: &mut Vec<Row>) {
         };
         rows.push(row(state, at_ms, afterwards::name(state, food), what.to_owned()));
     }
+    // What was said about a reading that showed something wrong.
+    for (key, handled) in &state.facts().handled {
+        let about = ["undercooked:", "cooling_missed:"].iter().any(|kind| key.starts_with(kind));
+        let Some((at_ms, how)) = handled.answered.filter(|_| about) else { continue };
+        if food::of_alarm(state, key) != Some(food) {
+            continue;
+        }
+        let what = match how {
+            Answer::Discarded => "done about its reading: thrown out",
+            Answer::KeptKnowingly => "done about its reading: kept, knowing it",
+            Answer::WasNeverOut => "said about its reading: it was wrong",
+        };
+        rows.push(row(state, at_ms, afterwards::name(state, food), what.to_owned()));
+    }
 }
 
 fn about_the_room(state: &State, rows: &mut Vec<Row>) {

@@ -109,6 +109,53 @@ fn a_first_load_that_was_not_hot_enough_is_told() {
     assert_eq!(fried(&[low, ("17:57", "temp fries 76")], "17:59"), None, "a better reading");
 }
 
+/// FDA Food Code 2022, 3-501.14(A): 135 to 70 °F in two hours. Off the heat at 17:20, 50 °C at 19:30: it must go, and
+/// no label says until when it keeps; nor what was too long out before heat ended that.
+#[test]
+fn what_cooled_too_slowly_must_go_and_gets_no_label() {
+    let slow = [("17:25", "clear soup put_away"), ("19:30", "temp soup 50")];
+    let told = |more: &[Row]| {
+        let state = by("us_food_code_2022", "17:20", &[&slow[..], more].concat());
+        let after = afterwards(&state, ms("19:40"));
+        let kept = report(&state, ms("19:40")).kept;
+        let keeps = kept.iter().map(|k| k.keeps.clone()).collect::<Vec<_>>().join("");
+        (after.must_go.join(""), after.labels.len(), keeps)
+    };
+    let (must_go, labels, keeps) = told(&[]);
+    assert_eq!((must_go.as_str(), labels), ("Soup: cooled too slowly. Throw it out.", 0));
+    assert_eq!(keeps, "it cooled too slowly: throw it out");
+    let (known, labels, _) = told(&[("19:35", "answer cooling_missed:soup:: kept_knowingly")]);
+    assert_eq!((known.as_str(), labels), ("Soup: cooled too slowly. Throw it out.", 0));
+    // The thermometer had stood in something else.
+    let (wrong, labels, keeps) = told(&[("19:35", "answer cooling_missed:soup:: was_never_out")]);
+    assert_eq!((wrong.as_str(), labels), ("", 1));
+    assert!(keeps.starts_with("eat it"), "{keeps}");
+    // Not cooked through, nobody said what was done, and into the fridge with it.
+    let low = [("18:39", "temp pie 66"), ("18:50", "clear pie put_away")];
+    let state = by("us_consumer", "18:40", &low);
+    let left = afterwards(&state, ms("19:00"));
+    let words = "Pie: was not cooked through. Heat it through and measure, or throw it out.";
+    assert!(left.must_go.iter().any(|l| l == words), "{:?}", left.must_go);
+    assert!(left.labels.iter().all(|l| l.food != "Pie"));
+    let kept = report(&state, ms("19:00")).kept;
+    assert_eq!(kept.first().map(|k| k.keeps.as_str()), Some("it was not cooked through"));
+}
+
+/// Parts are on the pages as dishes are.
+#[test]
+fn the_report_tells_of_parts_too() {
+    let parts = [
+        ("18:10", "part soup 1 serve"),
+        ("18:40", "part soup 2 clear put_away"),
+        ("18:41", "part soup 3 fridge"),
+    ];
+    let told = report(&after("18:00", &parts), ms("18:45"));
+    let out: Vec<&str> = told.out.iter().map(|o| o.dish.as_str()).collect();
+    assert!(out.contains(&"Soup, part 1") && !out.contains(&"Soup, part 3"), "{out:?}");
+    let kept: Vec<&str> = told.kept.iter().map(|k| k.dish.as_str()).collect();
+    assert_eq!(kept, ["Soup, part 2"]);
+}
+
 /// Kinds that ask what was done come back, of a part as of the whole.
 #[test]
 fn an_answer_is_wanted_of_a_part_as_of_the_whole() {
@@ -133,4 +180,25 @@ fn what_is_put_together_with_what_is_not_cooked_through_is_not_either() {
     };
     assert!(soup(&[]));
     assert!(!soup(&[("18:46", "answer undercooked:pie:part1: was_never_out")]));
+}
+
+#[test]
+fn the_log_says_what_was_done_about_a_reading() {
+    let log = |how: &str| {
+        let answer = format!("answer undercooked:pie:: {how}");
+        let mut rows: Vec<(&str, &str)> = on_time("18:40");
+        rows.extend([("18:39", "temp pie 66"), ("18:45", answer.as_str())]);
+        rows.sort_by_key(|r| ms(r.0));
+        let state = fold(evening_by("us_consumer"), &marks(&rows));
+        let rows = super::food_log::food_log(&state, ms("18:50")).rows;
+        let said = rows.into_iter().filter(|r| r.what.contains("about its reading"));
+        said.map(|r| (r.at_ms == ms("18:45"), r.food, r.what)).collect::<Vec<_>>()
+    };
+    for (how, what) in [
+        ("discarded", "done about its reading: thrown out"),
+        ("kept_knowingly", "done about its reading: kept, knowing it"),
+        ("was_never_out", "said about its reading: it was wrong"),
+    ] {
+        assert_eq!(log(how), [(true, "Pie".to_owned(), what.to_owned())]);
+    }
 }

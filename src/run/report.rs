@@ -4,9 +4,10 @@
 mod text;
 
 use super::event::Clearing;
+use super::food::{self, Food};
 use super::holding;
 use super::state::{MINUTE_MS, Progress, State, Whereabouts};
-use super::{food, words};
+use super::{afterwards, portions, words};
 use crate::kitchen::{HoldClass, Minute};
 use crate::order::InOrder;
 use crate::plan::{Plan, StepKey};
@@ -111,17 +112,19 @@ fn summed_up(state: &State, now_ms: i64) -> Report {
         kept: put_away(state, now_ms, profile),
         services: services(state),
         steps: steps(state, now_ms),
-        after: super::afterwards::afterwards(state, now_ms).lines(),
+        after: afterwards::afterwards(state, now_ms).lines(),
         advice: profile.map(|p| advice(state, p)).unwrap_or_default(),
         cautions: profile.map(caution::lines).unwrap_or_default(),
     }
 }
 
 fn still_out(state: &State, now_ms: i64) -> Vec<StillOut> {
-    let board = holding::board(state, now_ms);
+    let mut board = holding::board(state, now_ms);
+    board.extend(holding::portions(state, now_ms));
+    board.order_by_key(|h| h.safe.at_ms.unwrap_or(i64::MAX));
     let out = board.into_iter().filter(|h| h.served || h.class == HoldClass::Room);
     out.map(|h| StillOut {
-        dish: words::dish_first(state, h.dish),
+        dish: afterwards::name(state, Food { dish: h.dish, part: h.part }),
         place: h.place,
         until_ms: h.safe.at_ms,
         past: h.safe.state == super::view::Countdown::Past,
@@ -132,25 +135,28 @@ fn still_out(state: &State, now_ms: i64) -> Vec<StillOut> {
 
 fn put_away(state: &State, now_ms: i64, profile: Option<&Profile>) -> Vec<PutAway> {
     let mut kept = Vec::new();
-    for (dish, sheet) in state.evening().sheets.iter().enumerate() {
-        let Some(stay) = state.last_stay(dish) else { continue };
+    let dishes = 0..state.evening().sheets.len();
+    for food in dishes.flat_map(|dish| portions::foods(state, dish)) {
+        let (Some(sheet), Some(stay)) =
+            (state.sheet(food.dish), portions::stays(state, food).pop())
+        else {
+            continue;
+        };
         if stay.at != Whereabouts::Gone(Clearing::PutAway) {
             continue;
         }
         let safety = &sheet.recipe.safety;
-        let over = food::standing(state, dish, now_ms)
-            .is_some_and(|s| s.state == crate::safety::ClockState::Over);
         let days = profile.map(|p| p.leftover_days_of(safety.class));
-        let keeps = match days {
-            _ if over => "it stood out past its limit: throw it out".to_owned(),
+        let keeps = match (days, afterwards::unfit(state, food, now_ms)) {
+            (_, Some(unfit)) => unfit.keeps().to_owned(),
             _ if !is_perishable(safety.class, safety.exempt) => {
                 "keeps without the fridge".to_owned()
             }
-            Some(1) => "eat it tomorrow at the latest".to_owned(),
-            Some(days) => format!("eat it within {days} days"),
-            None => "eat it soon".to_owned(),
+            (Some(1), _) => "eat it tomorrow at the latest".to_owned(),
+            (Some(days), _) => format!("eat it within {days} days"),
+            (None, _) => "eat it soon".to_owned(),
         };
-        kept.push(PutAway { dish: words::dish_first(state, dish), at_ms: stay.at_ms, keeps });
+        kept.push(PutAway { dish: afterwards::name(state, food), at_ms: stay.at_ms, keeps });
     }
     kept
 }
