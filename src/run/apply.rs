@@ -254,10 +254,12 @@ impl State {
 
     fn throw_out(&mut self, food: Food, at_ms: i64) {
         let stay = Stay { at_ms, at: Whereabouts::Gone(Clearing::ThrownOut) };
+        let gone = self.last_stay(food.dish).is_some_and(|s| {
+            matches!(s.at, Whereabouts::Gone(Clearing::Eaten | Clearing::ThrownOut))
+        });
         match food.part {
-            None if !self.is_gone(food.dish) => {
-                self.facts.stays.entry(food.dish).or_default().push(stay);
-            }
+            // Out of the fridge too, if it had been put away.
+            None if !gone => self.facts.stays.entry(food.dish).or_default().push(stay),
             None => {}
             Some(part) => {
                 if let Some(portion) = self.facts.portions.get_mut(&(food.dish, part)) {

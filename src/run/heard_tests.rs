@@ -109,6 +109,19 @@ fn a_first_load_that_was_not_hot_enough_is_told() {
     assert_eq!(fried(&[low, ("17:57", "temp fries 76")], "17:59"), None, "a better reading");
 }
 
+/// On the table from 18:00 on, put away at 20:10, ten minutes past its limit; thrown out, it is said. Then it is no
+/// more in any fridge.
+#[test]
+fn what_was_put_away_and_is_thrown_out_after_all_has_no_label() {
+    let away = [("20:10", "clear soup put_away"), ("20:12", "answer unsafe_past:soup:: discarded")];
+    let state = after("19:00", &away);
+    assert_eq!(alarms(&state, ms("20:13")).iter().filter(|a| a.dish == Some(0)).count(), 0);
+    let left = afterwards(&state, ms("20:13"));
+    let names = |lines: &[String]| lines.iter().any(|l| l.starts_with("Soup"));
+    assert!(!names(&left.must_go) && !names(&left.cooling), "{left:?}");
+    assert!(left.labels.is_empty() && report(&state, ms("20:13")).kept.is_empty(), "{left:?}");
+}
+
 /// FDA Food Code 2022, 3-501.14(A): 135 to 70 °F in two hours. Off the heat at 17:20, 50 °C at 19:30: it must go, and
 /// no label says until when it keeps; nor what was too long out before heat ended that.
 #[test]
