@@ -6,18 +6,24 @@ use super::state::State;
 use super::view::{Ending, Holding};
 
 /// The end, once every dish is served, gone or dropped; None before it.
-/// `board`: the dishes that wait or stand on the table.
+/// `board`: the dishes that wait or stand on the table; `parts`: what of them went
+/// its own way and does so too.
 #[must_use]
-pub fn ending(state: &State, board: &[Holding], now_ms: i64) -> Option<Ending> {
+pub fn ending(state: &State, board: &[Holding], parts: &[Holding], now_ms: i64) -> Option<Ending> {
     if !is_over(state) {
         return None;
     }
-    let closed = board.is_empty() || state.facts().finished_ms.is_some();
+    let none = board.is_empty() && parts.is_empty();
+    let closed = none || state.facts().finished_ms.is_some();
     let told = report::report(state, now_ms);
-    let title = match board.len() {
+    let title = match (board.len(), parts.len()) {
         _ if closed => "The evening is over.".to_owned(),
-        1 => "All is served; one dish is still out.".to_owned(),
-        n => format!("All is served; {n} dishes are still out."),
+        (1, 0) => "All is served; one dish is still out.".to_owned(),
+        (n, 0) => format!("All is served; {n} dishes are still out."),
+        (0, 1) => "All is served; a part of one dish is still out.".to_owned(),
+        (n, more) => {
+            format!("All is served; {} dishes and parts of dishes are still out.", n + more)
+        }
     };
     let face = &state.evening().face;
     let mut lines: Vec<String> = told.services.iter().map(|s| s.line(face)).collect();

@@ -109,6 +109,26 @@ fn a_first_load_that_was_not_hot_enough_is_told() {
     assert_eq!(fried(&[low, ("17:57", "temp fries 76")], "17:59"), None, "a better reading");
 }
 
+#[test]
+fn an_evening_is_not_over_while_a_part_of_a_dish_stands_out() {
+    let part = [("18:55", "part pie 1 serve")];
+    let gone = ["soup", "dip", "fries", "pie"].map(|d| format!("clear {d} eaten"));
+    let end = |more: &[Row]| {
+        let mut rows: Vec<(&str, &str)> = on_time("19:00");
+        rows.extend(part);
+        rows.extend(gone.iter().map(|g| ("19:30", g.as_str())));
+        rows.extend(more);
+        rows.sort_by_key(|r| ms(r.0));
+        view(&fold(evening(), &marks(&rows)), ms("19:40")).ending.expect("all is served")
+    };
+    let still = end(&[]);
+    assert!(!still.closed, "{}", still.title);
+    assert_eq!(still.title, "All is served; a part of one dish is still out.");
+    assert!(end(&[("19:35", "part pie 1 clear eaten")]).closed);
+    let more = end(&[("18:56", "part pie 2 serve")]);
+    assert_eq!(more.title, "All is served; 2 dishes and parts of dishes are still out.");
+}
+
 /// On the table from 18:00 on, put away at 20:10, ten minutes past its limit; thrown out, it is said. Then it is no
 /// more in any fridge.
 #[test]

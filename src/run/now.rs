@@ -25,6 +25,7 @@ fn seen(state: &State, now_ms: i64) -> View {
         items.iter().partition(|i| i.free && i.prompt.due_ms <= now_ms);
     due.order_by_key(|i| (i.press, i.prompt.due_ms, i.prompt.key, i.prompt.dish));
     let holding = holding::board(state, now_ms);
+    let portions = holding::portions(state, now_ms);
     let alarms = alarms::at(state, now_ms);
     let mut view = View {
         now_ms,
@@ -44,9 +45,9 @@ fn seen(state: &State, now_ms: i64) -> View {
         dropped: state.facts().dropped.keys().copied().collect(),
         ticked: state.facts().ticked.clone(),
         last_change: last_change(state, now_ms),
-        ending: ending(state, &holding, now_ms),
+        ending: ending(state, &holding, &portions, now_ms),
         holding,
-        portions: holding::portions(state, now_ms),
+        portions,
         next_part: dishes(state).map(|dish| state.next_portion(dish)).collect(),
         early: early(state),
         ruled: state.facts().rules.keys().copied().collect(),
