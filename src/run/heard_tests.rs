@@ -142,6 +142,41 @@ fn what_was_put_away_and_is_thrown_out_after_all_has_no_label() {
     assert!(left.labels.is_empty() && report(&state, ms("20:13")).kept.is_empty(), "{left:?}");
 }
 
+/// What was put away can come out again, or go for good: of the whole and of a part.
+#[test]
+fn what_was_put_away_can_be_taken_out_again_or_thrown_out() {
+    let away = [("18:10", "part soup 1 serve"), ("18:40", "part soup 1 clear put_away")];
+    let state = after("18:00", &[&away[..], &[("18:40", "clear soup put_away")]].concat());
+    let may = |text: &str| check(&state, &event(text), ms("19:00")).map_err(|r| r.text);
+    for text in [
+        "part soup 1 serve",
+        "part soup 1 fridge",
+        "part soup 1 clear eaten",
+        "part soup 1 clear thrown_out",
+        "part soup 1 temp 12",
+        "serve dip",
+        "clear soup thrown_out",
+        "clear soup eaten",
+    ] {
+        let refused = may(text).err();
+        let table = text == "serve dip";
+        assert_eq!(refused.is_some(), table, "{text}: {refused:?}");
+    }
+    assert_eq!(may("clear soup put_away"), Err("It is cleared already.".into()));
+    assert_eq!(may("part soup 1 clear put_away"), Err("That part is gone.".into()));
+    // On the table again its time goes on; and who divides is shown it.
+    let again = after("18:00", &[&away[..], &[("19:00", "part soup 1 serve")]].concat());
+    let part = Food { dish: 0, part: Some(1) };
+    assert!(food::standing_of(&again, part, ms("19:05")).is_some_and(|s| s.is_out));
+    assert_eq!(view(&after("18:00", &away), ms("19:00")).away, [(0, 1)]);
+    assert_eq!(view(&again, ms("19:05")).away, []);
+    for gone in ["part soup 1 clear eaten", "part soup 1 clear thrown_out"] {
+        let state = after("18:00", &[&away[..], &[("18:50", gone)]].concat());
+        assert!(check(&state, &event("part soup 1 serve"), ms("19:00")).is_err());
+        assert_eq!(view(&state, ms("19:00")).away, []);
+    }
+}
+
 /// FDA Food Code 2022, 3-501.14(A): 135 to 70 °F in two hours. Off the heat at 17:20, 50 °C at 19:30: it must go, and
 /// no label says until when it keeps; nor what was too long out before heat ended that.
 #[test]

@@ -48,6 +48,7 @@ fn seen(state: &State, now_ms: i64) -> View {
         ending: ending(state, &holding, &portions, now_ms),
         holding,
         portions,
+        away: away(state),
         next_part: dishes(state).map(|dish| state.next_portion(dish)).collect(),
         early: early(state),
         ruled: state.facts().rules.keys().copied().collect(),
@@ -61,6 +62,12 @@ fn seen(state: &State, now_ms: i64) -> View {
 
 fn dishes(state: &State) -> std::ops::Range<usize> {
     0..state.evening().sheets.len()
+}
+
+/// Parts that were put away.
+fn away(state: &State) -> Vec<(usize, u32)> {
+    let parts = state.facts().portions.keys().copied();
+    parts.filter(|id| state.portion_is_away(*id)).collect()
 }
 
 /// Steps that have not begun and whose ingredients stand out of the fridge.

@@ -25,6 +25,8 @@ pub struct View {
     pub holding: Vec<Holding>,
     /// Parts of dishes that went their own way and are still there, in order.
     pub portions: Vec<Holding>,
+    /// Parts that were put away, dish and number: they can come out again.
+    pub away: Vec<(usize, u32)>,
     /// The number that the next part of each dish gets; none if it has nine.
     pub next_part: Vec<Option<u32>>,
     /// Steps whose ingredients stand out of the fridge early, in order of key.

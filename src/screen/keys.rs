@@ -382,7 +382,9 @@ pub fn available(act: Act, scene: &Scene, ui: &Ui) -> bool {
         Act::Station => !scene.evening.kitchen.stations.is_empty(),
         Act::Dial => !marks::dials(scene).is_empty(),
         Act::Rule => marks::choose_rule(scene, ui).is_some(),
-        Act::Portion => !view.holding.is_empty() || !view.portions.is_empty(),
+        Act::Portion => {
+            !(view.holding.is_empty() && view.portions.is_empty() && view.away.is_empty())
+        }
         Act::OutEarly => !card::early_rows(scene).is_empty(),
         Act::Faster | Act::Slower | Act::Pause => scene.status.demo.is_some(),
         Act::OwnParty => scene.status.demo.is_some_and(|d| d.rehearses.is_none()),

@@ -3,7 +3,7 @@
 
 use super::insert;
 use crate::plan::StepKey;
-use crate::run::event::{Event, Mark, PortionDid};
+use crate::run::event::{Clearing, Event, Mark, PortionDid};
 use crate::run::food::{self, Food};
 use crate::run::portions;
 use crate::run::reshuffle::Why;
@@ -187,6 +187,16 @@ impl State {
             p.joined.is_some()
                 || p.stays.last().is_some_and(|s| matches!(s.at, Whereabouts::Gone(_)))
         })
+    }
+
+    /// Was the part put away into the fridge? It can come out again.
+    #[must_use]
+    pub fn portion_is_away(&self, id: (usize, u32)) -> bool {
+        let away = Whereabouts::Gone(Clearing::PutAway);
+        self.facts
+            .portions
+            .get(&id)
+            .is_some_and(|p| p.joined.is_none() && p.stays.last().is_some_and(|s| s.at == away))
     }
 
     /// The number that the next part of a dish gets; None if it has nine.

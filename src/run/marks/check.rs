@@ -11,7 +11,7 @@ use crate::kitchen::{Minute, StationKind};
 use crate::paper::span;
 use crate::plan::StepKey;
 use crate::run::apply::MORE_AT_MOST;
-use crate::run::event::{Event, StepId};
+use crate::run::event::{Clearing, Event, StepId};
 use crate::run::state::{MINUTE_MS, Progress, State, Whereabouts};
 use crate::run::view::{Alarm, Holding};
 use crate::run::{alarms, food, holding, words};
@@ -47,12 +47,16 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
             check_hold(state, dish, *place, station.as_deref(), now_ms)
         }
         Event::Served { dish } => check_serve(state, dish, now_ms),
-        Event::Cleared { dish, .. } => {
+        Event::Cleared { dish, how } => {
             let found = dish_of(state, dish)?;
             let left = state.is_dropped(found) && food::is_there(state, found, now_ms);
             let made = state.out_ms(found, now_ms).is_some() || state.served_ms(found).is_some();
             let there = made || left;
+            let away = Whereabouts::Gone(Clearing::PutAway);
+            let put_away = state.last_stay(found).is_some_and(|s| s.at == away);
             match (state.is_gone(found), there) {
+                // What was put away may go for good.
+                (true, _) if put_away && *how != Clearing::PutAway => Ok(()),
                 (true, _) => Err(Refusal::no("It is cleared already.")),
                 (_, false) => Err(Refusal::sure("It is not finished yet.")),
                 _ => Ok(()),

@@ -4,7 +4,7 @@
 use super::{Refusal, check_hold, dish_of, key_of, not_dropped};
 use crate::kitchen::check::words::mean;
 use crate::kitchen::units::Degrees;
-use crate::run::event::{Event, PortionDid};
+use crate::run::event::{Clearing, Event, PortionDid};
 use crate::run::fold::is_a_step;
 use crate::run::food::{self, Food, Keeping, phases_of};
 use crate::run::portions;
@@ -77,7 +77,14 @@ fn portion(
         not_dropped(state, dish)?;
     }
     let known = state.facts().portions.contains_key(&(dish, part));
-    if known && state.portion_is_gone((dish, part)) {
+    // What was put away comes out again, or goes for good.
+    let comes_out = match did {
+        PortionDid::Served | PortionDid::HeldAt { .. } | PortionDid::Temperature { .. } => true,
+        PortionDid::Cleared { how } => *how != Clearing::PutAway,
+        PortionDid::TakenOff | PortionDid::JoinedTo { .. } => false,
+    };
+    let away = comes_out && state.portion_is_away((dish, part));
+    if known && state.portion_is_gone((dish, part)) && !away {
         return Err(Refusal::no("That part is gone."));
     }
     match did {

@@ -37,8 +37,8 @@ impl Ask {
 
 /// The dishes of which something is there to be divided or moved, in order.
 pub fn divisibles(scene: &Scene) -> Vec<usize> {
-    let there = scene.view.holding.iter().chain(&scene.view.portions);
-    let mut dishes: Vec<usize> = there.map(|h| h.dish).collect();
+    let there = scene.view.holding.iter().chain(&scene.view.portions).map(|h| h.dish);
+    let mut dishes: Vec<usize> = there.chain(scene.view.away.iter().map(|a| a.0)).collect();
     dishes.sort_unstable();
     dishes.dedup();
     dishes
@@ -94,6 +94,13 @@ pub(super) fn portion_rows(scene: &Scene, dish: usize) -> Vec<Choice> {
             let together = PortionDid::JoinedTo { dish: sheet.id.clone(), part: None };
             row(format!("part {part}: put together with the rest"), part, together);
         }
+    }
+    for (_, part) in scene.view.away.iter().copied().filter(|a| a.0 == dish) {
+        row(format!("part {part}, put away: to the table"), part, PortionDid::Served);
+        let eaten = PortionDid::Cleared { how: Clearing::Eaten };
+        row(format!("part {part}, put away: nothing is left"), part, eaten);
+        let out = PortionDid::Cleared { how: Clearing::ThrownOut };
+        row(format!("part {part}, put away: thrown out"), part, out);
     }
     rows
 }
