@@ -187,7 +187,7 @@ impl State {
         if self.is_dropped(dish) && !food::is_there(self, dish, at_ms) {
             self.note(mark, "marked for a dish that was dropped before there was any of it");
         }
-        if self.last_stay(dish).is_some_and(|s| s.at == at) {
+        if self.last_stay(dish).is_some_and(|s| s.at == at) && !self.failed_there(dish, at_ms) {
             self.note(mark, "it is there already; the first mark counts");
             return;
         }
@@ -203,6 +203,14 @@ impl State {
             self.close_dish(mark, dish, at_ms);
         }
         self.refresh_risks(at_ms);
+    }
+
+    /// Did the place where a dish was put stop keeping it since? Put there anew it is kept anew.
+    pub(in crate::run) fn failed_there(&self, dish: usize, at_ms: i64) -> bool {
+        let put_ms = self.last_stay(dish).map_or(i64::MIN, |s| s.at_ms);
+        let there_ms = self.out_ms(dish, at_ms).map_or(put_ms, |out_ms| out_ms.max(put_ms));
+        let kept = food::phases(self, dish, at_ms).last().copied();
+        kept.is_some_and(|(ms, kept)| kept == food::Keeping::Out && ms > there_ms)
     }
 
     fn known_place(&mut self, mark: &Mark, dish: usize, at: Whereabouts) -> Whereabouts {

@@ -129,6 +129,24 @@ fn an_evening_is_not_over_while_a_part_of_a_dish_stands_out() {
     assert_eq!(more.title, "All is served; 2 dishes and parts of dishes are still out.");
 }
 
+/// The hob went out; what stood on it is out until it is put there anew, and that mark counts.
+#[test]
+fn what_is_put_back_where_it_was_once_the_place_works_again_is_kept_again() {
+    let down = [("17:30", "down hob"), ("17:35", "up hob")];
+    let last = |more: &[Row]| {
+        let state = after("17:20", &[&down[..], more].concat());
+        phases(&state, 0, ms("17:50")).last().copied()
+    };
+    assert_eq!(last(&[]), Some((ms("17:30"), Keeping::Out)));
+    let hot = Some((ms("17:40"), Keeping::In(crate::safety::Control::Hot)));
+    assert_eq!(last(&[("17:40", "hold soup 0 hob")]), hot);
+    // Where nothing failed the first mark counts.
+    let twice = after("17:20", &[("17:30", "hold soup 0 hob"), ("17:40", "hold soup 0 hob")]);
+    assert_eq!(twice.last_stay(0).map(|s| s.at_ms), Some(ms("17:20")));
+    let twice = after("18:40", &[("18:55", "hold pie 0 board"), ("18:58", "hold pie 0 board")]);
+    assert_eq!(twice.facts().stays.get(&3).map(Vec::len), Some(1));
+}
+
 /// On the table from 18:00 on, put away at 20:10, ten minutes past its limit; thrown out, it is said. Then it is no
 /// more in any fridge.
 #[test]
