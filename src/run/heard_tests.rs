@@ -288,3 +288,29 @@ fn the_log_says_what_was_done_about_a_reading() {
         assert_eq!(log(how), [(true, "Pie".to_owned(), what.to_owned())]);
     }
 }
+
+/// The hob goes out under the soup, and the new plan has it in the oven: somebody must carry it there.
+#[test]
+fn what_stands_where_it_is_not_kept_any_more_is_to_be_moved() {
+    let moves = |more: &[Row], at: &str| {
+        let mut moved = plan(&evening());
+        (moved.holds[0].station, moved.holds[0].setting_c) = ("oven".to_owned(), Some(80));
+        let rows = [&on_time("17:20")[..], more].concat();
+        let mut all = marks(&rows);
+        all.push(Mark { seq: 900, at_ms: ms("17:31"), event: adopted(moved) });
+        all.sort_by_key(|m| m.at_ms);
+        let shown = view(&fold(evening(), &all), ms(at));
+        let soup = shown.do_now.into_iter().find(|p| p.dish == Some(0));
+        soup.map(|p| (p.short, p.due_ms))
+    };
+    let down = ("17:30", "down hob");
+    let put = Some(("soup into the oven, 80 °C".to_owned(), ms("17:30")));
+    assert_eq!(moves(&[down], "17:32"), put);
+    assert_eq!(moves(&[], "17:32"), None, "it is kept where it stands");
+    assert_eq!(moves(&[down, ("17:33", "oven 80"), ("17:34", "hold soup 1 oven")], "17:35"), None);
+    assert_eq!(
+        moves(&[down, ("17:34", "hold soup 9 board")], "17:35"),
+        None,
+        "the cook chose that"
+    );
+}

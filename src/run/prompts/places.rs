@@ -81,11 +81,14 @@ pub(super) fn holds(state: &State, now_ms: i64) -> Vec<Item> {
 fn hold_item(state: &State, block: &HoldBlock, now_ms: i64) -> Option<Item> {
     let dish = block.dish;
     let out_ms = state.out_ms(dish, now_ms)?;
-    let left_cold =
-        matches!(food::phases(state, dish, now_ms).last(), Some((_, food::Keeping::In(_))));
+    let last = food::phases(state, dish, now_ms).last().copied();
+    let left_cold = matches!(last, Some((_, food::Keeping::In(_))));
     let moves = block.class != HoldClass::Room && !(left_cold && state.stays_put(dish).is_some());
     let waits = !state.is_dropped(dish) && !state.is_out_of_hand(dish);
-    let marked = matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Held { .. }));
+    // Where it was put it may be kept no more: then it is to be moved, since that moment.
+    let failed = state.failed_there(dish, now_ms);
+    let held = matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Held { .. }));
+    let marked = held && !failed;
     if !moves || !waits || marked {
         return None;
     }
@@ -113,7 +116,7 @@ fn hold_item(state: &State, block: &HoldBlock, now_ms: i64) -> Option<Item> {
             dish: Some(dish),
             short,
             text,
-            due_ms: out_ms,
+            due_ms: last.filter(|_| failed).map_or(out_ms, |(failed_ms, _)| failed_ms),
         },
         press: Press::PutAway,
         free: true,
