@@ -103,10 +103,21 @@ impl State {
             self.facts.risks.insert(*service, risk);
         }
         for (service, risk) in before {
-            if at_ms >= risk.told_from_ms() && !now_late.contains_key(&service) {
+            let over = now_late.contains_key(&service) || self.was_served_late(service);
+            if at_ms >= risk.told_from_ms() && !over {
                 self.facts.relieved.insert(service, (risk, at_ms));
             }
         }
+    }
+
+    /// Is nothing more to come of a service, and was some of it late? Then it is not on time again.
+    fn was_served_late(&self, service: usize) -> bool {
+        let sheets = self.evening.sheets.iter().enumerate();
+        let of_it = sheets.filter(|(d, s)| s.service == service && !self.is_dropped(*d));
+        let dishes: Vec<usize> = of_it.map(|(dish, _)| dish).collect();
+        let late_ms = self.ms(self.service_minute(service).saturating_add(LATE_MATTERS));
+        let late = |d: &usize| self.served_ms(*d).is_some_and(|at_ms| at_ms >= late_ms);
+        dishes.iter().all(|d| self.is_out_of_hand(*d)) && dishes.iter().any(late)
     }
 
     /// For each service that is missed by the plan on the screen: by how many

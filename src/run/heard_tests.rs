@@ -129,6 +129,25 @@ fn an_evening_is_not_over_while_a_part_of_a_dish_stands_out() {
     assert_eq!(more.title, "All is served; 2 dishes and parts of dishes are still out.");
 }
 
+/// Mains eight minutes late by the plan, and served so: nothing is on time again. Served on time after all, it is.
+#[test]
+fn what_was_served_late_is_not_on_time_again() {
+    let told = |serves: &'static str| {
+        let mut late = plan(&evening());
+        let due = late.services[1].due;
+        for dish in &mut late.services[1].dishes {
+            (dish.1, dish.2) = (due + 8, due + 8);
+        }
+        let mut all = marks(&on_time("18:40"));
+        all.push(Mark { seq: 900, at_ms: ms("18:41"), event: adopted(late) });
+        all.push(Mark { seq: 901, at_ms: ms(serves), event: event("serve pie") });
+        let found = alarms(&fold(evening(), &all), ms("19:09"));
+        found.into_iter().find(|a| a.state == AlarmState::Returned).map(|a| a.title)
+    };
+    assert_eq!(told("19:08"), None);
+    assert_eq!(told("19:02").as_deref(), Some("MAINS on time again"));
+}
+
 /// The hob went out; what stood on it is out until it is put there anew, and that mark counts.
 #[test]
 fn what_is_put_back_where_it_was_once_the_place_works_again_is_kept_again() {
