@@ -130,7 +130,10 @@ fn standing(state: &State, alarm: &Alarm, now_ms: i64) -> AlarmState {
     let Some(handled) = state.facts().handled.get(&alarm.key) else { return AlarmState::New };
     let Handled { seen_ms, put_off, .. } = handled;
     let seen = seen_ms.filter(|at| *at >= alarm.raised_ms);
-    let put_off = put_off.filter(|(at, _)| *at >= alarm.raised_ms && may_put_off(alarm));
+    // What was put off until its limit comes back if that has come nearer since.
+    let outruns = |until: i64| alarm.safety && alarm.harm_ms.is_some_and(|harm| until > harm);
+    let put_off = put_off
+        .filter(|(at, until)| *at >= alarm.raised_ms && may_put_off(alarm) && !outruns(*until));
     match put_off {
         Some((at, until)) if seen.is_none_or(|seen| seen < at) => {
             if now_ms < until {

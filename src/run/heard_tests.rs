@@ -261,6 +261,22 @@ fn the_report_tells_of_parts_too() {
     assert_eq!(kept, ["Soup, part 2"]);
 }
 
+/// A warning is put off until its limit; then what has less time left is put with it.
+#[test]
+fn what_was_put_off_comes_back_when_its_limit_comes_nearer_than_that() {
+    const KEY: &str = "unsafe_soon:soup::";
+    let off = [("19:31", "later unsafe_soon:soup:: 20:00")];
+    assert_eq!(stands(&after("19:00", &off), KEY, "19:40"), Some(AlarmState::PutOff(ms("20:00"))));
+    let parts = [off[0], ("19:32", "part dip 1 off"), ("19:35", "part dip 1 join soup")];
+    let joined = of(&after("19:00", &parts), KEY, "19:40").expect("nearer");
+    assert_eq!((joined.harm_ms, joined.state), (Some(ms("19:50")), AlarmState::New));
+    let short = [("19:31", "later unsafe_soon:soup:: 19:45"), parts[1], parts[2]];
+    assert_eq!(
+        stands(&after("19:00", &short), KEY, "19:40"),
+        Some(AlarmState::PutOff(ms("19:45")))
+    );
+}
+
 /// Kinds that ask what was done come back, of a part as of the whole.
 #[test]
 fn an_answer_is_wanted_of_a_part_as_of_the_whole() {
