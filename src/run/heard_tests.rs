@@ -277,6 +277,26 @@ fn what_was_put_off_comes_back_when_its_limit_comes_nearer_than_that() {
     );
 }
 
+/// Seen two minutes before it went into the fridge, five minutes before its limit; three minutes later it is out once more.
+#[test]
+fn what_comes_out_again_with_minutes_left_is_warned_of_anew() {
+    const KEY: &str = "unsafe_soon:dip::";
+    let rows = [
+        ("19:43", "seen unsafe_soon:dip::"),
+        ("19:45", "hold dip 0 fridge"),
+        ("19:48", "serve dip"),
+    ];
+    assert_eq!(stands(&after("19:00", &rows[..1]), KEY, "19:44"), Some(AlarmState::Acknowledged));
+    assert_eq!(stands(&after("19:00", &rows[..2]), KEY, "19:47"), None);
+    let again = of(&after("19:00", &rows), KEY, "19:48").expect("out again");
+    assert_eq!((again.state, again.raised_ms), (AlarmState::New, ms("19:48")));
+    assert_eq!(again.harm_ms, Some(ms("19:53")));
+    // From the board to the table it only goes on.
+    let moved = [("20:21", "seen unsafe_soon:pie::"), ("20:23", "hold pie 0 board")];
+    let pie = of(&after("19:00", &moved), "unsafe_soon:pie::", "20:24").expect("raised");
+    assert_eq!((pie.state, pie.raised_ms), (AlarmState::Acknowledged, ms("20:10")));
+}
+
 /// Kinds that ask what was done come back, of a part as of the whole.
 #[test]
 fn an_answer_is_wanted_of_a_part_as_of_the_whole() {
@@ -348,4 +368,19 @@ fn what_stands_where_it_is_not_kept_any_more_is_to_be_moved() {
         None,
         "the cook chose that"
     );
+}
+
+/// On the board since 16:20, warned of at 17:50; that it is finished, and stays there, is no new cause.
+#[test]
+fn what_is_finished_where_it_stood_is_not_warned_of_anew() {
+    let mut evening = Evening::clone(&evening_by("us_consumer"));
+    evening.sheets[1].recipe.steps.truncate(1);
+    let rows = [
+        ("16:20", "start dip mix"),
+        ("18:01", "seen unsafe_soon:dip::"),
+        ("18:05", "done dip mix"),
+    ];
+    let state = fold(Arc::new(evening), &marks(&rows));
+    let dip = of(&state, "unsafe_soon:dip::", "18:06").expect("it is out");
+    assert_eq!((dip.state, dip.raised_ms), (AlarmState::Acknowledged, ms("17:50")));
 }

@@ -3,7 +3,7 @@
 use super::{banner, key, left};
 use crate::plan::StepKey;
 use crate::run::event::Clearing;
-use crate::run::food::{self, Food};
+use crate::run::food::{self, Food, Keeping};
 use crate::run::state::{MINUTE_MS, State, Whereabouts};
 use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
 use crate::run::{holding, portions, words};
@@ -143,12 +143,22 @@ fn safety_of(state: &State, food: Food, now_ms: i64) -> Vec<Alarm> {
         safety: true,
         root: root.clone(),
     };
+    let warned_ms = warn_ms.max(out_again_ms(state, food, now_ms).unwrap_or(i64::MIN));
     let soon = format!("{name} unsafe {}", left(limit_ms, now_ms));
     let past = format!("{name} past its safe limit");
     vec![
-        alarm(AlarmKind::UnsafeSoon, Rank::Warning, soon, warn_ms, Some(limit_ms)),
+        alarm(AlarmKind::UnsafeSoon, Rank::Warning, soon, warned_ms, Some(limit_ms)),
         alarm(AlarmKind::UnsafePast, Rank::Urgent, past, limit_ms, None),
     ]
+}
+
+/// When it came out of where it was kept, if it did and is out since then: with
+/// little time left that is a new warning, whatever was seen before.
+fn out_again_ms(state: &State, food: Food, now_ms: i64) -> Option<i64> {
+    let phases = food::phases_of(state, food, now_ms);
+    let out = phases.iter().rev().take_while(|p| p.1 == Keeping::Out).count();
+    let came = phases.len().checked_sub(out).filter(|kept| *kept > 0)?;
+    phases.get(came).map(|p| p.0)
 }
 
 /// What others may share with it: the station where it is and that is out of
