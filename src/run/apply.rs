@@ -283,11 +283,13 @@ impl State {
             return;
         }
         let name = words::the_station(&self.evening, id);
+        let at_ms = self.not_before(id, at_ms);
         let changed = match (down, self.facts.down.contains_key(id)) {
             (true, false) => {
                 self.facts.down.insert(id.to_owned(), at_ms);
                 self.facts.dials_due.remove(id);
                 self.log_station(id, at_ms, StationMark::Down);
+                self.go_cold(id, at_ms);
                 Some(format!("because {name} is out of use"))
             }
             (false, true) => {
@@ -303,7 +305,26 @@ impl State {
         }
     }
 
+    /// No mark about a station comes before one that was made earlier: a clock may be
+    /// put right by seconds in between.
+    fn not_before(&self, station: &str, at_ms: i64) -> i64 {
+        let log = self.facts.station_log.get(station).into_iter().flatten();
+        log.map(|(ms, _)| *ms).fold(at_ms, i64::max)
+    }
+
+    /// What is out of order cools from then on, and when it works again it is off until
+    /// its dial is set: that it heats by itself again nobody knows.
+    fn go_cold(&mut self, station: &str, at_ms: i64) {
+        let room_c = self.evening.party.room_c;
+        let Some(from_c) = self.temperature(station, at_ms) else { return };
+        if self.setting(station).is_some_and(|c| c > room_c) {
+            let off = Dial { at_ms, from_c, to_c: room_c };
+            self.facts.dials.entry(station.to_owned()).or_default().push(off);
+        }
+    }
+
     fn dial(&mut self, mark: &Mark, id: &str, celsius: i32, at_ms: i64) {
+        let at_ms = self.not_before(id, at_ms);
         let Some(from_c) = self.temperature(id, at_ms) else {
             self.note(mark, &format!("\"{id}\" has no dial for degrees"));
             return;
@@ -315,11 +336,21 @@ impl State {
         self.turn(id, Dial { at_ms, from_c, to_c: celsius });
     }
 
-    /// Sets a dial and remembers it.
+    /// Sets a dial and remembers it, in order of time: what is told of late turns none back.
     fn turn(&mut self, station: &str, dial: Dial) {
-        self.facts.dials_due.remove(station);
         self.log_station(station, dial.at_ms, StationMark::Set(dial.to_c));
-        self.facts.dials.entry(station.to_owned()).or_default().push(dial);
+        let thermostat = self.evening.station(station).and_then(|s| s.thermostat);
+        let dials = self.facts.dials.entry(station.to_owned()).or_default();
+        let at = dials.partition_point(|d| d.at_ms <= dial.at_ms);
+        dials.insert(at, dial);
+        match (thermostat, dials.get_mut(at + 1)) {
+            // The next one began from where this one had brought it.
+            (Some(thermostat), Some(next)) if next.from_c != f64::from(next.to_c) => {
+                next.from_c = dial.temperature(&thermostat, next.at_ms);
+            }
+            (_, Some(_)) => {}
+            (_, None) => _ = self.facts.dials_due.remove(station),
+        }
     }
 
     fn log_station(&mut self, station: &str, at_ms: i64, what: StationMark) {

@@ -297,6 +297,65 @@ fn what_comes_out_again_with_minutes_left_is_warned_of_anew() {
     assert_eq!((pie.state, pie.raised_ms), (AlarmState::Acknowledged, ms("20:10")));
 }
 
+/// At 200 °C by 18:00, out of order from 18:00 to 18:20: by five degrees a minute it is at 100, and off until it is
+/// set again.
+#[test]
+fn an_oven_that_was_out_of_order_is_cold_and_asks_for_its_dial() {
+    let rows = [("18:00", "down oven"), ("18:20", "up oven")];
+    let mut hot = on_time("17:42");
+    hot.extend(rows);
+    let state = fold(evening(), &marks(&hot));
+    let c = |at: &str| state.temperature("oven", ms(at)).map(f64::round);
+    assert_eq!((c("18:00"), c("18:20"), c("18:30")), (Some(200.0), Some(100.0), Some(50.0)));
+    assert_eq!(state.dial_due("oven", ms("18:21")), Some((200, ms("17:42"))));
+    let shown = view(&state, ms("18:21"));
+    assert!(
+        shown.do_now.iter().any(|p| p.short.to_lowercase().starts_with("oven to 200")),
+        "{:?}",
+        shown.do_now
+    );
+    // One that nobody had turned on is as warm as the room, and off as it was.
+    let cold = fold(evening(), &marks(&[("16:10", "down oven"), ("16:20", "up oven")]));
+    assert_eq!((cold.setting("oven"), cold.temperature("oven", ms("16:30"))), (None, Some(21.0)));
+}
+
+/// The pie was in from 18:00 on, and at 18:25 the oven was turned down for it. That it had gone in is told after that.
+#[test]
+fn a_start_that_is_told_late_turns_no_dial_back() {
+    let bake = |ago: u32| Event::Started {
+        id: super::testbed::id("pie", "bake", 0),
+        way: 0,
+        station: "oven".into(),
+        cook: None,
+        ago_minutes: ago,
+    };
+    let told = |ago: u32| {
+        let mut all = marks(&on_time("17:20"));
+        all.push(Mark { seq: 900, at_ms: ms("18:25"), event: event("oven 80") });
+        all.push(Mark { seq: 901, at_ms: ms("18:30"), event: bake(ago) });
+        fold(evening(), &all)
+    };
+    let late = told(30);
+    assert_eq!(late.setting("oven"), Some(80));
+    let c = |at: &str| late.temperature("oven", ms(at)).map(f64::round);
+    assert_eq!((c("18:26"), c("18:50")), (Some(195.0), Some(80.0)), "it was hot, and cools");
+    assert_eq!(told(2).setting("oven"), Some(200), "it went in after that");
+    // Two turns of one dial, the clock put right by seconds in between: the last one counts.
+    let mut all = marks(&[]);
+    for (seq, at, to) in [(900, "18:25:10", "oven 80"), (901, "18:25", "oven 200")] {
+        all.push(Mark { seq, at_ms: ms(at), event: event(to) });
+    }
+    let state = fold(evening(), &all);
+    assert_eq!(state.setting("oven"), Some(200));
+    all.push(Mark { seq: 902, at_ms: ms("18:40"), event: event("hold pie 1 oven") });
+    let mut rows = marks(&on_time("17:20"));
+    rows.extend(all.into_iter().skip(1));
+    rows.push(Mark { seq: 903, at_ms: ms("18:41"), event: event("done pie rest") });
+    rows.push(Mark { seq: 904, at_ms: ms("18:42"), event: event("hold pie 1 oven") });
+    let kept = phases(&fold(evening(), &rows), 3, ms("18:50"));
+    assert!(matches!(kept.last(), Some((_, Keeping::In(_)))), "{kept:?}");
+}
+
 /// Kinds that ask what was done come back, of a part as of the whole.
 #[test]
 fn an_answer_is_wanted_of_a_part_as_of_the_whole() {

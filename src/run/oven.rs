@@ -57,6 +57,12 @@ impl State {
         self.dial_of(station).map(|d| d.to_c)
     }
 
+    /// The same as it was at a time.
+    pub(super) fn setting_at(&self, station: &str, at_ms: i64) -> Option<i32> {
+        let turns = self.facts.dials.get(station)?.iter();
+        turns.rev().find(|d| d.at_ms <= at_ms).map(|d| d.to_c)
+    }
+
     /// How a station's dial stands; None if it was never touched.
     pub(super) fn dial_of(&self, station: &str) -> Option<&Dial> {
         self.facts.dials.get(station)?.last()

@@ -72,7 +72,7 @@ impl State {
         let accepted = |c: &i32| (*c - at_c).abs() <= give;
         let block = self.block(key).filter(|b| b.station == run.station && b.way == run.way);
         let planned = block.and_then(|b| b.setting_c).filter(accepted);
-        let dialled = self.setting(&run.station).filter(accepted);
+        let dialled = self.setting_at(&run.station, run.start_ms).filter(accepted);
         dialled.or(planned).or(Some(at_c))
     }
 
@@ -94,7 +94,7 @@ impl State {
         self.finish_earlier(mark, key, run.start_ms);
         // Food in the oven means that the oven is hot, marked or not.
         if let Some(to_c) = run.setting_c
-            && self.setting(&run.station) != Some(to_c)
+            && self.setting_at(&run.station, run.start_ms) != Some(to_c)
         {
             let dial = Dial { at_ms: run.start_ms, from_c: f64::from(to_c), to_c };
             self.turn(&run.station, dial);
