@@ -356,6 +356,19 @@ fn a_start_that_is_told_late_turns_no_dial_back() {
     assert!(matches!(kept.last(), Some((_, Keeping::In(_)))), "{kept:?}");
 }
 
+/// On the table by a mark of 18:30; the clock is put right by ten seconds, then a part of it is taken off.
+#[test]
+fn a_part_is_taken_off_after_all_that_was_marked_before() {
+    let mut all = marks(&on_time("17:20"));
+    all.push(Mark { seq: 900, at_ms: ms("18:30"), event: event("serve soup") });
+    all.push(Mark { seq: 901, at_ms: ms("18:29:50"), event: event("part soup 1 off") });
+    let state = fold(evening_by("us_consumer"), &all);
+    let part = Food { dish: 0, part: Some(1) };
+    let limit = |food| food::standing_of(&state, food, ms("18:40")).and_then(|s| s.limit_ms);
+    assert_eq!(limit(part), Some(ms("20:30")));
+    assert_eq!(limit(part), limit(Food::whole(0)));
+}
+
 /// Kinds that ask what was done come back, of a part as of the whole.
 #[test]
 fn an_answer_is_wanted_of_a_part_as_of_the_whole() {

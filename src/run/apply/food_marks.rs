@@ -120,8 +120,9 @@ impl State {
             if !goes {
                 self.note(mark, "the part was not taken off yet; it is taken to be just now");
             }
-            let portion =
-                Portion { from_ms: at_ms, stays: Vec::new(), taken: Vec::new(), joined: None };
+            // Not before what was marked of the whole: a clock may be put right by seconds.
+            let from_ms = self.last_stay(id.0).map_or(at_ms, |s| s.at_ms.max(at_ms));
+            let portion = Portion { from_ms, stays: Vec::new(), taken: Vec::new(), joined: None };
             self.facts.portions.insert(id, portion);
         } else if *did == PortionDid::TakenOff {
             self.note(mark, "the part was taken off already; the first mark counts");
