@@ -442,6 +442,43 @@ fn what_stands_where_it_is_not_kept_any_more_is_to_be_moved() {
     );
 }
 
+/// Closed, an evening says nothing more of the pie in the oven: so it asks first.
+#[test]
+fn an_evening_in_which_something_runs_is_not_closed_without_a_word() {
+    let ask = |rows: &[Row], at: &str| {
+        let gone = ["soup", "dip", "fries"].map(|d| format!("clear {d} eaten"));
+        let mut all: Vec<(&str, &str)> = rows.to_vec();
+        all.extend(gone.iter().map(|g| ("18:05", g.as_str())));
+        all.sort_by_key(|r| ms(r.0));
+        check(&fold(evening(), &marks(&all)), &Event::Finished, ms(at))
+    };
+    let refused = ask(&on_time("18:00"), "18:10").expect_err("the pie is in the oven");
+    assert_eq!(refused.text, "The pie (bake) still runs.");
+    assert!(refused.may_insist);
+    // Filled, and on the counter since.
+    let begun =
+        on_time("18:00").into_iter().filter(|r| r.1 != "start pie bake").collect::<Vec<_>>();
+    assert_eq!(ask(&begun, "18:10").expect_err("it is out").text, "The pie still stands out.");
+    let served = [&on_time("19:00")[..], &[("19:30", "clear pie eaten")]].concat();
+    assert!(ask(&served, "19:31").is_ok());
+}
+
+/// The first basket is out while the second one fries: served as a whole, nobody would be told when that one is done.
+#[test]
+fn who_serves_the_first_of_several_loads_is_told_to_serve_a_part() {
+    let asked = |until: &str, at: &str| {
+        let state = after(until, &[]);
+        check(&state, &event("serve fries"), ms(at)).map_err(|r| (r.text, r.may_insist))
+    };
+    let words =
+        "Fries: not all of it is done. All of it counts as done if you serve it: serve a part.";
+    assert_eq!(asked("17:50", "17:52"), Err((words.to_owned(), true)));
+    assert_eq!(asked("17:42", "17:45"), Err(("Fries is not finished yet.".to_owned(), true)));
+    assert_eq!(asked("17:58", "17:58"), Ok(()));
+    let part = check(&after("17:50", &[]), &event("part fries 1 serve"), ms("17:52"));
+    assert!(part.is_ok());
+}
+
 /// On the board since 16:20, warned of at 17:50; that it is finished, and stays there, is no new cause.
 #[test]
 fn what_is_finished_where_it_stood_is_not_warned_of_anew() {

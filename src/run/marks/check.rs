@@ -246,9 +246,13 @@ fn check_serve(state: &State, id: &str, now_ms: i64) -> Result<(), Refusal> {
     if matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Table)) {
         return Err(Refusal::no(format!("{name} is on the table already.")));
     }
-    match state.ready_ms(dish, now_ms) {
-        None => Err(Refusal::sure(format!("{name} is not finished yet."))),
-        Some(_) => Ok(()),
+    match (state.ready_ms(dish, now_ms), state.out_ms(dish, now_ms)) {
+        (None, None) => Err(Refusal::sure(format!("{name} is not finished yet."))),
+        // On the table a dish is finished, and nothing more is said of what is still on the heat.
+        (None, Some(_)) => Err(Refusal::sure(format!(
+            "{name}: not all of it is done. All of it counts as done if you serve it: serve a part."
+        ))),
+        (Some(_), _) => Ok(()),
     }
 }
 
@@ -396,13 +400,32 @@ fn check_finish(state: &State, now_ms: i64) -> Result<(), Refusal> {
     };
     let board = holding::board(state, now_ms).into_iter();
     let all = board.chain(holding::portions(state, now_ms));
-    let out: Vec<String> = all.filter(|h| h.safe.at_ms.is_some()).map(name).collect();
-    match out.len() {
-        0 => Ok(()),
-        1 => Err(Refusal::sure(format!("The {} still stands out.", words::list(&out)))),
-        _ => {
-            let names = words::capital(&words::list(&out));
-            Err(Refusal::sure(format!("{names} still stand out.")))
-        }
+    let mut out: Vec<String> = all.filter(|h| h.safe.at_ms.is_some()).map(name).collect();
+    out.extend(half_made(state, now_ms).map(|dish| words::dish(state, dish)));
+    let runs = state.facts().progress.iter().find(|(key, progress)| {
+        let Progress::Running(run) = progress else { return false };
+        !state.ends_by_itself(**key, run.way) && !state.is_dropped(key.dish)
+    });
+    // Of what runs a closed evening says nothing more.
+    let runs = runs.map(|(key, _)| format!("{} still runs", words::step_of(state, *key)));
+    let stand = match out.len() {
+        0 => None,
+        1 => Some(format!("the {} still stands out", words::list(&out))),
+        _ => Some(format!("{} still stand out", words::list(&out))),
+    };
+    let words = [runs, stand].into_iter().flatten().collect::<Vec<_>>().join("; ");
+    match words.is_empty() {
+        true => Ok(()),
+        false => Err(Refusal::sure(format!("{}.", words::capital(&words)))),
     }
+}
+
+/// Dishes that were begun, are not finished, and stand out.
+fn half_made(state: &State, now_ms: i64) -> impl Iterator<Item = usize> {
+    let dishes = 0..state.evening().sheets.len();
+    dishes.filter(move |dish| {
+        let unfinished = state.out_ms(*dish, now_ms).is_none() && !state.is_dropped(*dish);
+        let out = || food::standing(state, *dish, now_ms).is_some_and(|s| s.is_out);
+        unfinished && food::is_there(state, *dish, now_ms) && out()
+    })
 }
