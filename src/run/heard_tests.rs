@@ -369,6 +369,21 @@ fn a_part_is_taken_off_after_all_that_was_marked_before() {
     assert_eq!(limit(part), limit(Food::whole(0)));
 }
 
+#[test]
+fn a_thermometer_that_is_wanted_is_told_once() {
+    let mut teller = super::telling::Teller::default();
+    let state = after("18:00", &[]);
+    let mut said = |at: &str| {
+        let lines = teller.lines(&state, &view(&state, ms(at)));
+        lines.into_iter().filter(|l| l.contains("measure the pie")).collect::<Vec<_>>()
+    };
+    assert!(said("18:38").is_empty());
+    let now = said("18:39");
+    assert_eq!(now.len(), 1, "{now:?}");
+    assert!(now[0].starts_with("18:39 now: measure the pie (end of cooking: "), "{now:?}");
+    assert!(said("18:41").is_empty());
+}
+
 /// Kinds that ask what was done come back, of a part as of the whole.
 #[test]
 fn an_answer_is_wanted_of_a_part_as_of_the_whole() {

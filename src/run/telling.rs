@@ -99,7 +99,8 @@ impl Teller {
         self.last_seq = state.marks().map(|(m, _)| m.seq).max().unwrap_or(0).max(self.last_seq);
     }
 
-    /// What wants hands now, and what comes next: each once, and again if its time has moved.
+    /// What wants hands now, and what comes next: each once, and again if its time has moved. Then what is to be
+    /// measured now.
     fn tell_due(
         &mut self,
         view: &View,
@@ -118,6 +119,13 @@ impl Teller {
             } else if !known {
                 lines.push(format!("{now} next, at {}: {}", clock(prompt.due_ms), prompt.text));
             }
+        }
+        for wanted in view.measure.iter().filter(|m| m.due_ms <= view.now_ms) {
+            let key = (wanted.short.clone(), true);
+            if !self.due.contains_key(&key) {
+                lines.push(format!("{now} now: {} ({}).", wanted.short, wanted.why));
+            }
+            due.insert(key, wanted.due_ms);
         }
         self.due = due;
     }
