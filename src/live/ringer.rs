@@ -23,8 +23,8 @@ pub struct Ring {
 pub struct Ringer {
     /// Alarms that nobody has seen yet: when each last sounded (real ms).
     sounded: BTreeMap<String, i64>,
-    /// Alarms whose sound was stopped: until when (real ms).
-    silent: BTreeMap<String, i64>,
+    /// Alarms whose sound was stopped: until when (real ms), and of which rank they were.
+    silent: BTreeMap<String, (i64, Rank)>,
     /// When alarms of a rank last sounded for the first time (real ms).
     announced: BTreeMap<Rank, i64>,
 }
@@ -48,7 +48,10 @@ impl Ringer {
         let unseen: Vec<&Alarm> = alarms.iter().filter(|a| a.state == AlarmState::New).collect();
         // Seen, put off or over: if it comes back it is new again.
         self.sounded.retain(|key, _| unseen.iter().any(|a| a.key == *key));
-        self.silent.retain(|key, until| *until > real_ms && unseen.iter().any(|a| a.key == *key));
+        self.silent.retain(|key, (until, rank)| {
+            // What has become worse since sounds.
+            *until > real_ms && unseen.iter().any(|a| a.key == *key && a.rank <= *rank)
+        });
         let heard: Vec<&Alarm> =
             unseen.into_iter().filter(|a| !self.silent.contains_key(&a.key)).collect();
         let due = |a: &&&Alarm| {
@@ -99,7 +102,7 @@ impl Ringer {
     pub fn silence(&mut self, alarms: &[Alarm], real_ms: i64) {
         let unseen = alarms.iter().filter(|a| a.state == AlarmState::New);
         let until_ms = real_ms.saturating_add(SILENT_MS);
-        self.silent.extend(unseen.map(|a| (a.key.clone(), until_ms)));
+        self.silent.extend(unseen.map(|a| (a.key.clone(), (until_ms, a.rank))));
     }
 
     /// When something sounds next if nothing changes (real ms).
@@ -112,14 +115,22 @@ impl Ringer {
         let unseen: Vec<&Alarm> = alarms.iter().filter(|a| a.state == AlarmState::New).collect();
         let again = unseen.iter().filter_map(|a| {
             let at = self.sounded.get(&a.key)?;
-            let silent = self.silent.get(&a.key).copied().unwrap_or(i64::MIN);
-            let again = |ms: i64| ms.max(silent);
-            Some(again(at.saturating_add(i64::try_from(again_after_ms(a.rank)?).ok()?)))
+            let again_ms = at.saturating_add(i64::try_from(again_after_ms(a.rank)?).ok()?);
+            Some(again_ms.max(self.silent_ms(a).unwrap_or(i64::MIN)))
+        });
+        // Stopped before it had sounded, it sounds when that is over.
+        let stopped = unseen.iter().filter(|a| !self.has_sounded(&a.key)).filter_map(|a| {
+            self.silent_ms(a).map(|until_ms| until_ms.max(self.next_fresh_ms(a.rank)))
         });
         let heard: Vec<&Alarm> =
-            unseen.iter().filter(|a| !self.silent.contains_key(&a.key)).copied().collect();
+            unseen.iter().filter(|a| self.silent_ms(a).is_none()).copied().collect();
         let fresh = self.waiting(&heard).map(|(rank, _)| self.next_fresh_ms(rank));
-        again.chain(fresh).min()
+        again.chain(stopped).chain(fresh).min()
+    }
+
+    /// Until when the sound of an alarm is stopped, if it is and it has not become worse since.
+    fn silent_ms(&self, alarm: &Alarm) -> Option<i64> {
+        self.silent.get(&alarm.key).filter(|(_, rank)| alarm.rank <= *rank).map(|s| s.0)
     }
 }
 
@@ -156,6 +167,36 @@ mod tests {
 
     fn again(rank: Rank) -> Option<u64> {
         (rank != Rank::Notice).then_some(10_000)
+    }
+
+    /// The sound is stopped of what there is. What gets worse after that is heard, under whatever key.
+    #[test]
+    fn what_gets_worse_while_it_is_silent_sounds() {
+        let mut ringer = Ringer::default();
+        let warned = [alarm("a", Rank::Warning, AlarmState::New)];
+        assert!(ringer.ring(&warned, 0, again).is_some());
+        ringer.silence(&warned, 1_000);
+        assert_eq!(ringer.ring(&warned, 20_000, again), None);
+        let worse = [alarm("a", Rank::Urgent, AlarmState::New)];
+        assert_eq!(ringer.next_ms(&worse, again), Some(10_000), "at once: that is past");
+        assert_eq!(ringer.ring(&worse, 20_000, again).map(|r| r.rank), Some(Rank::Urgent));
+        // Stopped again, it stays so when it gets less bad.
+        ringer.silence(&worse, 21_000);
+        assert_eq!(ringer.ring(&warned, 40_000, again), None);
+    }
+
+    /// Stopped before it was heard, it sounds when that is over, and somebody looks just then.
+    #[test]
+    fn what_was_stopped_before_it_sounded_sounds_after_that() {
+        let mut ringer = Ringer::default();
+        let first = alarm("a", Rank::Notice, AlarmState::New);
+        assert!(ringer.ring(std::slice::from_ref(&first), 0, again).is_some());
+        let both = [first, alarm("b", Rank::Notice, AlarmState::New)];
+        ringer.silence(&both, 400_000);
+        assert_eq!(ringer.next_ms(&both, again), Some(400_000 + SILENT_MS));
+        assert_eq!(ringer.ring(&both, 400_000 + SILENT_MS - 1, again), None);
+        let sounds = ringer.ring(&both, 400_000 + SILENT_MS, again).expect("it was never heard");
+        assert_eq!(sounds.came, ["b"]);
     }
 
     #[test]
