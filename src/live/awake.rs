@@ -100,7 +100,7 @@ impl Battery {
         ))
     }
 
-    /// How full the fullest battery is, per cent, if none of them is being filled.
+    /// How full the fullest battery is, per cent, if one runs down and none is being filled.
     fn running_down(&self) -> Option<u32> {
         let word = |battery: &Path, name: &str| {
             let bytes = RealDisk.read(&battery.join(name), WORD_BYTES_MAX).ok()?;
@@ -113,8 +113,10 @@ impl Battery {
             .filter(|b| word(b, "scope").as_deref() != Some("Device"))
             .filter_map(|b| Some((word(b, "capacity")?.parse().ok()?, word(b, "status")?)))
             .collect();
-        let all_down = states.iter().all(|(_, status)| status == "Discharging");
-        states.iter().map(|(percent, _)| *percent).max().filter(|_| all_down)
+        // Of two one runs down at a time; the other one is idle meanwhile, and says so.
+        let is = |wanted: &str| states.iter().any(|(_, status)| status == wanted);
+        let runs_down = is("Discharging") && !is("Charging");
+        states.iter().map(|(percent, _)| *percent).max().filter(|_| runs_down)
     }
 }
 
@@ -151,6 +153,26 @@ mod tests {
             std::fs::write(mouse.join(name), text).unwrap();
         }
         assert!(look(12, "Discharging"));
+    }
+
+    /// Of two batteries one runs down at a time; the other, empty or kept for later, says something else meanwhile.
+    #[test]
+    fn of_two_batteries_the_fuller_one_counts_while_none_is_filled() {
+        let dir = tempfile::tempdir().unwrap();
+        let look = |one: (u32, &str), two: (u32, &str)| {
+            for (name, (percent, status)) in [("BAT0", one), ("BAT1", two)] {
+                let battery = dir.path().join(name);
+                std::fs::create_dir_all(&battery).unwrap();
+                std::fs::write(battery.join("capacity"), format!("{percent}\n")).unwrap();
+                std::fs::write(battery.join("status"), format!("{status}\n")).unwrap();
+            }
+            Battery { folder: dir.path().to_path_buf(), told: 0 }.look().is_some()
+        };
+        assert!(look((5, "Not charging"), (6, "Discharging")));
+        assert!(look((5, "Unknown"), (6, "Discharging")));
+        assert!(!look((80, "Unknown"), (6, "Discharging")), "there is plenty left");
+        assert!(!look((5, "Charging"), (6, "Discharging")));
+        assert!(!look((5, "Not charging"), (6, "Full")), "it is plugged in");
     }
 
     #[cfg(unix)]
