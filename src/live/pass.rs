@@ -7,6 +7,8 @@ mod back;
 mod before;
 mod decide;
 mod others;
+#[cfg(test)]
+mod set_back_tests;
 mod sheets;
 
 use std::path::PathBuf;
@@ -38,6 +40,8 @@ const ECHO_MS: i64 = 8_000;
 const NOTICE_MS: i64 = 20_000;
 /// A clock that goes back by less than this is being kept right, not set (ms).
 pub const SET_BACK_MS: i64 = 20_000;
+/// That it was set back is tried to be marked again after so long (real ms).
+const SET_BACK_AGAIN_MS: i64 = 10_000;
 /// How a mark that was refused by the disk is announced.
 const NOT_MARKED: &str = "NOT MARKED";
 /// What is said when the demo is over.
@@ -100,6 +104,10 @@ pub struct Pass {
     doubted: Option<Event>,
     /// Another screen was writing at the last look at what others mark.
     behind: bool,
+    /// The clock was set back by so much (ms), and the journal does not say so yet.
+    set_back_ms: i64,
+    /// When that was last tried to be marked (real ms).
+    set_back_tried_ms: i64,
     /// Since when another screen owes a plan (real ms).
     owed_since_ms: Option<i64>,
     echo_until_ms: i64,
@@ -173,6 +181,8 @@ impl Pass {
             ended,
             doubted: None,
             behind: false,
+            set_back_ms: 0,
+            set_back_tried_ms: 0,
             owed_since_ms: None,
             echo_until_ms: 0,
             notice_until_ms: real_ms(ticks).saturating_add(NOTICE_MS),
@@ -343,6 +353,27 @@ impl Pass {
     /// Appends an event; it counts once it is on the disk. What other screens have marked meanwhile comes first,
     /// and may leave nothing to mark.
     fn mark(&mut self, event: Event, ticks: Ticks) -> Option<Mark> {
+        // Before it is known that the clock was set back, a mark by the new one would move with the old ones.
+        if !self.tell_set_back(ticks) {
+            return None;
+        }
+        self.write(event, ticks)
+    }
+
+    /// Marks by how much the clock was set back, if the journal does not say so yet. False if it could not be.
+    fn tell_set_back(&mut self, ticks: Ticks) -> bool {
+        let by_ms = self.set_back_ms;
+        if by_ms == 0 {
+            return true;
+        }
+        self.set_back_tried_ms = real_ms(ticks);
+        if self.write(Event::ClockSetBack { by_ms }, ticks).is_some() {
+            self.set_back_ms = 0;
+        }
+        self.set_back_ms == 0
+    }
+
+    fn write(&mut self, event: Event, ticks: Ticks) -> Option<Mark> {
         let at_ms = self.time.now_ms(ticks);
         self.mend_book();
         let marked = match self.book.begin() {
@@ -414,6 +445,9 @@ impl Pass {
 
     fn settle(&mut self, ticks: Ticks) {
         self.notice_sleep(ticks);
+        if real_ms(ticks) >= self.set_back_tried_ms.saturating_add(SET_BACK_AGAIN_MS) {
+            self.tell_set_back(ticks);
+        }
         let now_ms = self.time.now_ms(ticks);
         self.play(now_ms, ticks);
         self.view = run::view(&self.state, now_ms);
@@ -493,7 +527,8 @@ impl Pass {
         }
         if jump < -SET_BACK_MS && self.book.leads() {
             // By the clock as it is now, all that was marked happened earlier.
-            self.mark(Event::ClockSetBack { by_ms: -jump }, ticks);
+            self.set_back_ms = self.set_back_ms.saturating_sub(jump);
+            self.tell_set_back(ticks);
         }
         let minutes = jump.abs() / 60_000;
         let words = match (jump > 0, minutes) {

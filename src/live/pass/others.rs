@@ -59,7 +59,8 @@ impl Pass {
         // The clock may have been set back while nobody led.
         let ahead = self.state.marks().last().map_or(0, |(m, _)| m.at_ms.saturating_sub(now_ms));
         if ahead > SET_BACK_MS {
-            self.mark(Event::ClockSetBack { by_ms: ahead }, ticks);
+            self.set_back_ms = ahead;
+            self.tell_set_back(ticks);
         }
         self.say_once(LEADS_NOW);
         self.settle(ticks);
@@ -94,7 +95,12 @@ impl Pass {
             // It was made for the evening as it was before.
             Event::PlanAdopted { .. } => true,
             Event::ClockSetBack { .. } => {
-                others.iter().any(|m| matches!(m.event, Event::ClockSetBack { .. }))
+                let told = others.iter().any(|m| matches!(m.event, Event::ClockSetBack { .. }));
+                if told {
+                    self.set_back_ms = 0;
+                    self.is_over(super::NOT_MARKED);
+                }
+                told
             }
             event => match run::marks::check(&self.state, event, self.time.now_ms(ticks)) {
                 Err(refusal) if !refusal.may_insist => {
