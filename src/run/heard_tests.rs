@@ -369,6 +369,17 @@ fn a_part_is_taken_off_after_all_that_was_marked_before() {
     assert_eq!(limit(part), limit(Food::whole(0)));
 }
 
+/// A place that does not heat is not set to anything, whatever the recipe's hold says.
+#[test]
+fn a_fridge_is_cold_whatever_heat_is_written_beside_it() {
+    let mut evening = Evening::clone(&evening());
+    evening.sheets[1].recipe.holds[0].at_c = Some(80);
+    let rows = [&on_time("17:30")[..], &[("17:35", "hold dip 0 fridge")]].concat();
+    let state = fold(Arc::new(evening), &marks(&rows));
+    let cold = Keeping::In(crate::safety::Control::Cold);
+    assert_eq!(phases(&state, 1, ms("17:40")).last().map(|p| p.1), Some(cold));
+}
+
 #[test]
 fn a_thermometer_that_is_wanted_is_told_once() {
     let mut teller = super::telling::Teller::default();
@@ -429,6 +440,31 @@ fn the_log_says_what_was_done_about_a_reading() {
     ] {
         assert_eq!(log(how), [(true, "Pie".to_owned(), what.to_owned())]);
     }
+}
+
+/// FDA Food Code 2022, 3-401.13: plants that are held hot reach 135 °F. It is in the hot hold that they are measured.
+#[test]
+fn plants_are_measured_in_their_hot_hold_and_not_as_they_come_off() {
+    let state = by("us_food_code_2022", "17:20", &[("17:19", "temp soup 50")]);
+    assert!(super::measure::undercooked(&state, 0, ms("17:21")).is_none());
+    let wanted = super::measure::wanted(&state, ms("17:21"));
+    let soup = wanted.iter().find(|m| m.dish == 0).expect("it is held hot");
+    assert!(soup.why.starts_with("into the hot hold"), "{}", soup.why);
+}
+
+/// FDA Food Code 2022, 3-501.14(A): two hours to 70 °F, from when it was last hot. What is measured after the moment that
+/// is asked about is not known then; what was measured before it was hot once more says nothing of how it cools.
+#[test]
+fn only_what_was_measured_since_it_cools_and_by_now_says_how_it_cooled() {
+    let missed = |more: &[Row], at: &str| {
+        let rows = [&[("17:25", "clear soup put_away")], more].concat();
+        let state = by("us_food_code_2022", "17:20", &rows);
+        super::measure::cooling_missed(&state, Food::whole(0), ms(at)).map(|m| m.reading.at_ms)
+    };
+    let slow = [("19:30", "temp soup 50")];
+    assert_eq!((missed(&slow, "19:29"), missed(&slow, "19:30")), (None, Some(ms("19:30"))));
+    let hot = [("18:00", "temp soup 15"), ("18:30", "temp soup 80"), ("20:31", "temp soup 30")];
+    assert_eq!(missed(&hot, "20:31"), Some(ms("20:31")));
 }
 
 /// The hob goes out under the soup, and the new plan has it in the oven: somebody must carry it there.

@@ -258,3 +258,23 @@ fn the_next_plan_has_the_loads_that_are_left() {
         assert!(rows.is_empty() || state.loads(2, 0) == 2, "{rows:?}");
     }
 }
+
+/// The pie is planned to wait on the board until 19:00. Put into the fridge, it is not there when the board is out of use,
+/// and the plan is another one; standing there it stays, and only the cook moves it.
+#[test]
+fn a_place_without_heat_that_breaks_matters_to_what_does_not_stand_there() {
+    let rows = |more: &[Row]| {
+        let mut rows: Vec<Row> = on_time("18:40");
+        rows.extend([("18:50", "done pie rest")]);
+        rows.extend(more);
+        rows
+    };
+    let after = |more: &[Row]| {
+        let rows = rows(more);
+        let plan = plan(&evening());
+        by(|_| (), &rows, &[("18:53", adopted(plan))], "18:54")
+    };
+    let elsewhere = after(&[("18:51", "hold pie 9 fridge"), ("18:52", "down board")]);
+    assert_eq!(elsewhere.as_deref(), Some("because the counter is out of use"));
+    assert_eq!(after(&[("18:51", "hold pie 0 board"), ("18:52", "down board")]), None);
+}
