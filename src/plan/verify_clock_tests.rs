@@ -59,6 +59,14 @@ fn what_has_begun_to_be_out_is_not_refused_and_what_is_ahead_is() {
     let table = |minutes: u32| Case::of(move |party, _, _| party["table_minutes"] = json!(minutes));
     table(111).says("dip is without heat or cold for 121 minutes");
     table(111).at(992, &[(2, 0)]).not("dip is without heat or cold");
+    // Nor is what leaves its oven, or has left it: 71 minutes up to its rest, 10 of rest, and the table.
+    let rested = |at: Minute| {
+        let room = Case::of(|_, _, r| r[0]["steps"][2]["after"][0]["place"] = json!("room"));
+        room.moved(0, 2, at)
+    };
+    rested(1110).not("roast is without heat or cold");
+    rested(1111).says("roast is without heat or cold for 121 minutes");
+    rested(1111).at(1050, &[(0, 0), (0, 1)]).not("roast is without heat or cold");
     // Without a fridge it is out in between.
     let down = |at: Minute| {
         let case = Case::new().moved(2, 0, at);

@@ -10,6 +10,8 @@ use crate::plan::compose::tests::{long_holds, supper};
 use crate::plan::judge::judge;
 use crate::plan::planner::Planning;
 use crate::plan::sample::{block, evening, evening_with};
+use crate::plan::ways::demand::{Demand, smallest};
+use crate::plan::ways::works::Question;
 use crate::plan::{Begun, Held, PanBlock, Plan, Situation, StepKey};
 
 const ROAST: usize = 0;
@@ -255,6 +257,11 @@ fn a_third_dish_waits_for_the_pan_until_neither_of_two_begun_in_it_has_it() {
         judge(planning.problem(), &other).is_ok()
     };
     assert_eq!([1139, 1140, 1141].map(from), [false, true, true]);
+    // It is the tin that is missing.
+    let (stop, seed): (&(dyn Fn() -> bool + Sync), _) = (&|| false, 1);
+    let question = Question { evening: &evening, situation: &situation, near: None, seed, stop };
+    let clash = smallest(&question).expect("a clash");
+    assert!(clash.demands.contains(&Demand::Pans(0)), "{clash:?}");
     // And each tin of the plan is one of the list.
     assert!(plan.pans.iter().filter(|p| p.cookware == "tin-small").all(|p| p.numbers == [0]));
     assert_eq!(plan.pans.iter().filter(|p| p.cookware == "tin-small").count(), 3);
