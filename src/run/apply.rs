@@ -15,7 +15,7 @@ use super::event::{Answer, Clearing, Event, Mark, StepId};
 use super::food::{self, Food};
 use super::oven::Dial;
 use super::reshuffle::Why;
-use super::state::{MINUTE_MS, Reading, State, StationMark, Stay, Whereabouts};
+use super::state::{MINUTE_MS, Progress, Reading, State, StationMark, Stay, Whereabouts};
 use super::words;
 use crate::kitchen::Minute;
 use crate::plan::StepKey;
@@ -226,15 +226,28 @@ impl State {
         Whereabouts::Held { hold: named, place, station: known }
     }
 
-    /// A dish on the table is finished, whatever was marked.
+    /// A dish on the table is finished, whatever was marked. But where some of it was done, a load whose time on the
+    /// heat is not up is not: it comes off when it is, and the cook is told.
     fn close_dish(&mut self, mark: &Mark, dish: usize, at_ms: i64) {
         let Some(step) = self.sheet(dish).map(crate::kitchen::Sheet::last_step) else { return };
+        let out = self.out_ms(dish, at_ms).is_some();
         for load in 0..self.loads(dish, step) {
-            self.close(mark, StepKey { dish, step, load }, at_ms);
+            let key = StepKey { dish, step, load };
+            if out && self.is_on_the_heat(key, at_ms) {
+                self.note(mark, "a load of it is on the heat still, and goes on there");
+            } else {
+                self.close(mark, key, at_ms);
+            }
         }
         // A last step that was marked done may still have open ones before it.
         let key = StepKey { dish, step, load: 0 };
         self.finish_earlier(mark, key, at_ms);
+    }
+
+    /// Does a load run on the heat whose time is not up?
+    fn is_on_the_heat(&self, key: StepKey, at_ms: i64) -> bool {
+        let Some(Progress::Running(run)) = self.facts.progress.get(&key) else { return false };
+        food::heats(self, run) && self.nominal_end_ms(key, run) > at_ms
     }
 
     /// What was done about a limit that has passed. Before it has, there is

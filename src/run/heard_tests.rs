@@ -521,8 +521,8 @@ fn who_serves_the_first_of_several_loads_is_told_to_serve_a_part() {
         let state = after(until, &[]);
         check(&state, &event("serve fries"), ms(at)).map_err(|r| (r.text, r.may_insist))
     };
-    let words =
-        "Fries: not all of it is done. All of it counts as done if you serve it: serve a part.";
+    let words = "Fries: not all of it is done. What has not begun counts as done if you serve it: \
+                 serve a part.";
     assert_eq!(asked("17:50", "17:52"), Err((words.to_owned(), true)));
     assert_eq!(asked("17:42", "17:45"), Err(("Fries is not finished yet.".to_owned(), true)));
     assert_eq!(asked("17:58", "17:58"), Ok(()));

@@ -77,6 +77,8 @@ mod food_tests;
 #[cfg(test)]
 mod heard_tests;
 #[cfg(test)]
+mod loads_tests;
+#[cfg(test)]
 mod mark_edges_tests;
 #[cfg(test)]
 mod marks_tests;

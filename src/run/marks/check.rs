@@ -248,9 +248,9 @@ fn check_serve(state: &State, id: &str, now_ms: i64) -> Result<(), Refusal> {
     }
     match (state.ready_ms(dish, now_ms), state.out_ms(dish, now_ms)) {
         (None, None) => Err(Refusal::sure(format!("{name} is not finished yet."))),
-        // On the table a dish is finished, and nothing more is said of what is still on the heat.
+        // On the table a dish is finished, but for what is still on the heat.
         (None, Some(_)) => Err(Refusal::sure(format!(
-            "{name}: not all of it is done. All of it counts as done if you serve it: serve a part."
+            "{name}: not all of it is done. What has not begun counts as done if you serve it: serve a part."
         ))),
         (Some(_), _) => Ok(()),
     }

@@ -1,0 +1,76 @@
+//! Loads of one dish that are not equally far, and dishes that are said to be over before they are: nobody is left
+//! without a word of what is on the heat. The minutes are invented.
+
+use std::sync::Arc;
+
+use super::alarms::alarms;
+use super::marks::check;
+use super::testbed::{evening, evening_by, event, key, marks, ms, on_time, summary};
+use super::{Progress, State, fold, food, view};
+use crate::kitchen::Evening;
+use crate::plan::Begun;
+
+type Row = (&'static str, &'static str);
+
+/// On time up to a minute, and then these.
+fn after(until: &str, more: &[Row]) -> State {
+    fold(evening_by("us_consumer"), &rows(until, more))
+}
+
+fn rows(until: &str, more: &[Row]) -> Vec<super::Mark> {
+    let mut rows = on_time(until);
+    rows.extend(more);
+    rows.sort_by_key(|r| ms(r.0));
+    marks(&rows)
+}
+
+/// What the cook is asked or told; nothing if the mark is taken.
+fn asked(state: &State, at: &str, what: &str) -> String {
+    match check(state, &event(what), ms(at)) {
+        Ok(()) => String::new(),
+        Err(refusal) if refusal.may_insist => format!("sure? {}", refusal.text),
+        Err(refusal) => refusal.text,
+    }
+}
+
+fn rings(state: &State, key: &str, at: &str) -> bool {
+    alarms(state, ms(at)).iter().any(|a| a.key == key)
+}
+
+/// Served as a whole at 17:52, the second basket is in the fryer till 17:58.
+#[test]
+fn a_load_on_the_heat_is_heard_though_its_dish_is_on_the_table() {
+    let served = ("17:52", "serve fries");
+    let state = after("17:50", &[served]);
+    assert!(rings(&state, "pull_now:fries:fry:1", "17:59"));
+    assert!(rings(&state, "overdone:fries:fry:1", "18:02"));
+    let second = key(&evening(), "fries", "fry", 1);
+    let begun = state.situation(ms("17:53")).begun.remove(&second);
+    assert!(matches!(begun, Some(Begun::Running { .. })), "{begun:?}");
+    let shown = view(&state, ms("17:58"));
+    assert!(shown.do_now.iter().any(|p| p.key == Some(second)), "{}", summary(&shown));
+    // The clock of what is on the table runs from when the first of it was out.
+    let clock = |more: &[Row]| {
+        let state = after("17:50", more);
+        food::standing(&state, 2, ms("18:10")).map(|s| (s.used_ms, s.limit_ms))
+    };
+    assert_eq!(clock(&[served]), Some((20 * 60_000, Some(ms("19:50")))));
+    let out = [served, ("17:58", "done fries fry 1")];
+    assert_eq!(clock(&out), clock(&[served]));
+    assert!(!rings(&after("17:50", &out), "pull_now:fries:fry:1", "17:59"));
+    // Said to be eaten, it is in the fryer all the same.
+    assert!(rings(
+        &after("17:50", &[("17:52", "clear fries eaten")]),
+        "pull_now:fries:fry:1",
+        "17:59"
+    ));
+    // What had its time was only not marked; and a dish of which nothing was out is done as it is served.
+    let over = |state: &State, load| {
+        matches!(
+            state.facts().progress.get(&key(&evening(), "fries", "fry", load)),
+            Some(Progress::Done(..))
+        )
+    };
+    assert!(over(&after("17:50", &[("17:58", "serve fries")]), 1));
+    assert!(over(&after("17:42", &[("17:45", "serve fries")]), 0));
+}
