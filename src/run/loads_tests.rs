@@ -74,3 +74,17 @@ fn a_load_on_the_heat_is_heard_though_its_dish_is_on_the_table() {
     assert!(over(&after("17:50", &[("17:58", "serve fries")]), 1));
     assert!(over(&after("17:42", &[("17:45", "serve fries")]), 0));
 }
+
+/// Eight servings in two baskets; for four the second one is too many, and in the fryer.
+#[test]
+fn a_load_too_many_still_comes_out() {
+    let fewer = after("17:50", &[("17:52", "servings fries 4")]);
+    assert_eq!(asked(&fewer, "17:58", "done fries fry 1"), "");
+    assert_eq!(asked(&fewer, "17:58", "more fries fry 5"), "The fries (fry) does not run.");
+    assert_eq!(asked(&fewer, "17:58", "done fries fry 2"), "The step has no such load.");
+    let out = after("17:50", &[("17:52", "servings fries 4"), ("17:58", "done fries fry 1")]);
+    assert!(rings(&fewer, "pull_now:fries:fry:1", "17:59"));
+    assert!(!rings(&out, "pull_now:fries:fry:1", "17:59"));
+    let unmade = after("17:42", &[("17:45", "servings fries 4")]);
+    assert_eq!(asked(&unmade, "17:46", "done fries fry 1"), "The step has no such load.");
+}
