@@ -88,3 +88,32 @@ fn a_load_too_many_still_comes_out() {
     let unmade = after("17:42", &[("17:45", "servings fries 4")]);
     assert_eq!(asked(&unmade, "17:46", "done fries fry 1"), "The step has no such load.");
 }
+
+/// A second fryer: the second basket goes there while the first one fries.
+#[test]
+fn who_begins_a_load_elsewhere_is_told_that_the_first_counts_as_done() {
+    let mut two = Evening::clone(&evening());
+    let mut other = two.kitchen.stations[2].clone();
+    other.id = "fryer2".into();
+    two.kitchen.stations.push(other);
+    let two = Arc::new(two);
+    let ask = |station: &str, at: &str| {
+        let state = fold(Arc::clone(&two), &rows("17:42", &[]));
+        let mut begin = event("start fries fry 1");
+        if let super::Event::Started { station: id, .. } = &mut begin {
+            station.clone_into(id);
+        }
+        check(&state, &begin, ms(at)).map_err(|r| (r.text, r.may_insist))
+    };
+    let words = "The fries (fry, 1 of 2) still runs: it counts as done if you start this.";
+    let sure = Err((words.to_owned(), true));
+    assert_eq!(ask("fryer2", "17:48"), sure);
+    assert_eq!(ask("fryer2", "17:50"), Ok(()), "its time is up");
+    assert_eq!(ask("fryer", "17:48"), Ok(()), "there is room for one");
+    assert_eq!(ask("fryer", "17:45"), sure, "it has only just gone in");
+    // The next step, and the one before has half of its time before it.
+    let pie = after("18:00", &[]);
+    let bakes = "sure? The pie (bake) still runs: it counts as done if you start this.";
+    assert_eq!(asked(&pie, "18:19", "start pie rest"), bakes);
+    assert_eq!(asked(&pie, "18:20", "start pie rest"), "");
+}

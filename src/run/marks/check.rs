@@ -7,7 +7,7 @@ mod food_marks;
 pub use food_marks::is_out_of_order;
 
 use super::{PUT_OFF_AT_MOST, Refusal, expect};
-use crate::kitchen::{Minute, StationKind};
+use crate::kitchen::{Minute, Station, StationKind};
 use crate::paper::span;
 use crate::plan::StepKey;
 use crate::run::apply::MORE_AT_MOST;
@@ -157,17 +157,48 @@ fn check_start(state: &State, key: StepKey, event: &Event, now_ms: i64) -> Resul
     not_days_early(state, key, now_ms)?;
     // What runs is taken to be done when the next step starts; what has not
     // even begun was perhaps not meant.
+    let before = before(state, key);
+    let not_begun = before
+        .iter()
+        .find(|k| state.over_ms(**k, now_ms).is_none() && !state.facts().progress.contains_key(k));
+    if let Some(before) = not_begun {
+        let name = words::capital(&words::step_of(state, *before));
+        return Err(Refusal::sure(format!("{name} comes first and has not begun.")));
+    }
+    match before.iter().find(|k| hardly_done(state, **k, key, found, now_ms)) {
+        None => Ok(()),
+        Some(runs) => {
+            let name = words::capital(&words::step_of(state, *runs));
+            Err(Refusal::sure(format!("{name} still runs: it counts as done if you start this.")))
+        }
+    }
+}
+
+/// The loads that come before one: of its step, and of the steps that it follows.
+fn before(state: &State, key: StepKey) -> Vec<StepKey> {
     let loads_before = (0..key.load).map(|load| StepKey { load, ..key });
     let steps_before = state.earlier_steps(key.dish, key.step).into_iter().flat_map(|step| {
         (0..state.loads(key.dish, step)).map(move |load| StepKey { dish: key.dish, step, load })
     });
-    let not_begun = loads_before
-        .chain(steps_before)
-        .find(|k| state.over_ms(*k, now_ms).is_none() && !state.facts().progress.contains_key(k));
-    not_begun.map_or(Ok(()), |before| {
-        let name = words::capital(&words::step_of(state, before));
-        Err(Refusal::sure(format!("{name} comes first and has not begun.")))
-    })
+    loads_before.chain(steps_before).collect()
+}
+
+/// Does a load run that is hardly done when the next one begins at this station: it is in another place, or one of
+/// several, or has had less than half of its time on the heat? Nobody would be told any more when it is. Our choice.
+fn hardly_done(
+    state: &State,
+    before: StepKey,
+    key: StepKey,
+    station: &Station,
+    now_ms: i64,
+) -> bool {
+    let Some(Progress::Running(run)) = state.facts().progress.get(&before) else { return false };
+    let end_ms = state.nominal_end_ms(before, run);
+    let apart = before.step == key.step && (run.station != station.id || station.slots > 1);
+    let of_several = before.step != key.step && state.loads(before.dish, before.step) > 1;
+    let early = food::heats(state, run) && end_ms - now_ms > (end_ms - run.start_ms) / 2;
+    let runs = end_ms > now_ms && !state.ends_by_itself(before, run.way);
+    runs && (apart || of_several || early)
 }
 
 /// Who looks at the plan days before and presses the one key hardly means it.
