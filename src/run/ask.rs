@@ -81,6 +81,29 @@ impl State {
         self.step_over_ms(dish, self.sheet(dish)?.last_step(), now_ms)
     }
 
+    /// The first load before a dish's last step that is not over; None if all are.
+    #[must_use]
+    pub(super) fn open_before(&self, dish: usize, now_ms: i64) -> Option<StepKey> {
+        let steps = self.earlier_steps(dish, self.sheet(dish)?.last_step()).into_iter();
+        let mut keys = steps.flat_map(|step| {
+            (0..self.loads(dish, step)).map(move |load| StepKey { dish, step, load })
+        });
+        keys.find(|key| self.over_ms(*key, now_ms).is_none())
+    }
+
+    /// Is a dish finished in that its last step was left out alone, and not by what comes before that?
+    #[must_use]
+    pub(super) fn is_unmade(&self, dish: usize, now_ms: i64) -> bool {
+        let Some(step) = self.sheet(dish).map(crate::kitchen::Sheet::last_step) else {
+            return false;
+        };
+        let left_out = |load| {
+            let progress = self.facts.progress.get(&StepKey { dish, step, load });
+            matches!(progress, Some(Progress::Skipped(None, _)))
+        };
+        (0..self.loads(dish, step)).any(left_out) && self.open_before(dish, now_ms).is_some()
+    }
+
     /// When the first load of the dish's last step was over: from then on it waits.
     #[must_use]
     pub fn out_ms(&self, dish: usize, now_ms: i64) -> Option<i64> {

@@ -117,3 +117,27 @@ fn who_begins_a_load_elsewhere_is_told_that_the_first_counts_as_done() {
     assert_eq!(asked(&pie, "18:19", "start pie rest"), bakes);
     assert_eq!(asked(&pie, "18:20", "start pie rest"), "");
 }
+
+/// The rest of ten minutes is left out while the pie is in the oven, or not even there yet.
+#[test]
+fn a_dish_is_not_finished_by_leaving_out_its_last_step() {
+    let bakes = after("18:00", &[]);
+    let words = "sure? The pie (bake) comes first and is not done. Without its last step the dish counts as finished.";
+    assert_eq!(asked(&bakes, "18:10", "skip pie rest"), words);
+    assert_eq!(asked(&after("17:20", &[]), "17:21", "skip pie rest"), words);
+    let mut out = on_time("18:40");
+    out.retain(|r| r.1 != "start pie rest");
+    assert_eq!(asked(&fold(evening(), &marks(&out)), "18:41", "skip pie rest"), "");
+    assert_eq!(asked(&bakes, "18:10", "skip pie bake"), "", "it is not the last one");
+    // Insisted on, it is not to be served before it is baked.
+    let serve = |state: &State, at: &str| {
+        let shown = view(state, ms(at));
+        shown.do_now.iter().any(|p| p.short == "serve the pie")
+    };
+    let left_out = after("18:00", &[("18:10", "skip pie rest")]);
+    assert!(!serve(&left_out, "19:01"));
+    assert_eq!(asked(&left_out, "19:01", "serve pie"), "sure? Pie is not finished yet.");
+    let done = after("18:00", &[("18:10", "skip pie rest"), ("19:02", "done pie bake")]);
+    assert!(serve(&done, "19:02"));
+    assert_eq!(asked(&done, "19:02", "serve pie"), "");
+}

@@ -129,7 +129,7 @@ fn check_progress(state: &State, event: &Event, now_ms: i64) -> Result<(), Refus
         (Event::Skipped { .. }, Some(Progress::Skipped(..))) => {
             Err(Refusal::no(format!("{name} is left out already.")))
         }
-        (Event::Skipped { .. }, _) => Ok(()),
+        (Event::Skipped { .. }, _) => check_skip(state, key, now_ms),
         (Event::Started { .. }, Some(Progress::Running(_))) => {
             Err(Refusal::no(format!("{name} runs already.")))
         }
@@ -137,6 +137,18 @@ fn check_progress(state: &State, event: &Event, now_ms: i64) -> Result<(), Refus
         (_, Some(Progress::Running(_))) => Ok(()),
         _ => Err(Refusal::sure(format!("{name} has not been started."))),
     }
+}
+
+/// Without its last step a dish is finished: what comes before it must be done by then.
+fn check_skip(state: &State, key: StepKey, now_ms: i64) -> Result<(), Refusal> {
+    let last = state.sheet(key.dish).is_some_and(|s| s.last_step() == key.step);
+    let open = state.open_before(key.dish, now_ms).filter(|_| last);
+    open.map_or(Ok(()), |before| {
+        let name = words::capital(&words::step_of(state, before));
+        Err(Refusal::sure(format!(
+            "{name} comes first and is not done. Without its last step the dish counts as finished."
+        )))
+    })
 }
 
 fn check_start(state: &State, key: StepKey, event: &Event, now_ms: i64) -> Result<(), Refusal> {
@@ -279,7 +291,11 @@ fn check_serve(state: &State, id: &str, now_ms: i64) -> Result<(), Refusal> {
     if matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Table)) {
         return Err(Refusal::no(format!("{name} is on the table already.")));
     }
-    match (state.ready_ms(dish, now_ms), state.out_ms(dish, now_ms)) {
+    let ready_ms = state.ready_ms(dish, now_ms).filter(|_| !state.is_unmade(dish, now_ms));
+    match (ready_ms, state.out_ms(dish, now_ms)) {
+        (None, _) if state.is_unmade(dish, now_ms) => {
+            Err(Refusal::sure(format!("{name} is not finished yet.")))
+        }
         (None, None) => Err(Refusal::sure(format!("{name} is not finished yet."))),
         // On the table a dish is finished, but for what is still on the heat.
         (None, Some(_)) => Err(Refusal::sure(format!(
