@@ -104,6 +104,21 @@ impl State {
         (0..self.loads(dish, step)).any(left_out) && self.open_before(dish, now_ms).is_some()
     }
 
+    /// Did a load of a dish's last step end by itself in the cold, and was the dish or a part of it put somewhere since?
+    /// Then it runs on no more, whatever is said of its minutes: where it went counts.
+    #[must_use]
+    pub(super) fn went_on(&self, key: StepKey, now_ms: i64) -> bool {
+        let Some(Progress::Running(run)) = self.facts.progress.get(&key) else { return false };
+        let chills = self.evening.station(&run.station).is_some_and(|s| s.kind.chills());
+        let last = self.sheet(key.dish).is_some_and(|s| s.last_step() == key.step);
+        let Some(over_ms) = self.over_ms(key, now_ms).filter(|_| chills && last) else {
+            return false;
+        };
+        let mut stays = self.facts.stays.get(&key.dish).into_iter().flatten();
+        let mut parts = self.facts.portions.range((key.dish, 0)..=(key.dish, u32::MAX));
+        stays.any(|s| s.at_ms >= over_ms) || parts.any(|(_, p)| p.from_ms >= over_ms)
+    }
+
     /// When the first load of the dish's last step was over: from then on it waits.
     #[must_use]
     pub fn out_ms(&self, dish: usize, now_ms: i64) -> Option<i64> {

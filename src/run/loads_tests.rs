@@ -141,3 +141,32 @@ fn a_dish_is_not_finished_by_leaving_out_its_last_step() {
     assert!(serve(&done, "19:02"));
     assert_eq!(asked(&done, "19:02", "serve pie"), "");
 }
+
+/// In the fridge till 17:30, on the board since 17:40: that is an hour out, whatever is said of its chilling then.
+#[test]
+fn what_went_elsewhere_is_given_no_more_minutes_where_it_was() {
+    let board = ("17:40", "hold dip 9 board");
+    let more = ("18:30", "more dip chill 60");
+    let used = |rows: &[Row], at: &str| {
+        let state = after("16:30", rows);
+        food::standing(&state, 1, ms(at)).map(|s| (s.used_ms / 60_000, s.limit_ms, s.is_out))
+    };
+    let hour = Some((61, Some(ms("19:30")), true));
+    assert_eq!(used(&[board], "18:31"), hour);
+    assert_eq!(used(&[board, more], "18:31"), hour);
+    let state = after("16:30", &[board]);
+    assert_eq!(asked(&state, "18:30", "more dip chill 60"), "The dip (chill) does not run.");
+    // A part of it is on the board.
+    let part = [("17:40", "part dip 1 off"), ("17:41", "part dip 1 serve")];
+    let limit = |more: &[Row]| {
+        let rows = [&part[..], more].concat();
+        let food = food::Food { dish: 1, part: Some(1) };
+        food::standing_of(&after("16:30", &rows), food, ms("18:31")).map(|s| s.limit_ms)
+    };
+    assert_eq!(limit(&[more]), limit(&[]));
+    // Where it chilled it may chill on; what has not ended yet too.
+    assert_eq!(asked(&after("16:30", &[]), "18:30", "more dip chill 60"), "");
+    assert_eq!(used(&[more], "18:31"), Some((10, None, false)));
+    let early = [("17:00", "hold dip 0 fridge")];
+    assert_eq!(asked(&after("16:30", &early), "17:20", "more dip chill 60"), "");
+}

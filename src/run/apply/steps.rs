@@ -196,6 +196,10 @@ impl State {
         if minutes > MORE_AT_MOST {
             self.note(mark, "more than a day more; it is taken to be a day");
         }
+        if self.went_on(key, at_ms) {
+            self.note(mark, "more minutes for what had ended and was put elsewhere since");
+            return;
+        }
         let more = i64::from(minutes.min(MORE_AT_MOST)) * MINUTE_MS;
         match self.facts.progress.get_mut(&key) {
             Some(Progress::Running(run)) => run.more_until_ms = Some(at_ms + more),

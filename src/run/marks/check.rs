@@ -28,7 +28,7 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
         Event::Started { .. } | Event::Done { .. } | Event::Skipped { .. } => {
             check_progress(state, event, now_ms)
         }
-        Event::NeedsMore { id, minutes } => check_more(state, id, *minutes),
+        Event::NeedsMore { id, minutes } => check_more(state, id, *minutes, now_ms),
         Event::Pinned { id, at } => check_pin(state, id, *at, now_ms),
         Event::Unpinned { id } => match state.facts().pins.contains_key(&key_of(state, id)?) {
             true => Ok(()),
@@ -227,11 +227,11 @@ fn not_days_early(state: &State, key: StepKey, now_ms: i64) -> Result<(), Refusa
     Err(Refusal::sure(format!("{name} is planned for {at}, in {left}.")))
 }
 
-fn check_more(state: &State, id: &StepId, minutes: u32) -> Result<(), Refusal> {
+fn check_more(state: &State, id: &StepId, minutes: u32, now_ms: i64) -> Result<(), Refusal> {
     let key = key_of(state, id)?;
     let runs = matches!(state.facts().progress.get(&key), Some(Progress::Running(_)));
-    // What ended by itself may still be given more, until the next step starts.
-    if !runs {
+    // What ended by itself may still be given more, until the next step starts or the dish goes elsewhere.
+    if !runs || state.went_on(key, now_ms) {
         let name = words::capital(&words::step_of(state, key));
         return Err(Refusal::no(format!("{name} does not run.")));
     }
