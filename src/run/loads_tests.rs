@@ -170,3 +170,33 @@ fn what_went_elsewhere_is_given_no_more_minutes_where_it_was() {
     let early = [("17:00", "hold dip 0 fridge")];
     assert_eq!(asked(&after("16:30", &early), "17:20", "more dip chill 60"), "");
 }
+
+/// Of what is said to be gone nothing more is planned: so the cook is asked.
+#[test]
+fn what_is_cleared_or_dropped_too_soon_is_asked_about() {
+    let first = after("17:50", &[]);
+    let part =
+        "sure? Fries: not all of it is done. What has not begun is made no more: clear a part.";
+    for how in ["eaten", "put_away", "thrown_out"] {
+        assert_eq!(asked(&first, "17:52", &format!("clear fries {how}")), part, "{how}");
+    }
+    assert_eq!(asked(&after("17:58", &[]), "17:59", "clear fries eaten"), "");
+    let heat = |name: &str| {
+        format!("sure? The {name} is on the heat, and nobody is told of it any more: take it off.")
+    };
+    assert_eq!(asked(&first, "17:52", "drop fries"), heat("fries (fry, 2 of 2)"));
+    assert_eq!(asked(&after("18:00", &[]), "18:10", "drop pie"), heat("pie (bake)"));
+    assert_eq!(asked(&after("18:40", &[]), "18:41", "drop pie"), "");
+    // The dip waits for the guests, and has not been on the table.
+    let chilled = after("17:30", &[]);
+    let waits =
+        "sure? Dip was not served. Put away, it is served no more; what waits is put to wait.";
+    assert_eq!(asked(&chilled, "17:35", "clear dip put_away"), waits);
+    assert_eq!(asked(&chilled, "17:35", "clear dip thrown_out"), "");
+    let served = after("17:30", &[("17:40", "part dip 1 serve")]);
+    assert_eq!(asked(&served, "17:45", "clear dip put_away"), "", "the rest of it");
+    assert_eq!(asked(&after("18:00", &[]), "18:30", "clear dip put_away"), "");
+    // Out for long, it goes into the fridge without a question.
+    let warm = after("17:30", &[("17:31", "hold dip 9 board")]);
+    assert_eq!(asked(&warm, "19:15", "clear dip put_away"), "");
+}

@@ -47,21 +47,7 @@ pub fn check(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
             check_hold(state, dish, *place, station.as_deref(), now_ms)
         }
         Event::Served { dish } => check_serve(state, dish, now_ms),
-        Event::Cleared { dish, how } => {
-            let found = dish_of(state, dish)?;
-            let left = state.is_dropped(found) && food::is_there(state, found, now_ms);
-            let made = state.out_ms(found, now_ms).is_some() || state.served_ms(found).is_some();
-            let there = made || left;
-            let away = Whereabouts::Gone(Clearing::PutAway);
-            let put_away = state.last_stay(found).is_some_and(|s| s.at == away);
-            match (state.is_gone(found), there) {
-                // What was put away may go for good.
-                (true, _) if put_away && *how != Clearing::PutAway => Ok(()),
-                (true, _) => Err(Refusal::no("It is cleared already.")),
-                (_, false) => Err(Refusal::sure("It is not finished yet.")),
-                _ => Ok(()),
-            }
-        }
+        Event::Cleared { dish, how } => check_clear(state, dish, *how, now_ms),
         Event::ServingsChanged { .. } | Event::DishDropped { .. } | Event::DishBack { .. } => {
             check_dish(state, event, now_ms)
         }
@@ -305,6 +291,42 @@ fn check_serve(state: &State, id: &str, now_ms: i64) -> Result<(), Refusal> {
     }
 }
 
+fn check_clear(state: &State, id: &str, how: Clearing, now_ms: i64) -> Result<(), Refusal> {
+    let dish = dish_of(state, id)?;
+    let name = words::dish_first(state, dish);
+    let dropped = state.is_dropped(dish);
+    let left = dropped && food::is_there(state, dish, now_ms);
+    let served = state.served_ms(dish).is_some();
+    let out = state.out_ms(dish, now_ms).is_some();
+    let away = Whereabouts::Gone(Clearing::PutAway);
+    let put_away = state.last_stay(dish).is_some_and(|s| s.at == away);
+    match (state.is_gone(dish), out || served || left) {
+        // What was put away may go for good.
+        (true, _) if put_away && how != Clearing::PutAway => Ok(()),
+        (true, _) => Err(Refusal::no("It is cleared already.")),
+        (_, false) => Err(Refusal::sure("It is not finished yet.")),
+        _ if dropped => Ok(()),
+        // Of a dish that is gone nothing more is planned.
+        _ if out && state.ready_ms(dish, now_ms).is_none() => Err(Refusal::sure(format!(
+            "{name}: not all of it is done. What has not begun is made no more: clear a part."
+        ))),
+        _ if how == Clearing::PutAway && only_waits(state, dish, now_ms) => {
+            Err(Refusal::sure(format!(
+                "{name} was not served. Put away, it is served no more; what waits is put to wait."
+            )))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Has none of a dish been on the table, and is it in no hurry to get cold?
+fn only_waits(state: &State, dish: usize, now_ms: i64) -> bool {
+    let mut parts = state.facts().portions.range((dish, 0)..=(dish, u32::MAX));
+    let on_table = parts.any(|(_, p)| p.stays.iter().any(|s| s.at == Whereabouts::Table));
+    let warned = food::standing(state, dish, now_ms).and_then(|s| s.warn_ms);
+    state.served_ms(dish).is_none() && !on_table && warned.is_none_or(|ms| ms > now_ms)
+}
+
 fn check_dish(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> {
     match event {
         Event::ServingsChanged { dish, servings } => {
@@ -320,10 +342,21 @@ fn check_dish(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> 
         Event::DishDropped { dish } => {
             let found = dish_of(state, dish)?;
             not_dropped(state, found).map_err(|_| Refusal::no("It is dropped already."))?;
-            match state.is_out_of_hand(found) {
-                true => Err(Refusal::no("It is served already.")),
-                false => Ok(()),
+            if state.is_out_of_hand(found) {
+                return Err(Refusal::no("It is served already."));
             }
+            let mut progress = state.facts().progress.iter();
+            let on_heat = progress.find(|(key, p)| {
+                let runs =
+                    |p: &Progress| matches!(p, Progress::Running(run) if food::heats(state, run));
+                key.dish == found && runs(p)
+            });
+            on_heat.map_or(Ok(()), |(key, _)| {
+                let name = words::capital(&words::step_of(state, *key));
+                Err(Refusal::sure(format!(
+                    "{name} is on the heat, and nobody is told of it any more: take it off."
+                )))
+            })
         }
         Event::DishBack { dish } => match state.is_dropped(dish_of(state, dish)?) {
             true => Ok(()),
