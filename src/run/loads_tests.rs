@@ -5,10 +5,11 @@ use std::sync::Arc;
 
 use super::alarms::alarms;
 use super::marks::check;
-use super::testbed::{evening, evening_by, event, key, marks, ms, on_time, summary};
+use super::testbed::{evening, evening_by, event, key, marks, minute, ms, on_time, summary};
 use super::{Progress, State, fold, food, view};
 use crate::kitchen::Evening;
-use crate::plan::Begun;
+use crate::plan::planner::Planning;
+use crate::plan::{Begun, Situation};
 
 type Row = (&'static str, &'static str);
 
@@ -73,6 +74,22 @@ fn a_load_on_the_heat_is_heard_though_its_dish_is_on_the_table() {
     };
     assert!(over(&after("17:50", &[("17:58", "serve fries")]), 1));
     assert!(over(&after("17:42", &[("17:45", "serve fries")]), 0));
+}
+
+/// With the dish on the table and its second basket in the fryer there is a plan for the rest, and it knows of the basket.
+#[test]
+fn there_is_a_plan_though_a_load_of_a_served_dish_is_on_the_heat() {
+    let mut party = Evening::clone(&evening_by("us_consumer"));
+    party.kitchen.cookware[0].ovenproof = true;
+    let state = fold(Arc::new(party), &rows("17:50", &[("17:52", "serve fries")]));
+    let second = key(&evening(), "fries", "fry", 1);
+    let situation = Situation { previous: None, ..state.situation(ms("17:53")) };
+    let planning = Planning::new(state.evening(), &situation).expect("a problem");
+    let (plan, _) = planning.first().expect("a plan");
+    assert_eq!(planning.check(&plan).map_err(|_| ()), Ok(()));
+    let basket = plan.blocks.iter().find(|b| b.key == second).expect("it is in the fryer");
+    assert_eq!((basket.begun, basket.station.as_str()), (true, "fryer"));
+    assert_eq!(basket.end, minute("17:58"));
 }
 
 /// Eight servings in two baskets; for four the second one is too many, and in the fryer.
