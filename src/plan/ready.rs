@@ -21,10 +21,11 @@ const ENDS_LATE: [&[Minute]; 2] = [&[1, 2, 3, 4, 5, 6, 8, 10], &[2, 5]];
 /// The same of the two steps that begin next.
 const BEGINS_LATE: [&[Minute]; 2] = [&[1, 3], &[1, 3]];
 
-/// A plan is looked for three times, each so many times as long as the first: soon there is one for whatever comes next, and
-/// what is found later is not all found from the first of them, where each would get stuck at the same.
-pub const HELPINGS: [(Whence, u32); 3] =
-    [(Whence::Nearest, 1), (Whence::Shown, 1), (Whence::Cheapest, 3)];
+/// A plan is looked for four times, each so many times as long as the first: soon there is one for whatever comes next, and
+/// what is found later is not all found from the first of them, where each would get stuck at the same. What is cheapest
+/// in the end was often found for another lateness, and is gone on from once more.
+pub const HELPINGS: [(Whence, u32); 4] =
+    [(Whence::Nearest, 1), (Whence::Shown, 1), (Whence::Cheapest, 3), (Whence::Cheapest, 1)];
 
 /// What a plan made ready is gone on from, besides the plan on the screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -15,7 +15,7 @@ use crate::kitchen::Evening;
 use crate::plan::judge::judge;
 use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::pursuit::Pursuit;
-use crate::plan::ready::{HELPINGS, Late, Whence, likely};
+use crate::plan::ready::{HELPINGS, Late, likely};
 use crate::plan::risk::cushion;
 use crate::plan::{Plan, Proof, Schedule};
 
@@ -64,9 +64,9 @@ struct Ready {
     plans: Vec<(Late, Plan)>,
     /// The evening that they are for.
     evening: Option<Arc<Evening>>,
-    /// The plan on the screen that they were made from, and what was tried for it.
+    /// The plan on the screen that they were made from, and what was tried for it in which helping.
     made_from: Option<Arc<Plan>>,
-    tried: Vec<(Late, Whence)>,
+    tried: Vec<(Late, usize)>,
 }
 
 /// A proof as far as it has come.
@@ -133,21 +133,21 @@ impl Work<'_> {
             return false;
         }
         let open = self.open.then(|| Planning::new(evening, situation).ok()).flatten();
-        let [first, more @ ..] = HELPINGS;
         let mut proving = None;
         let mut prove = |most| {
             let planning = open.as_ref();
             planning.is_none_or(|planning| self.prove(planning, &mut proving, most))
         };
         open.as_ref().is_none_or(|planning| self.search(planning, searched))
-            && self.make_ready(ready, first)
+            && self.make_ready(ready, 0)
             && prove(SOON_PROVED)
-            && more.into_iter().all(|helping| self.make_ready(ready, helping))
+            && (1..HELPINGS.len()).all(|helping| self.make_ready(ready, helping))
             && prove(MOST_PROOF)
     }
 
     /// Works out plans for what may soon be late, one helping of each. False: something else is asked.
-    fn make_ready(&self, ready: &mut Ready, (whence, share): (Whence, u32)) -> bool {
+    fn make_ready(&self, ready: &mut Ready, helping: usize) -> bool {
+        let Some(&(whence, share)) = HELPINGS.get(helping) else { return true };
         let OddsQuestion { evening, situation, plan, .. } = self.question;
         if ready.evening.as_ref().is_none_or(|e| !Arc::ptr_eq(e, evening)) {
             *ready = Ready { evening: Some(Arc::clone(evening)), ..Ready::default() };
@@ -157,7 +157,11 @@ impl Work<'_> {
             ready.tried.clear();
         }
         for late in likely(situation, plan).into_iter().take(READY) {
-            if ready.tried.iter().any(|(tried, by)| *by == whence && tried.is_like(&late)) {
+            if ready
+                .tried
+                .iter()
+                .any(|(tried, in_this)| *in_this == helping && tried.is_like(&late))
+            {
                 continue;
             }
             let mut best = false;
@@ -165,7 +169,7 @@ impl Work<'_> {
             if let Ok(planning) = Planning::new(evening, &then) {
                 let planning = planning.with_ready(whence.of(&ready.plans, &late, &then));
                 let warm = planning.schedule_of(plan);
-                let (lasts, seed) = (FIRST_HELPING * share, whence as u64);
+                let (lasts, seed) = (FIRST_HELPING * share, helping as u64);
                 if let (Ok((found, _)), _) = self.search_at_rest(&planning, &warm, lasts, seed) {
                     best = found.proof == Proof::Best;
                     whence.keep(&mut ready.plans, late, found);
@@ -176,8 +180,7 @@ impl Work<'_> {
                 }
             }
             // What nothing is better than needs no more of them.
-            let from_here = HELPINGS.into_iter().map(|h| h.0).skip_while(|of| *of != whence);
-            let done = from_here.take(if best { HELPINGS.len() } else { 1 });
+            let done = if best { helping..HELPINGS.len() } else { helping..helping + 1 };
             ready.tried.extend(done.map(|of| (late, of)));
         }
         true
@@ -391,8 +394,10 @@ mod tests {
         let wanted = likely(&question.situation, &question.plan).len().min(READY);
         assert!(wanted > 0);
         assert_eq!(idle.ready(&evening).len(), wanted);
-        let given = |helping| idle.ready.tried.iter().filter(|(_, of)| *of == helping).count();
-        assert_eq!(HELPINGS.map(|(helping, _)| given(helping)), [wanted; HELPINGS.len()]);
+        for helping in 0..HELPINGS.len() {
+            let given = idle.ready.tried.iter().filter(|(_, of)| *of == helping).count();
+            assert_eq!(given, wanted, "in helping {helping}");
+        }
         let made = idle.ready(&evening).to_vec();
         idle.use_it(&shared, &question, &|_| ());
         assert_eq!(idle.ready(&evening), made, "for the same once only");
