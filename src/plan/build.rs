@@ -13,6 +13,8 @@
 
 mod back;
 mod begun;
+#[cfg(test)]
+mod begun_tests;
 pub mod clock;
 #[cfg(test)]
 mod clock_tests;

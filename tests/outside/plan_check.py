@@ -316,21 +316,34 @@ class Check:
 
     # ---- places, pans, cooks, heat
     def apart(self, takings, what):
-        """No two have one place at a time; of what was before now nothing is said."""
+        """No two have one place at a time, but for what had begun by now; of what was before now nothing is said."""
         for place, spans in takings.items():
             spans = sorted((max(a, self.plan["made_for_minute"]), z, *who) for a, z, *who in spans)
             spans = [s for s in spans if s[0] < s[1]]
-            for one, two in zip(spans, spans[1:]):
-                self.expect(two[0] >= one[1], f"{what} {place}: {one} meets {two}")
+            for i, one in enumerate(spans):
+                for two in spans[i + 1:]:
+                    begun = one[-1] and two[-1]
+                    self.expect(begun or two[0] >= one[1], f"{what} {place}: {one} meets {two}")
+
+    def by_now(self, minute):
+        return self.running and minute <= self.now
 
     def places(self):
         takings = {}
         for b in self.plan["steps"]:
             for s in b["slots"]:
-                takings.setdefault((b["station"], s), []).append((b["start_minute"], b["end_minute"], b["dish"]))
-        for h in self.plan["holds"] + self.plan["waits"]:
+                taking = (b["start_minute"], b["end_minute"], b["dish"], b["begun"])
+                takings.setdefault((b["station"], s), []).append(taking)
+        for h in self.plan["holds"]:
             for s in h["slots"]:
-                takings.setdefault((h["station"], s), []).append((h["from_minute"], h["to_minute"], h["dish"]))
+                taking = (h["from_minute"], h["to_minute"], h["dish"], self.by_now(h["from_minute"]))
+                takings.setdefault((h["station"], s), []).append(taking)
+        for w in self.plan["waits"]:
+            # What runs comes out when it does, wherever there is room for it.
+            begun = self.by_now(w["from_minute"]) or self.blocks[w["dish"], w["after_step"]][0]["begun"]
+            for s in w["slots"]:
+                taking = (w["from_minute"], w["to_minute"], w["dish"], begun)
+                takings.setdefault((w["station"], s), []).append(taking)
         self.apart(takings, "slot")
 
     def pans(self):
@@ -338,7 +351,9 @@ class Check:
         for p in self.plan["pans"]:
             for n in p["numbers"]:
                 self.expect(0 <= n < ware[p["cookware"]]["count"], f"there is no {p['cookware']} {n}")
-                takings.setdefault((p["cookware"], n), []).append((p["from_minute"], p["to_minute"], p["dish"]))
+                begun = self.running and p["from_minute"] < self.now
+                taking = (p["from_minute"], p["to_minute"], p["dish"], begun)
+                takings.setdefault((p["cookware"], n), []).append(taking)
         self.apart(takings, "pan")
         for dish, recipe in self.recipes.items():
             for kind in {c["kind"] for s in recipe["steps"] for c in s.get("cookware", [])}:

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::Check;
 use crate::kitchen::{Minute, StationKind, WaitPlace};
 use crate::order::InOrder;
+use crate::plan::situation::{Begun, StepKey};
 
 /// Something that takes a numbered place for a while.
 #[derive(Clone)]
@@ -44,7 +45,10 @@ impl Check<'_> {
         }
         for w in &self.plan.waits {
             if let Some(station) = &w.station {
-                let begun = w.from <= self.now();
+                // What runs comes out when it does, wherever there is room for it.
+                let key = StepKey { dish: w.dish, step: w.after_step, load: 0 };
+                let runs = matches!(self.begun(key), Some(Begun::Running { .. }));
+                let begun = runs || w.from <= self.now();
                 let who = format!("the wait of dish {}", w.dish);
                 put(station, &w.slots, &Taking { from: w.from, to: w.to, begun, who });
             }
