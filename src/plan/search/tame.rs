@@ -322,6 +322,111 @@ mod tests {
         }
     }
 
+    const DEAREST: Option<i64> = Some(DEAR);
+
+    /// Each kind of price by itself, as dear as can be, may be scaled for as many minutes as the longest day has.
+    #[test]
+    #[allow(clippy::unit_arg, reason = "an edit that finds nothing to change says so")]
+    fn each_price_alone_can_be_scaled() {
+        let edits: [&Edit; 13] = [
+            &|p| p.dishes.last_mut().map(|d| d.late_price = DEAR),
+            &|p| p.dishes.last_mut().map(|d| d.cushion_price = DEAR),
+            &|p| hold(p).map(|h| h.price = DEAR),
+            &|p| hold(p).map(|h| h.soft_most = DEAREST),
+            &|p| hold(p).map(|h| h.best = Some((3, DEAR))),
+            &|p| hold(p)?.limits.last_mut().map(|l| l.soft_most = DEAREST),
+            &|p| straight(p).map(|l| l.soft_most = DEAREST),
+            &|p| p.lags.last_mut().map(|l| l.soft_most = DEAREST),
+            &|p| p.lags.last_mut().map(|l| l.best = Some((3, DEAR))),
+            &|p| p.anchors.last_mut().map(|a| a.price = DEAR),
+            &|p| Some(p.span_price = DEAR),
+            &|p| Some(p.finish_price = DEAR),
+            &|p| Some(p.idle_price = DEAR),
+        ];
+        can_be_scaled(&edits, MOST_MINUTES);
+    }
+
+    /// And for more minutes, where what it is counted from lies far away.
+    #[test]
+    #[allow(clippy::unit_arg, reason = "an edit that finds nothing to change says so")]
+    fn each_price_from_far_away_can_be_scaled() {
+        let edits: [&Edit; 12] = [
+            &|p| {
+                hold(p)?.price = DEAR;
+                p.dishes.iter_mut().find(|d| !d.holds.is_empty())?.due = FAR;
+                Some(())
+            },
+            &|p| {
+                let dish = p.dishes.last_mut()?;
+                (dish.cushion, dish.cushion_price) = (FAR, DEAR);
+                Some(())
+            },
+            &|p| {
+                let limit = hold(p)?.limits.last_mut()?;
+                (limit.most, limit.soft_most) = (-FAR, DEAREST);
+                Some(())
+            },
+            &|p| straight(p).map(|l| (l.most, l.soft_most) = (-FAR, DEAREST)),
+            &|p| hold(p).map(|h| (h.free, h.price) = (-FAR, DEAR)),
+            &|p| hold(p).map(|h| (h.most, h.soft_most) = (-FAR, DEAREST)),
+            &|p| hold(p).map(|h| h.best = Some((FAR, DEAR))),
+            &|p| {
+                let lag = p.lags.last_mut()?;
+                (lag.most, lag.soft_most, lag.best) = (-FAR, DEAREST, None);
+                Some(())
+            },
+            &|p| {
+                let lag = p.lags.last_mut()?;
+                (lag.soft_most, lag.best) = (None, Some((FAR, DEAR)));
+                Some(())
+            },
+            &|p| p.anchors.last_mut().map(|a| (a.start, a.price) = (FAR, DEAR)),
+            &|p| Some((p.effort_until, p.span_price) = (FAR, DEAR)),
+            &|p| {
+                let fixed = p.tasks.iter_mut().find_map(|t| t.fixed.as_mut())?;
+                (fixed.start, p.lags.last_mut()?.soft_most) = (-FAR, DEAREST);
+                Some(())
+            },
+        ];
+        can_be_scaled(&edits, FAR);
+    }
+
+    fn can_be_scaled(edits: &[&Edit], minutes: i32) {
+        tried(edits, |kind, problem| {
+            problem.end = MOST_MINUTES;
+            let scale = scale(&tame(problem).0);
+            let scaled = i128::from(scale) * i128::from(DEAR) * i128::from(minutes);
+            assert!(scaled <= 1 << 60, "kind {kind}: {scaled}");
+        });
+    }
+
+    /// A change of a problem; None if it has nothing of the kind.
+    type Edit = dyn Fn(&mut Problem) -> Option<()>;
+
+    /// Looks at tiny problems with each of the changes, and that each found what it changes in one of them.
+    fn tried(edits: &[&Edit], mut look: impl FnMut(usize, &mut Problem)) {
+        let mut seen = 0u32;
+        for seed in 1..=60 {
+            for (kind, edit) in edits.iter().enumerate() {
+                let mut problem = some(seed);
+                assert!(sound(&problem).is_ok());
+                if edit(&mut problem).is_some() {
+                    look(kind, &mut problem);
+                    seen |= 1 << kind;
+                }
+            }
+        }
+        assert_eq!(seen, (1 << edits.len()) - 1, "each of them was tried");
+    }
+
+    fn hold(p: &mut Problem) -> Option<&mut crate::plan::problem::Hold> {
+        p.dishes.iter_mut().find_map(|d| d.holds.last_mut())
+    }
+
+    fn straight(p: &mut Problem) -> Option<&mut Limit> {
+        p.dishes.iter_mut().find_map(|d| d.straight.last_mut())
+    }
+
     /// An index that names nothing is seen wherever it stands, and what names a thing is not called broken.
     #[test]
     #[allow(
@@ -331,8 +436,7 @@ mod tests {
     )]
     fn what_names_nothing_is_seen() {
         const NO: usize = 99;
-        type Edit = dyn Fn(&mut Problem) -> Option<()>;
-        let edits: [&Edit; 24] = [
+        let edits: [&Edit; 13] = [
             &|p| Some(p.steps.last_mut()?.first_task = NO),
             &|p| Some(p.steps.last_mut()?.first_task = usize::MAX),
             &|p| Some(p.steps.last_mut()?.task_count += 1),
@@ -363,6 +467,19 @@ mod tests {
                         Some(p.resources.len()),
                 )
             },
+        ];
+        is_seen(&edits);
+    }
+
+    /// The same of what lies between steps, of dishes and of what is priced.
+    #[test]
+    #[allow(
+        clippy::unit_arg,
+        clippy::type_complexity,
+        reason = "an edit that finds nothing to change says so"
+    )]
+    fn what_names_nothing_between_steps_is_seen() {
+        let edits: [&Edit; 17] = [
             &|p| Some(p.lags.last_mut()?.from.task = p.tasks.len()),
             &|p| Some(p.lags.last_mut()?.to.task = p.tasks.len()),
             &|p| Some(p.stays.last_mut()?.uses.resource = p.resources.len()),
@@ -379,23 +496,33 @@ mod tests {
                 Some(dish.held = Some(dish.holds.len()))
             },
             &|p| Some(p.links.last_mut()?.to_step = p.steps.len()),
+            &|p| Some(p.links.last_mut()?.from_step = p.steps.len()),
+            &|p| Some(p.anchors.last_mut()?.task = p.tasks.len()),
+            &|p| {
+                let modes = p.steps[p.tasks[p.anchors.last()?.task].step].modes.len();
+                Some(p.anchors.last_mut()?.mode = Some((modes, 1)))
+            },
+            &|p| {
+                let tasks = p.tasks.len();
+                Some(hold(p)?.limits.last_mut()?.from.task = tasks)
+            },
+            &|p| {
+                let resources = p.resources.len();
+                Some(hold(p)?.uses.last_mut()?.resource = resources)
+            },
+            &|p| {
+                let ovens = p.ovens.len();
+                Some(hold(p)?.oven.as_mut()?.oven = ovens)
+            },
             &|p| Some(p.anchors.last_mut()?.mode.as_mut()?.0 = 9),
         ];
-        let mut seen = 0u32;
-        for seed in 1..=60 {
-            for (kind, edit) in edits.iter().enumerate() {
-                let mut problem = some(seed);
-                assert!(sound(&problem).is_ok());
-                if edit(&mut problem).is_some() {
-                    let clash = sound(&problem).expect_err("broken");
-                    assert!(
-                        clash.proven && matches!(clash.kind, ClashKind::Broken(_)),
-                        "kind {kind}"
-                    );
-                    seen |= 1 << kind;
-                }
-            }
-        }
-        assert_eq!(seen, (1 << edits.len()) - 1, "each of them was tried");
+        is_seen(&edits);
+    }
+
+    fn is_seen(edits: &[&Edit]) {
+        tried(edits, |kind, problem| {
+            let clash = sound(problem).expect_err("broken");
+            assert!(clash.proven && matches!(clash.kind, ClashKind::Broken(_)), "kind {kind}");
+        });
     }
 }
