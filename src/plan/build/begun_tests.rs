@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::build;
+use super::clock_tests::Dice;
 use crate::kitchen::{Evening, Minute, StationKind, WaitPlace};
 use crate::plan::compose::tests::long_holds;
 use crate::plan::compose::{Solved, compose};
@@ -85,17 +86,6 @@ fn what_comes_out_of_what_runs_finds_its_place() {
         Planning::new(&evening, &situation).expect("a problem").first().expect("a plan");
     let roast = plan.waits.iter().find(|w| w.dish == 0).expect("a wait");
     assert_eq!((roast.from, roast.slots.as_slice()), (1005, &[0][..]));
-}
-
-/// Small dice of its own.
-struct Dice(u64);
-
-impl Dice {
-    fn below(&mut self, n: u32) -> u32 {
-        self.0 =
-            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 33) as u32 % n
-    }
 }
 
 /// A dish that is mixed, chilled or waits cold, and is dressed; and may wait in the fridge, or on the counter.

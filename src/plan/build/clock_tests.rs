@@ -4,7 +4,7 @@
 use serde_json::{Value, json};
 
 use super::{Reason, build};
-use crate::kitchen::{Evening, WaitPlace};
+use crate::kitchen::{Evening, Sheet, Step, WaitPlace};
 use crate::plan::problem::{Limit, Point, Problem};
 use crate::plan::sample::{block, evening_with};
 use crate::plan::verify::verify;
@@ -265,14 +265,23 @@ fn heating_that_was_left_out_does_not_start_the_clock_anew() {
 }
 
 /// Small dice of its own.
-struct Dice(u64);
+pub(super) struct Dice(pub(super) u64);
 
 impl Dice {
-    fn below(&mut self, n: u32) -> u32 {
+    pub(super) fn below(&mut self, n: u32) -> u32 {
         self.0 =
             self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) as u32 % n
     }
+}
+
+/// When a step can begin at the soonest after those that it follows, which begin then.
+fn soonest(sheet: &Sheet, step: &Step, starts: &[i32]) -> i32 {
+    let ends = step.after.iter().map(|a| {
+        let before = sheet.step_index(&a.step).expect("a step");
+        starts[before] + sheet.minutes(before, 0) + a.least_minutes as i32
+    });
+    ends.max().unwrap_or(960)
 }
 
 /// Steps at random, all leading to the last one.
@@ -411,13 +420,8 @@ fn no_schedule_of_any_recipe_leaves_food_out_too_long() {
         for _ in 0..60 {
             let mut starts: Vec<i32> = Vec::new();
             for (s, step) in sheet.recipe.steps.iter().enumerate() {
-                let ends = step.after.iter().map(|a| {
-                    let before = sheet.step_index(&a.step).expect("a step");
-                    starts[before] + sheet.minutes(before, 0) + a.least_minutes as i32
-                });
-                let soonest = ends.max().unwrap_or(960);
                 let wait = dice.below(2) * dice.below(60);
-                starts.push(soonest + wait as i32);
+                starts.push(soonest(sheet, step, &starts) + wait as i32);
                 assert_eq!(map.tasks[s].key.step, s);
             }
             let out = most_out(&evening, &starts);
@@ -450,11 +454,7 @@ fn no_schedule_that_can_be_had_midway_is_refused() {
         for _ in 0..40 {
             let mut starts: Vec<i32> = Vec::new();
             for (s, step) in sheet.recipe.steps.iter().enumerate() {
-                let ends = step.after.iter().map(|a| {
-                    let before = sheet.step_index(&a.step).expect("a step");
-                    starts[before] + sheet.minutes(before, 0) + a.least_minutes as i32
-                });
-                let soonest = ends.max().unwrap_or(960);
+                let soonest = soonest(sheet, step, &starts);
                 starts.push(soonest + (dice.below(2) * dice.below(90)) as i32 + i32::from(s == 0));
             }
             let last = starts.last().copied().expect("a step");

@@ -277,18 +277,17 @@ fn check_serve(state: &State, id: &str, now_ms: i64) -> Result<(), Refusal> {
     if matches!(state.last_stay(dish).map(|s| &s.at), Some(Whereabouts::Table)) {
         return Err(Refusal::no(format!("{name} is on the table already.")));
     }
-    let ready_ms = state.ready_ms(dish, now_ms).filter(|_| !state.is_unmade(dish, now_ms));
-    match (ready_ms, state.out_ms(dish, now_ms)) {
-        (None, _) if state.is_unmade(dish, now_ms) => {
-            Err(Refusal::sure(format!("{name} is not finished yet.")))
-        }
-        (None, None) => Err(Refusal::sure(format!("{name} is not finished yet."))),
-        // On the table a dish is finished, but for what is still on the heat.
-        (None, Some(_)) => Err(Refusal::sure(format!(
-            "{name}: not all of it is done. What has not begun counts as done if you serve it: serve a part."
-        ))),
-        (Some(_), _) => Ok(()),
+    let unmade = state.is_unmade(dish, now_ms);
+    if !unmade && state.ready_ms(dish, now_ms).is_some() {
+        return Ok(());
     }
+    if unmade || state.out_ms(dish, now_ms).is_none() {
+        return Err(Refusal::sure(format!("{name} is not finished yet.")));
+    }
+    // On the table a dish is finished, but for what is still on the heat.
+    Err(Refusal::sure(format!(
+        "{name}: not all of it is done. What has not begun counts as done if you serve it: serve a part."
+    )))
 }
 
 fn check_clear(state: &State, id: &str, how: Clearing, now_ms: i64) -> Result<(), Refusal> {
