@@ -1,13 +1,15 @@
 """Evenings at their own pace: does the program keep its memory, rest between ticks, and write only what was marked?
 
     python3 tests/outside/soak.py target/release/potwatch 240
+    python3 tests/outside/soak.py target/release/potwatch 145 --served 70 130 --every 2     (a whole short evening)
 
 Opens the demo's dishes twice, each in a real pty with a home of its own, and lets the clock run for so many minutes:
 one party is tomorrow's, and nobody touches it; the other is today's, and its cook marks what is due every fifth
-minute. Each minute's processor time and memory are read from /proc (Linux). Prints, for both, the processor time by
+minute (or as told). Each minute's processor time and memory are read from /proc (Linux). Prints, for both, the processor time by
 minute, memory at the beginning and at the end, and what was written.
 """
 
+import argparse
 import fcntl
 import json
 import os
@@ -15,25 +17,23 @@ import pty
 import select
 import statistics
 import struct
-import sys
 import tempfile
 import termios
 import time
 from datetime import datetime, timedelta
 from pathlib import Path
 
-EVERY = 5
 WARM = 5
 ROOT = Path(__file__).resolve().parents[2]
 
 
-def party_of(rests: bool) -> dict:
-    """The demo's party: tomorrow's, or with its services two and three hours from now."""
+def party_of(rests: bool, served: list[int]) -> dict:
+    """The demo's party: tomorrow's, or with its services so many minutes from now."""
     party = json.loads((ROOT / "assets/demo/party.json").read_text())
     now = datetime.now() + timedelta(days=rests)
     party["day"] = now.strftime("%Y-%m-%d")
-    for hours, service in enumerate(party["services"], 2):
-        service["at"] = (f"{16 + hours}:00" if rests else (now + timedelta(hours=hours)).strftime("%H:%M"))
+    for hour, minutes, service in zip((18, 19), served, party["services"], strict=True):
+        service["at"] = f"{hour}:00" if rests else (now + timedelta(minutes=minutes)).strftime("%H:%M")
     for cook in party["cooks"]:
         cook["free"] = [{"from": "00:10", "to": "23:50"}]
     return party
@@ -50,10 +50,10 @@ def used(pid: int) -> tuple[float, int]:
 class Evening:
     """The program, in a pty."""
 
-    def __init__(self, program: Path, rests: bool):
-        self.rests, self.home = rests, Path(tempfile.mkdtemp())
+    def __init__(self, program: Path, rests: bool, served: list[int], every: int):
+        self.rests, self.every, self.home = rests, every, Path(tempfile.mkdtemp())
         party = self.home / "party.json"
-        party.write_text(json.dumps(party_of(rests)))
+        party.write_text(json.dumps(party_of(rests, served)))
         self.pid, self.screen = pty.fork()
         if self.pid == 0:
             os.environ.update(HOME=str(self.home), XDG_DATA_HOME=str(self.home), TERM="xterm-256color")
@@ -68,7 +68,7 @@ class Evening:
             self.shares.append((now - self.before) / 60 * 100)
             self.memory.append(kb)
         self.before = now
-        if not self.rests and n % EVERY == 0:
+        if not self.rests and n % self.every == 0:
             os.write(self.screen, b" ")
             self.keys += 1
 
@@ -86,10 +86,15 @@ class Evening:
 
 
 def main() -> None:
-    program, minutes = Path(sys.argv[1]).resolve(), int(sys.argv[2])
-    evenings = [Evening(program, rests) for rests in (True, False)]
+    asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    asked.add_argument("program", type=Path)
+    asked.add_argument("minutes", type=int)
+    asked.add_argument("--served", type=int, nargs=2, default=[120, 180], help="minutes from now until each service")
+    asked.add_argument("--every", type=int, default=5, help="minutes from one mark to the next")
+    told = asked.parse_args()
+    evenings = [Evening(told.program.resolve(), rests, told.served, told.every) for rests in (True, False)]
     by_screen = {e.screen: e for e in evenings}
-    for n in range(minutes + WARM + 1):
+    for n in range(told.minutes + WARM + 1):
         end = time.monotonic() + 60
         while (left := end - time.monotonic()) > 0:
             for screen in select.select(list(by_screen), [], [], left)[0]:
