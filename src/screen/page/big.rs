@@ -18,7 +18,7 @@ use crate::screen::ui::{FARTHER_M, Ui};
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let (rest, foot) = bottom(field, 1);
     frame::footer(canvas, foot, scene, ui);
-    let (rest, echo) = bottom(rest, 1);
+    let (rest, echo) = bottom(rest, frame::echo_rows(rest, scene, ui));
     frame::echo_line(canvas, echo, scene, ui);
     match Told::of(scene).filter(|told| told.alarm.state == AlarmState::New) {
         Some(told) => alarm_page(canvas, rest, scene, &told),

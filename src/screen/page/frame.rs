@@ -17,6 +17,11 @@ use crate::screen::{Scene, text};
 /// Follows how good a plan is known to be, if it has room.
 const ROOM_COSTS: &str = " With room for steps that run over.";
 
+/// The line above the keys is given no more than one row in so many.
+const ECHO_PART: u16 = 4;
+/// Columns that the key to the ways out takes at its right.
+const WAYS_ROOM: u16 = 16;
+
 /// The key to the ways out, in the evening's book.
 pub(super) const WAYS_KEY: (&str, &str, KeyCode) = ("7", "ways out", KeyCode::Char('7'));
 
@@ -31,7 +36,7 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) -> 
     }
     let (rest, foot) = bottom(rest, 1);
     footer(canvas, foot, scene, ui);
-    let (rest, echo) = bottom(rest, 1);
+    let (rest, echo) = bottom(rest, echo_rows(rest, scene, ui));
     echo_line(canvas, echo, scene, ui);
     match Told::of(scene).filter(|_| ui.page != Page::Alarms) {
         Some(told) => {
@@ -168,6 +173,29 @@ pub(super) fn band_keys(
     right
 }
 
+/// How many rows the line above the keys is given: more than one if trouble or a notice does not fit into it, since
+/// the remedy comes last.
+pub(super) fn echo_rows(field: Rect, scene: &Scene, ui: &Ui) -> u16 {
+    let status = scene.status;
+    let beside = ui.say.is_some() || status.echo.is_some();
+    let (words, room, more) = match (&status.trouble, &status.notice) {
+        (Some(trouble), _) => (trouble, trouble_room(field, scene), u16::from(beside)),
+        (None, Some(notice)) if !beside => (notice, field.width.saturating_sub(2), 0),
+        _ => return 1,
+    };
+    let lines = text::wrap(&text::tame(words), usize::from(room)).len();
+    let rows = u16::try_from(lines).unwrap_or(u16::MAX).saturating_add(more);
+    // One row if it fits beside what a press led to.
+    let rows = if lines <= 1 { 1 } else { rows };
+    rows.min(field.height / ECHO_PART).max(1)
+}
+
+/// The columns for trouble: the way out of it stands at its right, if there is one.
+fn trouble_room(field: Rect, scene: &Scene) -> u16 {
+    let keys = if scene.status.clashes { WAYS_ROOM } else { 0 };
+    field.width.saturating_sub(2 + keys)
+}
+
 /// The line above the keys: trouble, what a press led to, the last mark, a
 /// notice, the chosen block, or the last reshuffle. Beside trouble what a press
 /// led to comes first for its few seconds: who marks something must see that it was taken.
@@ -176,20 +204,7 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
     let plain = Style::new();
     let strong = scene.look.ink(Ink::Strong);
     if let Some(trouble) = &status.trouble {
-        canvas.fill(row, " ", scene.look.rank(Rank::Urgent));
-        let words = format!(" {trouble}");
-        let urgent = scene.look.rank(Rank::Urgent);
-        let mut right = row.right();
-        if status.clashes && ui.card.is_none() && ui.page.book() == Book::Evening {
-            right = band_keys(canvas, row, right, &[WAYS_KEY], urgent);
-        }
-        let mut x = row.x;
-        if let Some(said) = ui.say.as_ref().or(status.echo.as_ref()) {
-            // Half of the row at the most: what is wrong is never pushed out of it.
-            let room = right.saturating_sub(x) / 2;
-            x += canvas.text(x, row.y, room, &format!(" {said}"), urgent) + 2;
-        }
-        canvas.text(x, row.y, right.saturating_sub(x), &words, urgent);
+        trouble_line(canvas, row, (scene, ui), trouble);
         return;
     }
     if let Some(say) = &ui.say {
@@ -208,7 +223,12 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
         return;
     }
     if let Some(notice) = &status.notice {
-        canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), notice, plain);
+        let field = Rect { x: row.x + 1, width: row.width.saturating_sub(2), ..row };
+        if row.height > 1 {
+            canvas.lines(field, notice, plain);
+        } else {
+            canvas.text(field.x, field.y, field.width, notice, plain);
+        }
         return;
     }
     if status.thinking {
@@ -227,6 +247,36 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
         let words = format!("{quality}{room}");
         canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), &words, faint);
     }
+}
+
+/// What is wrong, and what a press led to beside it or above.
+fn trouble_line(canvas: &mut Canvas, row: Rect, (scene, ui): (&Scene, &Ui), trouble: &str) {
+    let status = scene.status;
+    canvas.fill(row, " ", scene.look.rank(Rank::Urgent));
+    let words = format!(" {trouble}");
+    let urgent = scene.look.rank(Rank::Urgent);
+    let said = ui.say.as_ref().or(status.echo.as_ref());
+    let mut right = row.right();
+    if status.clashes && ui.card.is_none() && ui.page.book() == Book::Evening {
+        right = band_keys(canvas, row, right, &[WAYS_KEY], urgent);
+    }
+    if row.height > 1 {
+        let used = u16::from(said.is_some());
+        if let Some(said) = said {
+            canvas.text(row.x + 1, row.y, right.saturating_sub(row.x + 1), said, urgent);
+        }
+        let room = trouble_room(row, scene);
+        let below = Rect { x: row.x + 1, y: row.y + used, width: room, height: row.height - used };
+        canvas.lines(below, trouble, urgent);
+        return;
+    }
+    let mut x = row.x;
+    if let Some(said) = said {
+        // Half of the row at the most: what is wrong is never pushed out of it.
+        let room = right.saturating_sub(x) / 2;
+        x += canvas.text(x, row.y, room, &format!(" {said}"), urgent) + 2;
+    }
+    canvas.text(x, row.y, right.saturating_sub(x), &words, urgent);
 }
 
 /// The row of keys, as many as fit. While a card is open keys are the card's.
