@@ -6,6 +6,8 @@ mod asking;
 mod back;
 mod before;
 mod decide;
+#[cfg(test)]
+mod mended_tests;
 mod others;
 #[cfg(test)]
 mod set_back_tests;
@@ -155,6 +157,9 @@ impl Pass {
         let view = run::view(&opening.state, now_ms);
         let ended = view.ending.as_ref().is_some_and(|e| e.closed);
         let status = Status { notice: opening.notice, ..Status::default() };
+        // Who leads has said so when it opened the evening.
+        let follows = opening.time == PartyTime::Wall && !opening.book.leads();
+        let set_back_ms = if follows { ahead_ms(&opening.state, now_ms) } else { 0 };
         let mut pass = Self {
             clocks: opening.clocks,
             time: opening.time,
@@ -181,7 +186,7 @@ impl Pass {
             ended,
             doubted: None,
             behind: false,
-            set_back_ms: 0,
+            set_back_ms,
             set_back_tried_ms: 0,
             owed_since_ms: None,
             echo_until_ms: 0,
@@ -261,6 +266,7 @@ impl Pass {
     /// Handles a key, a click, a resize.
     pub fn input(&mut self, input: &Input) -> Vec<Todo> {
         let ticks = self.clocks.now();
+        self.notice_sleep(ticks);
         let mut ui = std::mem::take(&mut self.ui);
         ui.pressed_ms = Some(real_ms(ticks));
         let intents = {
@@ -353,35 +359,45 @@ impl Pass {
     /// Appends an event; it counts once it is on the disk. What other screens have marked meanwhile comes first,
     /// and may leave nothing to mark.
     fn mark(&mut self, event: Event, ticks: Ticks) -> Option<Mark> {
+        let known = self.state.next_seq();
         // Before it is known that the clock was set back, a mark by the new one would move with the old ones.
         if !self.tell_set_back(ticks) {
             return None;
         }
-        self.write(event, ticks)
+        self.write(event, known, ticks)
     }
 
     /// Marks by how much the clock was set back, if the journal does not say so yet. False if it could not be.
     fn tell_set_back(&mut self, ticks: Ticks) -> bool {
-        let by_ms = self.set_back_ms;
-        if by_ms == 0 {
-            return true;
-        }
-        self.set_back_tried_ms = real_ms(ticks);
-        if self.write(Event::ClockSetBack { by_ms }, ticks).is_some() {
-            self.set_back_ms = 0;
+        // A second time if a part of it turns out to be told already.
+        for _ in 0..2 {
+            let by_ms = self.set_back_ms;
+            if by_ms == 0 {
+                break;
+            }
+            self.set_back_tried_ms = real_ms(ticks);
+            let known = self.state.next_seq();
+            if self.write(Event::ClockSetBack { by_ms }, known, ticks).is_some() {
+                self.set_back_ms = 0;
+            }
         }
         self.set_back_ms == 0
     }
 
-    fn write(&mut self, event: Event, ticks: Ticks) -> Option<Mark> {
+    /// Writes what was decided on while this screen knew of the marks before number `known`.
+    fn write(&mut self, event: Event, known: u64, ticks: Ticks) -> Option<Mark> {
         let at_ms = self.time.now_ms(ticks);
-        self.mend_book();
+        let regained = self.mend_book();
         let marked = match self.book.begin() {
-            Ok(others) if self.is_overtaken(&others, &event, ticks) => {
-                self.book.end();
-                return None;
+            Ok(others) => {
+                self.take_in(&others, ticks);
+                let stands = regained.iter().any(|mark| mark.event == event);
+                if self.is_overtaken(&event, known, stands, ticks) {
+                    self.book.end();
+                    return None;
+                }
+                self.book.append(at_ms, ticks, event)
             }
-            Ok(_) => self.book.append(at_ms, ticks, event),
             Err(e) => Err(e),
         };
         self.book.end();
@@ -404,12 +420,16 @@ impl Pass {
 
     /// After a failed write: tries to go on in a fresh file, and folds the
     /// evening again from what it holds (the failed mark may or may not be in it).
-    fn mend_book(&mut self) {
-        if let Some(marks) = self.book.mend() {
-            self.state = run::fold(std::sync::Arc::clone(self.state.party()), &marks);
-            self.status.trouble = None;
-            self.say_once("Marks are saved again. Look over the last ones: one may be missing.");
-        }
+    /// Returns the marks in it that were not known here.
+    fn mend_book(&mut self) -> Vec<Mark> {
+        let Some(mut marks) = self.book.mend() else { return Vec::new() };
+        let known = self.state.next_seq();
+        self.state = run::fold(std::sync::Arc::clone(self.state.party()), &marks);
+        self.status.trouble = None;
+        self.say_once("Marks are saved again. Look over the last ones: one may be missing.");
+        marks.retain(|mark| mark.seq >= known);
+        self.hear_of_the_clock(&marks);
+        marks
     }
 
     fn undo(&mut self, ticks: Ticks) {
@@ -445,7 +465,8 @@ impl Pass {
 
     fn settle(&mut self, ticks: Ticks) {
         self.notice_sleep(ticks);
-        if real_ms(ticks) >= self.set_back_tried_ms.saturating_add(SET_BACK_AGAIN_MS) {
+        let again_ms = self.set_back_tried_ms.saturating_add(SET_BACK_AGAIN_MS);
+        if self.book.leads() && real_ms(ticks) >= again_ms {
             self.tell_set_back(ticks);
         }
         let now_ms = self.time.now_ms(ticks);
@@ -525,10 +546,13 @@ impl Pass {
         if jump == 0 || self.time != PartyTime::Wall {
             return;
         }
-        if jump < -SET_BACK_MS && self.book.leads() {
-            // By the clock as it is now, all that was marked happened earlier.
+        if jump < -SET_BACK_MS {
+            // By the clock as it is now, all that was marked happened earlier. The screen that plans says so at once,
+            // another one before it marks anything, if it has not been said by then.
             self.set_back_ms = self.set_back_ms.saturating_sub(jump);
-            self.tell_set_back(ticks);
+            if self.book.leads() {
+                self.tell_set_back(ticks);
+            }
         }
         let minutes = jump.abs() / 60_000;
         let words = match (jump > 0, minutes) {
@@ -621,6 +645,12 @@ impl Pass {
         let by_hold = held.map(until);
         [by_party, by_sound, by_echo, by_notice, by_hold].into_iter().flatten().min()
     }
+}
+
+/// So far ahead of the clock lies the last mark if the clock was set back since (ms); else 0.
+fn ahead_ms(state: &State, now_ms: i64) -> i64 {
+    let ahead = state.marks().last().map_or(0, |(m, _)| m.at_ms.saturating_sub(now_ms));
+    if ahead > SET_BACK_MS { ahead } else { 0 }
 }
 
 /// The clock by which presses, echoes and sounds are timed: it never goes back.

@@ -55,7 +55,13 @@ impl Pass {
 
     /// Marks the changes as one, and puts their plan on the screen if it still
     /// fits the evening as it now stands; else the planner makes another.
-    fn take_changes(&mut self, changes: &[Change], words: &str, plan: &Arc<Plan>, ticks: Ticks) {
+    pub(super) fn take_changes(
+        &mut self,
+        changes: &[Change],
+        words: &str,
+        plan: &Arc<Plan>,
+        ticks: Ticks,
+    ) {
         let now_ms = self.time.now_ms(ticks);
         // Nothing but another plan is nothing to mark.
         if !changes.is_empty() && !self.mark_changes(changes, words, ticks) {
@@ -79,14 +85,18 @@ impl Pass {
             moved: moved.moved,
             why: moved.why,
         };
-        if self.mark(event, ticks).is_some() {
+        let taken = self.mark(event, ticks).is_some();
+        if taken {
             // Whatever the planner was asked before is answered by this.
             self.question.drop_it();
             self.question.marks = self.state.next_seq();
             self.without_plan = false;
             self.is_over(NO_PLAN);
         }
-        self.status.echo = Some(format!("taken: {words}"));
+        // The changes are marked; without any the plan was all there is to take.
+        if taken || !changes.is_empty() {
+            self.status.echo = Some(format!("taken: {words}"));
+        }
     }
 
     /// Marks the changes as one. False if that could not be.

@@ -1,6 +1,6 @@
 //! The other screens of the same evening: what they mark is taken in, and one of all screens plans.
 
-use super::{Pass, SET_BACK_MS, real_ms};
+use super::{Pass, SET_BACK_MS, ahead_ms, real_ms};
 use crate::live::clock::Ticks;
 use crate::run::{self, Event, Mark};
 
@@ -17,6 +17,8 @@ impl Pass {
     /// Takes in what other screens have marked since the last look. True if there was anything.
     pub fn look_at_others(&mut self) -> bool {
         let ticks = self.clocks.now();
+        // Before what they say of a clock that was set back, so that it is not owed here as well.
+        self.notice_sleep(ticks);
         if self.book.broken().is_some() {
             // Another screen wrote: the disk takes marks again, and this screen must not stay behind till its own next.
             self.mend_book();
@@ -57,8 +59,8 @@ impl Pass {
         let ticks = self.clocks.now();
         let now_ms = self.time.now_ms(ticks);
         // The clock may have been set back while nobody led.
-        let ahead = self.state.marks().last().map_or(0, |(m, _)| m.at_ms.saturating_sub(now_ms));
-        if ahead > SET_BACK_MS {
+        let ahead = ahead_ms(&self.state, now_ms);
+        if ahead > 0 {
             self.set_back_ms = ahead;
             self.tell_set_back(ticks);
         }
@@ -85,22 +87,25 @@ impl Pass {
         }
     }
 
-    /// Takes in what others have marked, and says whether they left nothing of what this screen was about to mark.
-    pub(super) fn is_overtaken(&mut self, others: &[Mark], event: &Event, ticks: Ticks) -> bool {
-        if others.is_empty() {
+    /// Does what is marked by now leave nothing of what this screen was about to mark? It was decided on while the
+    /// marks before number `known` were; `stands`: it is among them after all, from a write that seemed to fail.
+    pub(super) fn is_overtaken(
+        &mut self,
+        event: &Event,
+        known: u64,
+        stands: bool,
+        ticks: Ticks,
+    ) -> bool {
+        if self.state.next_seq() == known {
             return false;
         }
-        self.take_in(others, ticks);
         match event {
             // It was made for the evening as it was before.
             Event::PlanAdopted { .. } => true,
-            Event::ClockSetBack { .. } => {
-                let told = others.iter().any(|m| matches!(m.event, Event::ClockSetBack { .. }));
-                if told {
-                    self.set_back_ms = 0;
-                    self.is_over(super::NOT_MARKED);
-                }
-                told
+            Event::ClockSetBack { by_ms } => *by_ms != self.set_back_ms,
+            _ if stands => {
+                self.ui.say = Some("It is marked already: the disk had taken it.".to_owned());
+                true
             }
             event => match run::marks::check(&self.state, event, self.time.now_ms(ticks)) {
                 Err(refusal) if !refusal.may_insist => {
@@ -112,7 +117,29 @@ impl Pass {
         }
     }
 
-    fn take_in(&mut self, others: &[Mark], ticks: Ticks) {
+    /// What marks say of the clock is not owed any more.
+    pub(super) fn hear_of_the_clock(&mut self, marks: &[Mark]) {
+        let by_ms = marks.iter().map(|mark| match mark.event {
+            Event::ClockSetBack { by_ms } => by_ms,
+            _ => 0,
+        });
+        let told = by_ms.fold(0, i64::saturating_add);
+        if self.set_back_ms == 0 || told == 0 {
+            return;
+        }
+        // Two screens do not measure it to the millisecond alike.
+        let owed = self.set_back_ms.saturating_sub(told);
+        self.set_back_ms = if owed > SET_BACK_MS { owed } else { 0 };
+        if self.set_back_ms == 0 {
+            self.is_over(super::NOT_MARKED);
+        }
+    }
+
+    pub(super) fn take_in(&mut self, others: &[Mark], ticks: Ticks) {
+        if others.is_empty() {
+            return;
+        }
+        self.hear_of_the_clock(others);
         for mark in others {
             self.state.apply(mark);
             if let Some(words) = run::echo(&self.state, mark) {

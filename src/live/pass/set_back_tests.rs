@@ -15,7 +15,8 @@ use crate::run::{Event, Mark, fold};
 use crate::screen::Look;
 use crate::store::JournalError;
 
-struct Nobody;
+/// Plans, explains and tries nothing.
+pub(super) struct Nobody;
 
 impl Plans for Nobody {
     fn ask(&self, _: Question) {}
