@@ -89,6 +89,7 @@ fn exit_of(error: &anyhow::Error) -> Exit {
             | JournalError::NotAJournal { .. }
             | JournalError::Newer { .. }
             | JournalError::UnknownEvent { .. }
+            | JournalError::Nameless { .. }
             | JournalError::OtherParty { .. },
         ) => Exit::Damaged,
         _ => Exit::Failed,

@@ -10,6 +10,7 @@ use super::{Exit, Streams};
 use crate::live::clock::Clocks;
 use crate::live::{opening, times};
 use crate::run::food_log::{self, food_log};
+use crate::store::disk::is_gone;
 use crate::store::{IfThere, RealDisk, save};
 
 /// How the log is printed.
@@ -46,7 +47,7 @@ pub fn run(
     let loaded = super::own::party(path, streams)?;
     let places = super::own::Own::find(streams.var).places?;
     let (from, who) = opening::journal_of(&loaded.evening, &places);
-    if !from.exists() {
+    if is_gone(&from) {
         let title = &loaded.evening.party.title;
         writeln!(
             streams.err,

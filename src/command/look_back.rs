@@ -18,6 +18,7 @@ use crate::mise::chart::{Happened, LEGEND, compared, compared_whole};
 use crate::paper::{self, Head, Paper, Part, Table};
 use crate::run::State;
 use crate::run::look_back::{LookBack, Stretch, look_back};
+use crate::store::disk::is_gone;
 use crate::store::own::OwnShelf;
 use crate::store::place::JOURNAL_ENDING;
 use crate::store::{IfThere, RealDisk, save};
@@ -100,7 +101,7 @@ fn evening(path: &Path, streams: &mut Streams) -> anyhow::Result<Option<(State, 
     let loaded = super::own::party(path, streams)?;
     let places = own.places.as_ref().map_err(Clone::clone)?;
     let (from, who) = opening::journal_of(&loaded.evening, places);
-    if !from.exists() {
+    if is_gone(&from) {
         let party = &loaded.evening.party;
         writeln!(
             streams.err,

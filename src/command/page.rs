@@ -18,6 +18,7 @@ use crate::mise::servingware;
 use crate::pages::{ahead, alarms, guests, holding, menu, now, serving};
 use crate::plan::{Plan, Situation, risk};
 use crate::run::{State, View, view};
+use crate::store::disk::is_gone;
 
 /// What is asked of an evening.
 #[derive(Debug, Clone, clap::Args)]
@@ -120,7 +121,7 @@ fn stands(flags: &EveningFlags, streams: &mut Streams) -> anyhow::Result<(State,
     let asked = asked.map_err(|why| WrongUse(format!("--at: {why}")))?;
     let at_ms = asked.map(|time| evening.face.ms_of(evening.face.minute_of(time)));
     let now_ms = at_ms.unwrap_or_else(|| Clocks::default().now().wall_ms);
-    if !from.exists() {
+    if is_gone(&from) {
         opening::not_long_over(&evening, now_ms)?;
         let party = flags.party.display();
         writeln!(streams.err, "potwatch: nothing was marked yet; cook it with `potwatch {party}`")?;

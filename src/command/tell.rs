@@ -11,7 +11,8 @@ use crate::live::clock::Clocks;
 use crate::live::{book, opening, times};
 use crate::run::telling::Teller;
 use crate::run::{Event, State, fold, view};
-use crate::store::{Disk, Identity, RealDisk, Recovered, journal};
+use crate::store::disk::is_gone;
+use crate::store::{Disk, Identity, JournalError, RealDisk, Recovered, journal};
 
 /// The journal is looked at so often.
 const LOOK: Duration = Duration::from_millis(250);
@@ -53,6 +54,9 @@ pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exi
         while clocks.now().wall_ms < until_ms {
             std::thread::sleep(LOOK);
             let now = RealDisk.len(&from).ok();
+            if len.is_some() && now.is_none() {
+                return Err(JournalError::Gone { path: from }.into());
+            }
             if std::mem::replace(&mut len, now) != now {
                 state = read(&evening, &from, &who)?;
                 break;
@@ -79,7 +83,7 @@ pub(super) fn read_until(
     who: &Identity,
     until_ms: i64,
 ) -> anyhow::Result<State> {
-    if !from.exists() {
+    if is_gone(from) {
         return Ok(State::new(Arc::clone(evening)));
     }
     let recovered: Recovered<Event> = journal::read(&RealDisk, from)?;
@@ -89,4 +93,28 @@ pub(super) fn read_until(
     let mut marks = book::marks(recovered.entries);
     marks.retain(|mark| mark.at_ms <= until_ms);
     Ok(fold(Arc::clone(evening), &marks))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::run::testbed::evening;
+
+    /// "Nothing was marked" is said of an evening whose journal is not there, and of no other.
+    #[cfg(unix)]
+    #[test]
+    fn a_journal_that_cannot_be_looked_at_is_not_taken_for_none() {
+        let dir = tempfile::tempdir().unwrap();
+        let who = Identity { party: "small".into(), fingerprint: "f00d".into() };
+        let none = read(&evening(), &dir.path().join("none.journal"), &who).unwrap();
+        assert_eq!(none.marks().count(), 0);
+        let file = dir.path().join("file");
+        std::fs::write(&file, "").unwrap();
+        let around = dir.path().join("around.journal");
+        std::os::unix::fs::symlink(&around, &around).unwrap();
+        for unseen in [file.join("a.journal"), around] {
+            let said = read(&evening(), &unseen, &who).err().expect("it is told").to_string();
+            assert!(said.starts_with("could not read"), "{said}");
+        }
+    }
 }

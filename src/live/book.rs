@@ -1,6 +1,7 @@
 //! Where marks go: a journal on the disk, which the other screens of the same evening write too, or for the demo
 //! nowhere but memory.
 
+use std::io::ErrorKind;
 use std::path::Path;
 
 use crate::run::{Event, Mark};
@@ -205,8 +206,12 @@ impl<D: Disk, L: Locks> OnDisk<D, L> {
     }
 }
 
-fn no_lock(e: LockError) -> JournalError {
+fn no_lock(e: LockError, journal: &Path) -> JournalError {
     match e {
+        // Its folder is not there any more.
+        LockError::File(trouble) if trouble.source.kind() == ErrorKind::NotFound => {
+            JournalError::Gone { path: journal.to_path_buf() }
+        }
         LockError::File(trouble) => trouble.into(),
         other => JournalError::NotDurable { why: other.to_string() },
     }
@@ -214,7 +219,8 @@ fn no_lock(e: LockError) -> JournalError {
 
 impl<D: Disk, L: Locks> Shared for OnDisk<D, L> {
     fn take_turn(&mut self) -> Result<Vec<Mark>, JournalError> {
-        let turn = self.locks.turn(self.journal.path()).map_err(no_lock)?;
+        let path = self.journal.path();
+        let turn = self.locks.turn(path).map_err(|e| no_lock(e, path))?;
         self.turn = Some(turn.ok_or_else(Self::busy)?);
         let caught_up = self.journal.catch_up().map(marks);
         if caught_up.is_err() {
@@ -237,7 +243,8 @@ impl<D: Disk, L: Locks> Shared for OnDisk<D, L> {
 
     fn look(&mut self) -> Result<Option<Vec<Mark>>, JournalError> {
         // While another writes, what it writes is not durable yet.
-        match self.locks.turn_now(self.journal.path()).map_err(no_lock)? {
+        let path = self.journal.path();
+        match self.locks.turn_now(path).map_err(|e| no_lock(e, path))? {
             Some(_turn) => self.journal.look().map(marks).map(Some),
             None => Ok(None),
         }
@@ -298,5 +305,32 @@ mod tests {
         let seen = other.look().unwrap().expect("nobody writes");
         assert!(matches!(seen.as_slice(), [Mark { event: Event::Finished, .. }]), "{seen:?}");
         assert_eq!(other.look().unwrap().map(|more| more.len()), Some(0));
+    }
+
+    /// A journal that is moved away under an open evening is told as that; put back, the evening goes on.
+    #[test]
+    fn a_journal_that_is_gone_is_told_with_the_way_out_and_gone_on_with_when_it_is_back() {
+        let dir = tempfile::tempdir().unwrap();
+        let (folder, away) = (dir.path().join("evenings"), dir.path().join("away"));
+        std::fs::create_dir(&folder).unwrap();
+        let path = folder.join("supper.journal");
+        let who = Identity { party: "supper".to_owned(), fingerprint: "f00d".to_owned() };
+        let place = Lock::share(&path).unwrap();
+        let (journal, _) = Journal::<Event, _>::open(RealDisk, &path, &who, 0).unwrap();
+        let mut book = OnDisk::new(journal, BootId::new("boot"), SystemLocks { place });
+        let ticks = Ticks { wall_ms: 1, mono_ms: 1 };
+        for (from, to) in [(&path, &dir.path().join("supper.journal")), (&folder, &away)] {
+            std::fs::rename(from, to).unwrap();
+            for said in [book.take_turn().map(drop), book.look().map(drop)] {
+                let said = said.unwrap_err().to_string();
+                assert!(said.contains("is gone") && said.contains("put it back"), "{said}");
+            }
+            std::fs::rename(to, from).unwrap();
+            assert!(book.take_turn().unwrap().is_empty());
+            book.append((1, ticks), &Event::Finished).unwrap();
+            book.end_turn();
+        }
+        let (_, recovered) = Journal::<Event, _>::open(RealDisk, &path, &who, 0).unwrap();
+        assert_eq!(recovered.entries.len(), 2);
     }
 }

@@ -218,6 +218,12 @@ pub fn append_all<D: Disk>(disk: &D, file: &mut D::File, mut bytes: &[u8]) -> io
     Ok(())
 }
 
+/// Is there no such file? One that may not be looked at is not gone: who goes on to read it is told why that fails.
+#[must_use]
+pub fn is_gone(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_err_and(|e| e.kind() == io::ErrorKind::NotFound)
+}
+
 /// The folder that holds `path`; the current one for a bare name.
 pub fn folder_of(path: &Path) -> &Path {
     or_here(path.parent().unwrap_or(path))

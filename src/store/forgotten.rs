@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::disk::Disk;
+use super::disk::{Disk, is_gone};
 use super::place;
 use super::save::{IfThere, save};
 use super::trouble::FileTrouble;
@@ -39,7 +39,7 @@ impl Forgotten {
     #[must_use]
     pub fn load(data: &Path) -> (Self, Option<String>) {
         let path = Self::path(data);
-        if !path.exists() {
+        if is_gone(&path) {
             return (Self::default(), None);
         }
         let read = super::read::text_of(&path).map_err(|p| p.to_string());

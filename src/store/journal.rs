@@ -168,7 +168,12 @@ impl<E: Serialize + DeserializeOwned, D: Disk> Journal<E, D> {
         }
         let path = self.path.clone();
         let trouble = |e| FileTrouble::new("read", &path, e);
-        let len = self.disk.len(&path).map_err(trouble)?;
+        let len = match self.disk.len(&path) {
+            Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
+                return Err(JournalError::Gone { path });
+            }
+            len => len.map_err(trouble)?,
+        };
         if len < self.len {
             return Err(JournalError::Shorter { path });
         }

@@ -67,6 +67,16 @@ pub enum JournalError {
         /// What is wrong with it.
         what: LineFault,
     },
+    /// The line is damaged that says whose it is, and nothing else does.
+    #[error(
+        "{} is damaged in its first line, which says whose it is, and the party is not kept beside it; open the \
+         party once more (`potwatch PARTY.json`), which keeps it there, and repair then; nothing was changed",
+        .path.display()
+    )]
+    Nameless {
+        /// The file.
+        path: PathBuf,
+    },
     /// A whole line holds an event that this program does not know.
     #[error(
         "{}: line {line} (byte {byte}) holds an event that this potwatch does not know ({what}); \
@@ -82,6 +92,16 @@ pub enum JournalError {
         byte: u64,
         /// What the reader of events said.
         what: String,
+    },
+    /// It is not where it was, while the evening is open.
+    #[error(
+        "{} is gone: another program has moved or removed it; put it back and press again; \
+         what was marked is shown here as long as this stays open",
+        .path.display()
+    )]
+    Gone {
+        /// The file.
+        path: PathBuf,
     },
     /// It holds less than it did: another program than ours has been at it.
     #[error(

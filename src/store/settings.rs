@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::disk::Disk;
+use super::disk::{Disk, is_gone};
 use super::place;
 use super::read::Problems;
 use super::save::{IfThere, save};
@@ -15,7 +15,7 @@ use crate::safety::Profile;
 /// cannot be understood, in which case none of it counts.
 #[must_use]
 pub fn load(path: &Path) -> (Settings, Option<String>) {
-    if !path.exists() {
+    if is_gone(path) {
         return (Settings::default(), None);
     }
     let read = super::read::text_of(path).map_err(|p: Problems| p.to_string());
