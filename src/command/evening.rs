@@ -30,6 +30,8 @@ pub fn demo(streams: &mut Streams) -> anyhow::Result<Exit> {
     // The demo keeps nothing, so it also runs where nothing can be kept.
     let places = own.places.as_ref().ok();
     let opening = demo::open(evening, surroundings::look(&own.settings))?;
+    let notice = opening::in_one([own.trouble, opening.notice]);
+    let opening = Opening { notice, ..opening };
     end(session::run(opening, &surroundings::around(places, &own.settings, false))?)
 }
 
@@ -51,7 +53,9 @@ pub fn run(path: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
     let opening = opening::open(loaded.evening, places, surroundings::look(&own.settings))?;
     let party = own.party_file(path);
     let files = CooksFiles { party, own: OwnShelf::at(&places.data) };
-    let opening = Opening { files: Some(files), ..opening };
+    // On the full screen too: nobody sees what was printed before it opened.
+    let notice = opening::in_one([own.trouble, opening.notice]);
+    let opening = Opening { files: Some(files), notice, ..opening };
     end(session::run(opening, &surroundings::around(Some(places), &own.settings, true))?)
 }
 

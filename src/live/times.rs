@@ -189,8 +189,8 @@ pub fn fitted(
 #[must_use]
 pub fn as_begun(evening: Evening, journal: &Path) -> Evening {
     match cooked::times(journal) {
-        Some(times) => evening.by_own_times(OwnTimes::from(times)),
-        None => evening,
+        Ok(Some(times)) => evening.by_own_times(OwnTimes::from(times)),
+        Ok(None) | Err(_) => evening,
     }
 }
 

@@ -12,10 +12,10 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::disk::Disk;
+use super::disk::{Disk, is_gone};
 use super::load::load_document;
-use super::read::{Document, Problems};
-use super::save::{IfThere, save};
+use super::read::{Document, FileProblem, LARGEST, Problems};
+use super::save::{IfThere, keep_copy, save};
 use super::trouble::FileTrouble;
 use crate::kitchen::check::self_contained;
 use crate::kitchen::{Clockface, Evening, OwnTime, Party};
@@ -38,11 +38,25 @@ pub fn beside(journal: &Path) -> PathBuf {
 }
 
 /// The own times that the evening of a journal goes by; none if there is no such file.
-#[must_use]
-pub fn times(journal: &Path) -> Option<Vec<OwnTime>> {
-    let text = super::read::text_of(&beside(journal)).ok()?;
-    let cooked: Cooked = serde_json::from_str(&text).ok()?;
-    (cooked.format == FORMAT).then_some(cooked.times)
+///
+/// # Errors
+/// What is wrong with it.
+pub fn times(journal: &Path) -> Result<Option<Vec<OwnTime>>, Problems> {
+    let path = beside(journal);
+    if is_gone(&path) {
+        return Ok(None);
+    }
+    let text = super::read::text_of(&path)?;
+    let wrong = |what: String| {
+        let remedy = "Put it back as it was, if you have it".to_owned();
+        Problems::one(FileProblem::wrong(&path.display().to_string(), None, "", what, remedy))
+    };
+    let cooked: Cooked =
+        serde_json::from_str(&text).map_err(|e| wrong(format!("cannot be read: {e}")))?;
+    match cooked.format == FORMAT {
+        true => Ok(Some(cooked.times)),
+        false => Err(wrong("was written by another potwatch than this one".to_owned())),
+    }
 }
 
 /// The evening of a journal as it was cooked; `None` if there is no such file.
@@ -54,7 +68,7 @@ pub fn read(
     face: impl FnOnce(NaiveDate) -> Clockface,
 ) -> Result<Option<(Evening, Vec<OwnTime>)>, Problems> {
     let path = beside(journal);
-    if !path.exists() {
+    if is_gone(&path) {
         return Ok(None);
     }
     let text = super::read::text_of(&path)?;
@@ -69,7 +83,8 @@ pub fn read(
     Ok(Some((loaded.evening, cooked.times)))
 }
 
-/// Keeps an evening beside its journal, if what is there is another.
+/// Keeps an evening beside its journal, if what is there is another. What is there and cannot be understood is kept
+/// too, under another name.
 ///
 /// # Errors
 /// Trouble with the disk.
@@ -81,8 +96,14 @@ pub fn keep<D: Disk>(disk: &D, journal: &Path, evening: &Evening) -> Result<(), 
     };
     let text = serde_json::to_string(&cooked).unwrap_or_default() + "\n";
     let path = beside(journal);
-    if super::read::text_of(&path).is_ok_and(|there| there == text) {
-        return Ok(());
+    match disk.read(&path, LARGEST) {
+        Ok(there) if there == text.as_bytes() => return Ok(()),
+        Ok(there) if !is_ours(&there) => drop(keep_copy(disk, &path, ".damaged", &there)?),
+        _ => {}
     }
     save(disk, &path, text.as_bytes(), IfThere::Replace)
+}
+
+fn is_ours(bytes: &[u8]) -> bool {
+    serde_json::from_slice::<Cooked>(bytes).is_ok_and(|cooked| cooked.format == FORMAT)
 }

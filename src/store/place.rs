@@ -114,9 +114,14 @@ impl Places {
 /// Two evenings differ in at least the fingerprint, whatever their parties are called. The journal's first line
 /// holds the whole of both and is checked when it is opened.
 pub fn journal_name(party: &str, day: NaiveDate, fingerprint: &str) -> String {
-    let party = plain_name(party, PARTY_SHOWN_MAX);
     let fingerprint = plain_name(fingerprint, FINGERPRINT_SHOWN);
-    format!("{party}-{}-{fingerprint}{JOURNAL_ENDING}", day.format("%Y-%m-%d"))
+    format!("{}{fingerprint}{JOURNAL_ENDING}", name_start(party, day))
+}
+
+/// How the names of all journals of a party's day begin, whatever its dishes were when they were begun.
+#[must_use]
+pub fn name_start(party: &str, day: NaiveDate) -> String {
+    format!("{}-{}-", plain_name(party, PARTY_SHOWN_MAX), day.format("%Y-%m-%d"))
 }
 
 /// A text that is the same for the same bytes and, but for one chance in 2⁶⁴, differs for others: FNV-1a, 64 bits,

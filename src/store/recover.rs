@@ -146,18 +146,23 @@ fn scan_header(bytes: &[u8]) -> Result<Option<(Header, u32, usize)>, Damage> {
     }
 }
 
-/// A header that a crash tore is the file's only line, and begins as headers do or with zeros.
+/// A header that a crash tore is the file's only line, and begins as headers do or with zeros. It has swallowed no
+/// mark, and is no longer than the first piece that a disk writes: of what was more than that, more than a header is lost.
 fn is_torn_header(bytes: &[u8]) -> bool {
+    /// The usual page of memory and block of a file system.
+    const PIECE: usize = 4096;
     let core = without_zeros(bytes);
     let alone = first_line(core).is_none_or(|line| line.len() + 1 == core.len());
     let ours = HEADER_START.starts_with(core)
         || core.starts_with(HEADER_START)
         || core.first() == Some(&0);
-    alone && ours
+    bytes.len() <= PIECE && alone && ours && whole_inside(core).is_empty()
 }
 
 fn looks_like_ours(bytes: &[u8]) -> bool {
     bytes.starts_with(HEADER_START)
+        // Nothing else that we are given begins so: a disk has lost what was there.
+        || bytes.first() == Some(&0)
         || bytes.split(|b| *b == b'\n').take(100).any(|line| decode_record(line).is_ok())
 }
 
@@ -352,6 +357,24 @@ mod tests {
         }
         assert_eq!(scan(b"").unwrap().header, None);
         assert_eq!(scan(&[0; 600]).unwrap().header, None);
+    }
+
+    #[test]
+    fn a_header_that_has_swallowed_the_only_mark_is_damage() {
+        let (mut bytes, ends) = journal(&FIVE[..1]);
+        bytes[ends[0] - 1] ^= 0x20;
+        assert_eq!(scan(&bytes), Err(Damage::Header));
+    }
+
+    /// A file whose blocks a disk has lost is none that was just begun.
+    #[test]
+    fn zeros_in_the_place_of_more_than_a_header_are_damage() {
+        assert_eq!(scan(&[0; 100_000]), Err(Damage::Header));
+        let (mut bytes, _) = journal(&["a mark", &"a plan ".repeat(2_000)]);
+        bytes[..8192].fill(0);
+        assert_eq!(scan(&bytes), Err(Damage::Header));
+        bytes.truncate(9_000);
+        assert_eq!(scan(&bytes), Err(Damage::Header));
     }
 
     #[test]

@@ -119,3 +119,20 @@ fn far_from_the_screen_the_evening_opens_in_big_type_and_without_colours_if_so_s
     seat.wait_text("oven heat");
     leave(seat);
 }
+
+/// What is wrong with the settings is read where the cook looks, whole: by then a sound or a program may be missing.
+#[test]
+fn settings_that_cannot_be_read_are_told_on_the_full_screen() {
+    let party = SmallParty::first_due_in(5);
+    let file = party.places().settings();
+    std::fs::create_dir_all(file.parent().unwrap()).unwrap();
+    std::fs::write(&file, "{ \"on_alarm\": ").unwrap();
+    let seat = at(&party, 24, 80, &[]);
+    // Wherever its line is broken.
+    seat.wait_for("what is wrong with them", |screen| {
+        let text = screen.contents();
+        let words: Vec<&str> = text.split_whitespace().collect();
+        screen.alternate_screen() && words.join(" ").contains("what it sets does not count")
+    });
+    leave(seat);
+}
