@@ -1,6 +1,11 @@
 //! The desk on the full screen: keys come in, each change of a form is on the
 //! disk before it is shown, and the shelf is written whole or not at all.
 
+mod keeping;
+#[cfg(test)]
+mod together_tests;
+
+use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -9,8 +14,9 @@ use std::sync::mpsc::{Receiver, channel};
 use chrono::NaiveDate;
 use ratatui::crossterm::event::{Event as Input, KeyEventKind};
 use serde::Serialize;
-use serde_json::json;
+use serde_json::{Value, json};
 
+use self::keeping::{Bench, Right, ends};
 use super::entrance::enter;
 use super::signals::{self, Suspended};
 use super::surroundings;
@@ -24,12 +30,12 @@ use crate::screen::Look;
 use crate::screen::canvas::Hits;
 use crate::screen::desk::{Desk, Wish, draw};
 use crate::screen::form::{Known, Paper, Reader, Sort};
+use crate::store::disk::is_gone;
 use crate::store::drafts::Drafts;
 use crate::store::load::load_own;
 use crate::store::own::OwnShelf;
-use crate::store::read::CookFile;
-use crate::store::read::at_most;
 use crate::store::read::schema::FileKind;
+use crate::store::read::{CookFile, Document, at_most};
 use crate::store::{IfThere, Places, RealDisk, save, settings, shelf, zone};
 
 const MOUSE_ON: &str =
@@ -50,6 +56,8 @@ struct Store {
     places: Places,
     shelf: OwnShelf,
     drafts: Drafts,
+    /// Which draft this desk writes.
+    right: RefCell<Option<Right>>,
     locale: Locale,
     today: NaiveDate,
 }
@@ -69,11 +77,13 @@ pub fn run(places: Places, locale: Locale, look: Look, today: NaiveDate) -> anyh
     let store = Store {
         shelf: OwnShelf::at(&places.data),
         drafts: Drafts::at(&places.drafts()),
+        right: RefCell::default(),
         places,
         locale,
         today,
     };
     let mut desk = Desk::new(store.known(), look);
+    desk.say = settings::load(&store.places.settings()).1;
     let (sender, receiver) = channel();
     let resumed = sender.clone();
     let (stage, mut terminal) = enter(
@@ -91,7 +101,7 @@ fn attend(
     stage: &Stage,
     terminal: &mut Terminal,
 ) -> anyhow::Result<Left> {
-    let mut kept: Option<Paper> = None;
+    let mut bench = Bench::default();
     loop {
         let mut hits = Hits::default();
         terminal.draw(|frame| hits = draw(frame.area(), frame.buffer_mut(), desk))?;
@@ -113,7 +123,8 @@ fn attend(
             };
             for wish in wishes {
                 match wish {
-                    Wish::Leave => return Ok(Left::Closed),
+                    Wish::Leave if bench.may_leave(desk) => return Ok(Left::Closed),
+                    Wish::Leave => {}
                     Wish::Cook(id) => return Ok(Left::Evening(id)),
                     Wish::Redraw => stage.ask_redraw(),
                     Wish::Mouse(on) => match stage.set_mouse(on) {
@@ -126,10 +137,14 @@ fn attend(
                             desk.say = Some("No shell could bring the program back.".to_owned());
                         }
                     }
-                    other => store.fulfil(desk, other),
+                    other => {
+                        let ends = ends(&other);
+                        store.fulfil(desk, other);
+                        bench.after(ends, desk);
+                    }
                 }
             }
-            store.keep(desk, &mut kept);
+            store.keep(desk, &mut bench);
         }
     }
 }
@@ -190,45 +205,15 @@ impl Store {
         things
     }
 
-    /// Keeps what is in the form, before it is shown.
-    fn keep(&self, desk: &mut Desk, kept: &mut Option<Paper>) {
-        let Some(paper) = desk.form.as_ref().map(|f| &f.paper) else {
-            if kept.take().is_some() {
-                desk.known.drafts = self.draft_ids();
-            }
-            return;
-        };
-        if kept.as_ref() == Some(paper) {
-            return;
-        }
-        let (kind, id) = (paper.sort.word(), paper.id.as_deref());
-        // A new thing that nobody has touched is no draft.
-        let begun = paper.before.is_some() || kept.is_some() || paper.brought;
-        let done = match paper.is_changed() && begun {
-            true => self.drafts.keep(&RealDisk, kind, id, paper),
-            false if kept.is_some() => self.drafts.forget(&RealDisk, kind, id),
-            false => Ok(()),
-        };
-        *kept = Some(paper.clone());
-        if let (Err(trouble), Some(form)) = (done, desk.form.as_mut()) {
-            form.say = Some(format!("What you type is NOT KEPT: {trouble}"));
-        }
-    }
-
     fn fulfil(&self, desk: &mut Desk, wish: Wish) {
         match wish {
-            Wish::Open(sort, id) => {
-                let draft = self.drafts.find::<Paper>(sort.word(), id.as_deref());
-                desk.open(sort, id.as_deref(), draft);
-            }
+            Wish::Open(sort, id) => self.open(desk, sort, id.as_deref()),
             Wish::Copy(sort, id) => desk.open_copy(sort, &id),
             Wish::Save(paper) => self.save(desk, &paper),
             Wish::Discard(sort, id) => {
-                let done = self.drafts.forget(&RealDisk, sort.word(), id.as_deref());
+                let trouble = self.forget(sort, id.as_deref());
                 desk.restock(self.known());
-                if let Err(trouble) = done {
-                    desk.say = Some(trouble.to_string());
-                }
+                desk.say = trouble.or(desk.say.take());
             }
             Wish::TakeOff(sort, id) => {
                 let Some(kind) = kind_of(sort) else { return };
@@ -250,6 +235,25 @@ impl Store {
             }
             Wish::Leave | Wish::Suspend | Wish::Redraw | Wish::Mouse(_) | Wish::Cook(_) => {}
         }
+    }
+
+    /// A thing of the cook's own as its file has it now, if there is one.
+    fn stands(&self, kind: FileKind, id: &str) -> Result<Option<Value>, String> {
+        fn read<T: CookFile + Serialize>(path: &Path) -> Result<Value, String> {
+            let read = Document::read(path).and_then(|document| document.value::<T>());
+            let thing = read.map_err(|problems| first_of(&problems.to_string()))?;
+            serde_json::to_value(thing).map_err(|e| e.to_string())
+        }
+        let path = self.shelf.path(kind, id);
+        if is_gone(&path) {
+            return Ok(None);
+        }
+        let value = match kind {
+            FileKind::Party => read::<Party>(&path),
+            FileKind::Recipe => read::<Recipe>(&path),
+            FileKind::Kitchen => read::<Kitchen>(&path),
+        };
+        value.map(Some)
     }
 
     /// Writes a party with all that it names into a new file.
@@ -274,7 +278,7 @@ impl Store {
         match done {
             Ok(words) => {
                 // Saved is saved: a draft that stays is shown again, and no harm.
-                let _ = self.drafts.forget(&RealDisk, paper.sort.word(), paper.id.as_deref());
+                let _ = self.forget(paper.sort, paper.id.as_deref());
                 desk.saved(self.known(), paper.sort, &id, words);
             }
             Err(why) => {
@@ -290,6 +294,9 @@ impl Store {
             serde_json::from_value(paper.value.clone()).map_err(|e| e.to_string())?;
         let path = self.places.settings();
         settings::check(&set)?;
+        // A file that cannot be understood is not written over.
+        let now = serde_json::to_value(settings::load(&path).0).map_err(|e| e.to_string())?;
+        unchanged(desk, paper, Some(now))?;
         settings::keep(&RealDisk, &path, &set).map_err(|trouble| trouble.to_string())?;
         desk.look = surroundings::look(&set);
         Ok(format!("Saved: {}", path.display()))
@@ -302,16 +309,10 @@ impl Store {
         kind: FileKind,
         id: &str,
     ) -> Result<String, String> {
-        if let Some(before) = &paper.before {
-            // What the cook saw the changes against must still stand there.
-            let known = self.known();
-            let fresh = Desk::new(known, desk.look).value(paper.sort, id);
-            if let (Some(now), Some(form)) = (fresh.filter(|now| now != before), desk.form.as_mut())
-            {
-                form.paper.before = Some(now);
-                return Err("another program changed it; Ctrl-S shows what differs now".to_owned());
-            }
-        }
+        let now = self.stands(kind, id).map_err(|why| {
+            format!("another program changed it, and now it cannot be read: {why} Mend it, or move it away")
+        })?;
+        unchanged(desk, paper, now)?;
         let mut named = paper.clone();
         if let Some(map) = named.value.as_object_mut() {
             map.insert("id".to_owned(), json!(id));
@@ -322,6 +323,18 @@ impl Store {
         let path = saved.map_err(|trouble| trouble.to_string())?;
         Ok(format!("Saved: {}", path.display()))
     }
+}
+
+/// What the cook saw the changes against must still stand there. What was taken away meanwhile is written again.
+fn unchanged(desk: &mut Desk, paper: &Paper, now: Option<Value>) -> Result<(), String> {
+    let Some(now) = now.filter(|now| paper.before.as_ref().is_some_and(|before| before != now))
+    else {
+        return Ok(());
+    };
+    if let Some(form) = desk.form.as_mut() {
+        form.paper.before = Some(now);
+    }
+    Err("another program changed it; Ctrl-S shows what differs now".to_owned())
 }
 
 /// The recipes of a file that the cook named, as they would in a shell.
@@ -364,11 +377,12 @@ fn first_of(text: &str) -> String {
 mod tests {
     use super::*;
 
-    fn store(dir: &Path) -> Store {
+    pub(super) fn store(dir: &Path) -> Store {
         let places = Places::under(dir).unwrap();
         Store {
             shelf: OwnShelf::at(&places.data),
             drafts: Drafts::at(&places.drafts()),
+            right: RefCell::default(),
             places,
             locale: Locale::of(|_: &str| None),
             today: NaiveDate::from_ymd_opt(2026, 11, 25).unwrap(),

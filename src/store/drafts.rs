@@ -1,11 +1,13 @@
 //! What is being typed into forms, kept until it is saved: a file for each thing.
 
+use std::fs::{File, OpenOptions, TryLockError};
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use super::disk::Disk;
+use super::disk::{Disk, beside, is_gone};
 use super::own::is_id;
 use super::place;
 use super::save::write_whole;
@@ -31,12 +33,72 @@ impl Drafts {
         self.folder.join(format!("{kind}.{}.json", id.unwrap_or(NEW)))
     }
 
-    /// The draft of a thing, if there is one that can be read. One that cannot
-    /// is left where it is, beside a new one.
-    #[must_use]
-    pub fn find<T: DeserializeOwned>(&self, kind: &str, id: Option<&str>) -> Option<T> {
-        let text = super::read::text_of(&self.path(kind, id)).ok()?;
-        serde_json::from_str(&text).ok()
+    /// The draft of a thing, if there is one.
+    ///
+    /// # Errors
+    /// A sentence why it cannot be read: see [`put_aside`](Self::put_aside).
+    pub fn find<T: DeserializeOwned>(
+        &self,
+        kind: &str,
+        id: Option<&str>,
+    ) -> Result<Option<T>, String> {
+        let path = self.path(kind, id);
+        if is_gone(&path) {
+            return Ok(None);
+        }
+        let read = super::read::text_of(&path).map_err(|problems| problems.to_string());
+        let read = read.and_then(|text| serde_json::from_str(&text).map_err(|e| e.to_string()));
+        read.map_err(|why| format!("What you had typed and not saved cannot be read ({why})"))
+    }
+
+    /// Gives a draft that cannot be read another name, so that a new one does not take its place. Where it is now.
+    ///
+    /// # Errors
+    /// Trouble with the disk.
+    pub fn put_aside<D: Disk>(
+        &self,
+        disk: &D,
+        kind: &str,
+        id: Option<&str>,
+    ) -> Result<PathBuf, FileTrouble> {
+        const TRIES_MAX: u32 = 1000;
+        let path = self.path(kind, id);
+        for n in 1..=TRIES_MAX {
+            let to = beside(&path, &format!(".unreadable-{n}"));
+            match disk.rename_new(&path, &to) {
+                Err(e) if e.kind() == ErrorKind::AlreadyExists => {}
+                done => {
+                    let done = done.and_then(|()| disk.sync_dir(&self.folder));
+                    return done.map(|()| to).map_err(|e| FileTrouble::new("put aside", &path, e));
+                }
+            }
+        }
+        let taken = std::io::Error::from(ErrorKind::AlreadyExists);
+        Err(FileTrouble::new("put aside", &path, taken))
+    }
+
+    /// The right to write the draft of a thing, as long as the file is open: of several desks one has it; `None` while
+    /// another has. It goes when that program goes, however it goes.
+    ///
+    /// # Errors
+    /// Trouble with the disk, or the system has no locks.
+    pub fn claim<D: Disk>(
+        &self,
+        disk: &D,
+        kind: &str,
+        id: Option<&str>,
+    ) -> Result<Option<File>, FileTrouble> {
+        // Not among the drafts: a name here says nothing of whether something was typed.
+        let folder = beside(&self.folder, "-open");
+        place::make(disk, &folder)?;
+        let path = folder.join(format!("{kind}.{}.lock", id.unwrap_or(NEW)));
+        let options = OpenOptions::new().write(true).create(true).truncate(false).open(&path);
+        let file = options.map_err(|e| FileTrouble::new("lock", &path, e))?;
+        match file.try_lock() {
+            Ok(()) => Ok(Some(file)),
+            Err(TryLockError::WouldBlock) => Ok(None),
+            Err(TryLockError::Error(e)) => Err(FileTrouble::new("lock", &path, e)),
+        }
     }
 
     /// The ids of the drafts of a kind.
@@ -84,9 +146,7 @@ impl Drafts {
     ) -> Result<(), FileTrouble> {
         let path = self.path(kind, id);
         match disk.remove(&path) {
-            Err(e) if e.kind() != std::io::ErrorKind::NotFound => {
-                Err(FileTrouble::new("remove", &path, e))
-            }
+            Err(e) if e.kind() != ErrorKind::NotFound => Err(FileTrouble::new("remove", &path, e)),
             _ => Ok(()),
         }
     }
@@ -101,10 +161,10 @@ mod tests {
     fn drafts_come_back_and_go() {
         let dir = tempfile::tempdir().unwrap();
         let drafts = Drafts::at(&dir.path().join("drafts"));
-        assert_eq!(drafts.find::<String>("party", None), None);
+        assert_eq!(drafts.find::<String>("party", None), Ok(None));
         drafts.keep(&RealDisk, "party", None, &"typed").unwrap();
         drafts.keep(&RealDisk, "party", Some("supper"), &"more").unwrap();
-        assert_eq!(drafts.find::<String>("party", None).as_deref(), Some("typed"));
+        assert_eq!(drafts.find("party", None), Ok(Some("typed".to_owned())));
         let mut ids = drafts.ids("party");
         ids.sort();
         assert_eq!(ids, [None, Some("supper".to_owned())]);
@@ -112,6 +172,6 @@ mod tests {
         for _ in 0..2 {
             drafts.forget(&RealDisk, "party", None).unwrap();
         }
-        assert_eq!(drafts.find::<String>("party", None), None);
+        assert_eq!(drafts.find::<String>("party", None), Ok(None));
     }
 }
