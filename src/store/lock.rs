@@ -155,11 +155,20 @@ fn taken(tried: Result<(), TryLockError>, journal: &Path) -> Result<bool, LockEr
     match tried {
         Ok(()) => Ok(true),
         Err(TryLockError::WouldBlock) => Ok(false),
-        Err(TryLockError::Error(e)) if e.kind() == io::ErrorKind::Unsupported => {
+        Err(TryLockError::Error(e)) if has_no_locks(&e) => {
             Err(LockError::NoLocks { journal: journal.to_path_buf() })
         }
         Err(TryLockError::Error(e)) => Err(FileTrouble::new("lock", journal, e).into()),
     }
+}
+
+/// Does the system say that files cannot be locked there? A network's file system may say that it has run out of locks.
+fn has_no_locks(e: &io::Error) -> bool {
+    #[cfg(unix)]
+    if e.raw_os_error() == Some(rustix::io::Errno::NOLCK.raw_os_error()) {
+        return true;
+    }
+    e.kind() == io::ErrorKind::Unsupported
 }
 
 fn write_pid(file: &mut File) -> io::Result<()> {
@@ -247,5 +256,16 @@ mod tests {
             said.contains("could not lock") && said.contains("no such file or folder"),
             "{said}"
         );
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_folder_without_locks_is_named_with_the_way_out() {
+        let nolck = rustix::io::Errno::NOLCK.raw_os_error();
+        for e in [io::Error::from(io::ErrorKind::Unsupported), io::Error::from_raw_os_error(nolck)]
+        {
+            let said = taken(Err(TryLockError::Error(e)), Path::new("a.journal"));
+            assert!(said.unwrap_err().to_string().contains("set POTWATCH_HOME"));
+        }
     }
 }

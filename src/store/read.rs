@@ -120,10 +120,11 @@ impl Document {
 /// # Errors
 /// Why it cannot be read, in the system's words.
 pub fn at_most(path: &Path, most: u64) -> std::io::Result<Vec<u8>> {
-    let file = std::fs::File::open(path)?;
-    if !file.metadata()?.is_file() {
+    // Looked at before opening: to open a pipe would wait for its other end.
+    if !std::fs::metadata(path)?.is_file() {
         return Err(std::io::Error::other("it is not a plain file"));
     }
+    let file = std::fs::File::open(path)?;
     let mut bytes = Vec::new();
     file.take(most + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
@@ -211,4 +212,29 @@ fn beside(path: &Path) -> Option<String> {
 
 fn shown(path: &Path) -> String {
     path.display().to_string().escape_debug().to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::mpsc::channel;
+    use std::time::Duration;
+
+    use super::*;
+
+    /// A pipe that nobody writes to is refused at once; it would be waited for without end, with the screen as it is.
+    #[cfg(unix)]
+    #[test]
+    fn a_pipe_is_not_waited_for() {
+        let dir = tempfile::tempdir().unwrap();
+        let pipe = dir.path().join("pipe");
+        let made = std::process::Command::new("mkfifo").arg(&pipe).status().unwrap();
+        assert!(made.success());
+        let (sender, told) = channel();
+        std::thread::spawn(move || {
+            let said = at_most(&pipe, 10).unwrap_err().to_string();
+            let _ = sender.send(said);
+        });
+        let said = told.recv_timeout(Duration::from_secs(20));
+        assert_eq!(said.as_deref(), Ok("it is not a plain file"));
+    }
 }

@@ -91,8 +91,10 @@ fn put<D: Disk>(
         }
         made => made?,
     };
-    let written = append_all(disk, &mut file, bytes)
-        .and_then(|()| rights_of.map_or(Ok(()), |old| disk.copy_rights(old, &draft)))
+    // The rights first: what others may not read they may not read in the draft either.
+    let written = rights_of
+        .map_or(Ok(()), |old| disk.copy_rights(old, &draft))
+        .and_then(|()| append_all(disk, &mut file, bytes))
         .and_then(|()| disk.sync_all(&mut file));
     drop(file);
     let named = written.and_then(|()| match if_there {
