@@ -33,6 +33,8 @@ pub struct Finding {
     pub reasons: Vec<Reason>,
     /// Which half of it is meant, if it is made half and half and they differ.
     pub half: Option<Half>,
+    /// Whatever speaks against it, in either half: it lies on boards and in pans all the same.
+    pub all: Vec<Reason>,
     /// It is hotter of chilli than they like.
     pub too_hot: bool,
 }
@@ -150,7 +152,7 @@ pub fn finding_of(recipe: &Recipe, guest: &Guest) -> Finding {
     };
     let worst = |reasons: &[Reason]| reasons.first().map_or(Answer::NothingKnown, |r| r.answer);
     let (reasons, half) = match halves {
-        false => (all, None),
+        false => (all.clone(), None),
         true => {
             let (one, other) = (of(Half::One), of(Half::Other));
             match worst(&one).cmp(&worst(&other)) {
@@ -160,7 +162,7 @@ pub fn finding_of(recipe: &Recipe, guest: &Guest) -> Finding {
             }
         }
     };
-    Finding { answer: worst(&reasons), reasons, half, too_hot }
+    Finding { answer: worst(&reasons), reasons, half, all, too_hot }
 }
 
 /// Everything that speaks against a recipe, the worst first.
@@ -187,7 +189,7 @@ struct Wish<'a> {
 
 enum Means {
     Diet(Diet),
-    Allergen(Allergen),
+    Allergens(Vec<Allergen>),
     /// A diet that nobody here knows: it is left to the label.
     UnknownDiet,
     /// Whatever bears these words.
@@ -200,7 +202,10 @@ fn wishes(guest: &Guest) -> Vec<Wish<'_>> {
     let avoids = guest.avoids.iter().map(|words| (words, Means::Words));
     let read = |words: &str, otherwise: Means| match (otherwise, Diet::named(words)) {
         (_, Some(diet)) => Means::Diet(diet),
-        (Means::Words, None) => Allergen::named(words).map_or(Means::Words, Means::Allergen),
+        (Means::Words, None) => match Allergen::all_named(words) {
+            named if named.is_empty() => Means::Words,
+            named => Means::Allergens(named),
+        },
         (otherwise, None) => otherwise,
     };
     let all = diets.chain(avoids);
@@ -238,11 +243,14 @@ pub const fn heat_word(heat: u32) -> &'static str {
 
 /// What is known of an ingredient and something that a guest does not eat.
 fn against(of: &Ingredient, wish: &Wish) -> Answer {
-    match wish.means {
-        Means::Diet(diet) => items::ingredient_against(of, diet),
-        Means::Allergen(allergen) => items::ingredient_allergen(of, allergen),
+    match &wish.means {
+        Means::Diet(diet) => items::ingredient_against(of, *diet),
+        Means::Allergens(all) => {
+            let answers = all.iter().map(|a| items::ingredient_allergen(of, *a));
+            answers.max().unwrap_or(Answer::MayContain)
+        }
         Means::UnknownDiet => Answer::MayContain,
-        Means::Words => items::avoided(&of.item, wish.words),
+        Means::Words => items::ingredient_avoided(of, wish.words),
     }
 }
 

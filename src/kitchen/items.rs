@@ -27,7 +27,8 @@ mod words;
 
 pub use allergen::Allergen;
 pub use answers::{
-    Answer, against, allergen, avoided, ingredient_against, ingredient_allergen, names_allergen,
+    Answer, Raw, against, allergen, avoided, ingredient_against, ingredient_allergen,
+    ingredient_avoided, knows, names_allergen, sounds_raw,
 };
 pub use book::{all, find, suggest};
 pub use diet::Diet;

@@ -90,7 +90,7 @@ impl Known {
     ) -> impl Iterator<Item = Trace> + 'k {
         let guests = self.findings.get(dish).into_iter().flatten().enumerate();
         guests.flat_map(move |(guest, found)| {
-            let certain = found.reasons.iter().filter(|r| r.answer == Answer::Contains);
+            let certain = found.all.iter().filter(|r| r.answer == Answer::Contains);
             certain.filter(|r| ingredients.contains(&r.ingredient)).map(move |r| Trace {
                 dish,
                 ingredient: r.ingredient,

@@ -35,6 +35,19 @@ fn keys(cleans: &[Clean]) -> Vec<(usize, usize)> {
     cleans.iter().map(|c| (c.key.dish, c.key.step)).collect()
 }
 
+/// Of a dish that is made half and half the half that a guest does not eat is left on the board as well.
+#[test]
+fn both_halves_of_a_dish_are_left_on_a_board() {
+    let evening = with_nuts(|party, recipes| {
+        party["guests"] = json!([{"name": "the piper", "diets": ["vegetarian"]}]);
+        let all = recipes[CHIPS]["ingredients"].as_array_mut().expect("a list");
+        all.push(json!({"item": "bacon", "half": "one", "steps": ["cut"]}));
+        all.push(json!({"item": "mushroom", "half": "other", "steps": ["cut"]}));
+    });
+    let blocks = vec![block(CHIPS, 0, 16 * H, "board", 0), block(DIP, 0, 16 * H + 10, "board", 0)];
+    assert_eq!(keys(&of(&evening, blocks, Vec::new())), [(DIP, 0)]);
+}
+
 #[test]
 fn a_board_is_changed_once_before_the_first_dish_that_the_guest_may_eat() {
     let evening = with_nuts(|_, _| ());

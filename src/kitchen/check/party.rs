@@ -7,6 +7,7 @@ use super::report::Report;
 use super::words::{self, mean};
 use super::{HoldLimits, MOST_DISHES, MOST_SERVINGS, MOST_STEP_MINUTES, MOST_STEPS};
 use crate::kitchen::borrowed::MOST_OF_EACH;
+use crate::kitchen::items;
 use crate::kitchen::party::{Stock, Stretch};
 use crate::kitchen::{Cook, DAY, Dish, Guest, Kitchen, Lendable, Party, Recipe, TimeOfDay};
 
@@ -288,4 +289,17 @@ fn guest(guest: &Guest, path: &str, report: &mut Report) {
     }
     super::recipe::listed(&guest.diets, &format!("{path}.diets"), report);
     super::recipe::listed(&guest.avoids, &format!("{path}.avoids"), report);
+    let looked_at = guest.avoids.iter().enumerate().take(super::recipe::MOST_WORDS);
+    for (index, avoid) in looked_at.filter(|(_, a)| !a.trim().is_empty() && !items::knows(a)) {
+        let near = items::suggest(avoid);
+        let remedy = match near.first() {
+            Some(near) => format!("Did you mean \"{near}\"? Else name the things themselves"),
+            None => "Name the things themselves, and ask the guest".to_owned(),
+        };
+        report.note(
+            format!("{path}.avoids[{index}]"),
+            format!("nobody here knows what \"{}\" is in", avoid.escape_debug()),
+            remedy,
+        );
+    }
 }

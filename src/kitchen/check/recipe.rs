@@ -11,7 +11,7 @@ use crate::kitchen::{Hold, HoldClass, Ingredient, Recipe, Safety, StationKind};
 const MOST_INGREDIENTS: usize = 100;
 const MOST_STEPS_OF_ONE: usize = 60;
 const MOST_HOLDS: usize = 12;
-const MOST_WORDS: usize = 40;
+pub(super) const MOST_WORDS: usize = 40;
 /// Highest amount of an ingredient, in its unit.
 const MOST_AMOUNT: Exact = Exact::whole(1_000_000);
 /// Longest short name, as narrow blocks have room for.

@@ -51,3 +51,23 @@ fn what_holds_nothing_on_paper_is_told() {
         }
     }
 }
+
+/// What nobody here knows is looked for by its words alone, and the cook is told so.
+#[test]
+fn a_guests_word_that_nobody_knows_is_told() {
+    let evening = crate::plan::sample::evening();
+    let told = |avoids: Value| {
+        let mut party = evening.party.clone();
+        let guest = json!({"name": "Ilse", "avoids": avoids});
+        party.guests = vec![serde_json::from_value(guest).expect("a guest")];
+        let recipes: Vec<_> = evening.sheets.iter().map(|s| s.written.clone()).collect();
+        let all = check(&party, &evening.own_kitchen(), &recipes, &[]);
+        let of = all.into_iter().filter(|p| p.place.path.starts_with("guests[0].avoids"));
+        of.map(|p| (p.place.path, p.severity, p.what)).collect::<Vec<_>>()
+    };
+    assert_eq!(told(json!(["nuts", "no eggs", "pork", "mushrooms", "gluten-free"])), []);
+    let said = told(json!(["milk", "nightshades"]));
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert_eq!((said[0].0.as_str(), said[0].1), ("guests[0].avoids[1]", Severity::WorthKnowing));
+    assert!(said[0].2.contains("nightshades"), "{said:?}");
+}

@@ -46,9 +46,11 @@ fn opening(evening: &Evening, guest: &Guest, dish: usize) -> Option<Opening> {
         return None;
     }
     let swaps = swaps_against(&sheet.written.ingredients, guest)?;
-    let keeps: Vec<StandIn> =
-        entry.swaps.iter().filter(|s| !swaps.iter().any(|n| n.item == s.item)).cloned().collect();
-    let base = swapped(sheet.written.clone(), &keeps);
+    let others = |of: &[StandIn]| -> Vec<StandIn> {
+        of.iter().filter(|s| !swaps.iter().any(|n| n.item == s.item)).cloned().collect()
+    };
+    // What stands in for something else stays, in all of it or in half.
+    let base = halved(swapped(sheet.written.clone(), &others(&entry.swaps)), &others(&entry.half));
     let whole = finding_of(&swapped(base.clone(), &swaps), guest);
     if whole.answer >= now.answer {
         return None;

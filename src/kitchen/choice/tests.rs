@@ -253,6 +253,40 @@ fn openings_keep_the_swaps_that_were_made() {
     assert_eq!(of(mustard, vec![], vegan()), [(MayContain, oil())]);
 }
 
+/// What stands in for something else in half of the dish is in it as well.
+#[test]
+fn openings_keep_the_halves_that_were_made() {
+    let mut evening = evening(json!({"starters": 1, "mains": 1}));
+    evening.sheets[0].written = recipe(json!([{"item": "butter"}, {"item": "leek"}]));
+    let mut of = |by: &str| {
+        let half = crate::kitchen::StandIn { item: "leek".into(), by: by.into() };
+        evening.party.dishes[0].half = vec![half];
+        let dish = &evening.party.dishes[0];
+        evening.sheets[0].recipe = check::as_made(dish, evening.sheets[0].written.clone());
+        let wish = guest(json!({"avoids": ["milk", "nuts"]}));
+        openings(&evening, &wish, &[1, 2, 3]).into_iter().map(|o| o.answer).collect::<Vec<_>>()
+    };
+    assert_eq!(of("almonds"), [], "traces go from half to half");
+    assert_eq!(of("carrot"), [Answer::NothingKnown]);
+}
+
+/// Peanuts are nuts to whoever says nuts; what the recipe lists itself counts, whatever the guest's word for it.
+#[test]
+fn a_guests_word_is_held_against_the_recipes_own_list_too() {
+    let of = |ingredient: Value, avoid: &str| {
+        finding_of(&recipe(json!([ingredient])), &guest(json!({"avoids": [avoid]}))).answer
+    };
+    use Answer::{Contains, MayContain, NothingKnown};
+    assert_eq!(of(json!({"item": "peanut butter"}), "nuts"), Contains);
+    assert_eq!(of(json!({"item": "peanut butter"}), "tree nuts"), NothingKnown);
+    assert_eq!(of(json!({"item": "butter"}), "no dairy products"), Contains);
+    let listed = |own: &str| json!({"item": "leek", "allergens": [own]});
+    assert_eq!(of(listed("crustaceans"), "shellfish"), Contains);
+    assert_eq!(of(listed("wheat"), "gluten"), Contains);
+    assert_eq!(of(listed("tree nuts"), "almonds"), MayContain);
+    assert_eq!(of(listed("milk"), "almonds"), NothingKnown);
+}
+
 #[test]
 fn what_speaks_against_a_dish_is_said_in_words() {
     let evening = evening(json!({"starters": 1, "mains": 1}));

@@ -7,6 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::words;
+use crate::order::InOrder;
 
 /// A food that law makes labels name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -44,6 +45,35 @@ pub enum Allergen {
     /// Sulphur dioxide and sulphites above 10 mg/kg. In the EU list; on US labels apart from it.
     Sulphites,
 }
+
+/// Words beside the name of an allergen that do not change what is meant.
+const FILLERS: [&str; 22] = [
+    "no",
+    "not",
+    "any",
+    "all",
+    "kind",
+    "and",
+    "or",
+    "allergy",
+    "allergic",
+    "allergen",
+    "to",
+    "intolerant",
+    "intolerance",
+    "free",
+    "without",
+    "product",
+    "please",
+    "disease",
+    "severe",
+    "severely",
+    "trace",
+    "protein",
+];
+
+/// Words of the longest name of an allergen: "cereal containing gluten".
+const LONGEST_NAME: usize = 3;
 
 impl Allergen {
     /// Every allergen of either list.
@@ -107,13 +137,40 @@ impl Allergen {
         !matches!(self, Self::Wheat)
     }
 
-    /// The allergen that a guest's word means: "nuts", "dairy", "shellfish" has
-    /// two and is read as an avoidance of both by [`super::avoided`].
+    /// All allergens that somebody's words mean, if they say nothing else: "nuts" are of trees and peanuts,
+    /// "shellfish" has two kinds, "no eggs or milk", "nut allergy". Nothing where other words are among them.
     #[must_use]
-    pub fn named(word: &str) -> Option<Self> {
-        let key = words::key(word).join(" ");
-        let free = key.strip_suffix(" free").unwrap_or(&key);
-        Self::ALL.into_iter().find(|a| a.names().contains(&free))
+    pub fn all_named(said: &str) -> Vec<Self> {
+        let filler = |w: &String| FILLERS.contains(&w.as_str());
+        let mut key = words::telling(&words::key(said));
+        key.retain(|w| !filler(w));
+        let mut found = Vec::new();
+        let mut rest = key.as_slice();
+        while !rest.is_empty() {
+            let longest = (1..=rest.len().min(LONGEST_NAME)).rev();
+            let next = longest.into_iter().find_map(|n| {
+                let (name, after) = rest.split_at_checked(n)?;
+                let meant = Self::group(&name.join(" "));
+                (!meant.is_empty()).then_some((meant, after))
+            });
+            let Some((meant, after)) = next else { return Vec::new() };
+            found.extend(meant);
+            rest = after;
+        }
+        found.order();
+        found.dedup();
+        found
+    }
+
+    /// What a name means: one allergen, or those that people call by one word.
+    fn group(name: &str) -> Vec<Self> {
+        match name {
+            "shellfish" | "shell fish" => vec![Self::Crustaceans, Self::Molluscs],
+            "seafood" | "sea food" => vec![Self::Fish, Self::Crustaceans, Self::Molluscs],
+            // Whoever says nuts may well mean peanuts too; who does not says tree nuts.
+            "nut" => vec![Self::TreeNuts, Self::Peanut],
+            name => Self::ALL.into_iter().filter(|a| a.names().contains(&name)).collect(),
+        }
     }
 
     /// What guests call it, in the singular.
@@ -128,7 +185,7 @@ impl Allergen {
             Self::Peanut => &["peanut", "groundnut"],
             Self::Wheat => &["wheat"],
             Self::Gluten => {
-                &["gluten", "cereal with gluten", "cereal containing gluten", "coeliac"]
+                &["gluten", "cereal with gluten", "cereal containing gluten", "coeliac", "celiac"]
             }
             Self::Soybean => &["soybean", "soya", "soy", "soya bean"],
             Self::Sesame => &["sesame", "sesame seed"],
@@ -315,8 +372,33 @@ mod tests {
     fn nine_and_fourteen() {
         assert_eq!(Allergen::ALL.iter().filter(|a| a.in_us_nine()).count(), 9);
         assert_eq!(Allergen::ALL.iter().filter(|a| a.in_eu_fourteen()).count(), 14);
-        assert_eq!(Allergen::named("Tree nuts"), Some(Allergen::TreeNuts));
-        assert_eq!(Allergen::named("dairy-free"), Some(Allergen::Milk));
-        assert_eq!(Allergen::named("chestnuts"), None);
+    }
+
+    /// Whatever way a guest has of saying it; nothing where more is said than that.
+    #[test]
+    fn allergens_are_found_in_what_guests_say() {
+        use Allergen::{Crustaceans, Egg, Fish, Gluten, Milk, Molluscs, Peanut, Sesame, TreeNuts};
+        let cases: [(&str, &[Allergen]); 17] = [
+            ("nuts", &[TreeNuts, Peanut]),
+            ("Tree nuts", &[TreeNuts]),
+            ("dairy-free", &[Milk]),
+            ("chestnuts", &[]),
+            ("Peanuts", &[Peanut]),
+            ("nut allergy", &[TreeNuts, Peanut]),
+            ("no nuts, please", &[TreeNuts, Peanut]),
+            ("allergic to nuts and sesame", &[TreeNuts, Peanut, Sesame]),
+            ("no eggs", &[Egg]),
+            ("dairy products", &[Milk]),
+            ("lactose intolerant", &[Milk]),
+            ("celiac disease", &[Gluten]),
+            ("cereals containing gluten", &[Gluten]),
+            ("shell fish", &[Crustaceans, Molluscs]),
+            ("seafood", &[Fish, Crustaceans, Molluscs]),
+            ("goat cheese", &[]),
+            ("", &[]),
+        ];
+        for (said, meant) in cases {
+            assert_eq!(Allergen::all_named(said), meant, "{said}");
+        }
     }
 }

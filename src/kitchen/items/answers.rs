@@ -125,13 +125,17 @@ const ORIGINS: [(Origin, &[&str]); 8] = [
     (Origin::Honey, &["honey"]),
 ];
 
+/// What guests call what is hot of chilli, and alcohol.
+const KINDS: [&str; 5] = ["alcohol", "chilli", "chili", "spice", "spicy food"];
+
 /// What is known of an item and of what a guest wrote that they avoid: an
 /// allergen ("nuts", "shellfish"), a kind of food ("pork", "meat", "alcohol"),
 /// a diet ("gluten-free"), or any item ("mushrooms").
 #[must_use]
 pub fn avoided(item: &str, avoid: &str) -> Answer {
-    if let Some(a) = Allergen::named(avoid) {
-        return allergen(item, a);
+    let named = Allergen::all_named(avoid);
+    if let Some(worst) = named.into_iter().map(|a| allergen(item, a)).max() {
+        return worst;
     }
     if let Some(diet) = Diet::named(avoid) {
         return against(item, diet);
@@ -140,14 +144,8 @@ pub fn avoided(item: &str, avoid: &str) -> Answer {
     let word = wanted.join(" ");
     let known = find(item);
     match (word.as_str(), known) {
-        ("shellfish" | "seafood", _) => {
-            let both =
-                allergen(item, Allergen::Crustaceans).max(allergen(item, Allergen::Molluscs));
-            let fish = word == "seafood";
-            return if fish { both.max(allergen(item, Allergen::Fish)) } else { both };
-        }
         ("alcohol", Some(item)) => return item.against(Diet::NoAlcohol),
-        ("chilli" | "chili" | "spice" | "spicy food", Some(item)) if item.heat > 0 => {
+        (kind, Some(item)) if KINDS.contains(&kind) && item.heat > 0 => {
             return Answer::Contains;
         }
         _ => {}
@@ -164,9 +162,54 @@ pub fn avoided(item: &str, avoid: &str) -> Answer {
 #[must_use]
 pub fn names_allergen(avoid: &str) -> bool {
     let holds = |a: Allergen| allergen(avoid, a) == Answer::Contains;
-    Allergen::named(avoid).is_some()
-        || words::key(avoid).join(" ") == "seafood"
-        || Allergen::ALL.into_iter().any(holds)
+    !Allergen::all_named(avoid).is_empty() || Allergen::ALL.into_iter().any(holds)
+}
+
+/// Is it known what a guest's words mean? Else they are only looked for in the names of things.
+#[must_use]
+pub fn knows(avoid: &str) -> bool {
+    let word = words::key(avoid).join(" ");
+    !Allergen::all_named(avoid).is_empty()
+        || Diet::named(avoid).is_some()
+        || find(avoid).is_some()
+        || KINDS.contains(&word.as_str())
+        || ORIGINS.iter().any(|(_, names)| names.first() == Some(&word.as_str()))
+}
+
+/// Raw food of an animal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Raw {
+    /// Fish and shellfish.
+    Fish,
+    /// Meat.
+    Meat,
+    /// Birds.
+    Poultry,
+}
+
+/// What is made of an animal and not raw any more, by a word of its name.
+const NOT_RAW: [&str; 14] = [
+    "stock", "sauce", "powder", "paste", "broth", "bouillon", "oil", "canned", "tinned", "jar",
+    "smoked", "cooked", "gravy", "crisp",
+];
+
+/// Do words that the table does not have sound like raw food of an animal: "wild boar shoulder", "haddock
+/// tails"? Too many are better than one too few: it is kept cold, cut last, and washed after.
+#[must_use]
+pub fn sounds_raw(said: &str) -> Option<Raw> {
+    let key = words::key(said);
+    if find(said).is_some() || tells(&key, &NOT_RAW) {
+        return None;
+    }
+    let fish = [Allergen::Fish, Allergen::Crustaceans, Allergen::Molluscs];
+    if fish.into_iter().any(|a| tells(&key, a.telling())) {
+        return Some(Raw::Fish);
+    }
+    let told = |(origin, telling): &&(Origin, &[&str])| {
+        !matches!(origin, Origin::Gelatine | Origin::Honey) && tells(&key, telling)
+    };
+    let origin = ORIGINS.iter().find(told)?.0;
+    Some(if origin == Origin::Poultry { Raw::Poultry } else { Raw::Meat })
 }
 
 fn of_animal(words: &str, item: Option<&Item>, origin: Origin) -> Answer {
@@ -196,13 +239,16 @@ fn same_thing(item: &str, known: Option<&Item>, wanted: &[String]) -> Answer {
         let key = words::key(name);
         !wanted.is_empty() && wanted.iter().all(|w| key.contains(w))
     };
-    let same = match (known, find(&wanted.join(" "))) {
-        (Some(a), Some(b)) => a.name == b.name,
-        _ => false,
-    };
+    let meant = find(&wanted.join(" "));
+    let same = known.is_some_and(|a| meant.is_some_and(|b| a.name == b.name));
+    // Words that the table does not have may be about whatever allergen they tell of: "goat cheese".
+    let told = |a: &Allergen| meant.is_none() && tells(wanted, a.telling());
+    let mut told = Allergen::ALL.into_iter().filter(told);
     if same || holds(item) || known.is_some_and(|k| holds(&k.name)) {
         Answer::Contains
-    } else if known.is_none_or(|k| k.read_label) {
+    } else if known.is_none_or(|k| k.read_label)
+        || told.any(|a| allergen(item, a) > Answer::NothingKnown)
+    {
         Answer::MayContain
     } else {
         Answer::NothingKnown
@@ -214,19 +260,44 @@ fn same_thing(item: &str, known: Option<&Item>, wanted: &[String]) -> Answer {
 #[must_use]
 pub fn ingredient_allergen(ingredient: &Ingredient, wanted: Allergen) -> Answer {
     match &ingredient.allergens {
-        Some(own) if own.iter().any(|w| Allergen::named(w) == Some(wanted)) => Answer::Contains,
-        Some(_) => Answer::NothingKnown,
+        Some(own) => listed(own, wanted),
         None => allergen(&ingredient.item, wanted),
     }
+}
+
+/// What a recipe's own list says of an allergen. Words that nobody here knows may mean any.
+fn listed(own: &[String], wanted: Allergen) -> Answer {
+    let says = |words: &String| {
+        let named = Allergen::all_named(words);
+        match wanted {
+            _ if named.is_empty() => allergen(words, wanted),
+            _ if named.contains(&wanted) => Answer::Contains,
+            Allergen::Gluten if named.contains(&Allergen::Wheat) => Answer::Contains,
+            Allergen::Wheat if named.contains(&Allergen::Gluten) => Answer::MayContain,
+            _ => Answer::NothingKnown,
+        }
+    };
+    own.iter().map(says).max().unwrap_or(Answer::NothingKnown)
 }
 
 /// What is known of an ingredient and a diet. The recipe's own list of
 /// allergens can speak against a diet, never for it.
 #[must_use]
 pub fn ingredient_against(ingredient: &Ingredient, diet: Diet) -> Answer {
-    let own = ingredient.allergens.iter().flatten().filter_map(|w| Allergen::named(w));
-    let listed = own.into_iter().any(|a| diet.forbids(a));
-    if listed { Answer::Contains } else { against(&ingredient.item, diet) }
+    let own = ingredient.allergens.as_deref().unwrap_or_default();
+    let forbidden = Allergen::ALL.into_iter().filter(|&a| diet.forbids(a));
+    let worst = forbidden.map(|a| listed(own, a)).max().unwrap_or(Answer::NothingKnown);
+    worst.max(against(&ingredient.item, diet))
+}
+
+/// As [`avoided`], of an ingredient: what its recipe lists can speak against it too. Who avoids almonds reads
+/// the label of what is said to hold tree nuts.
+#[must_use]
+pub fn ingredient_avoided(ingredient: &Ingredient, avoid: &str) -> Answer {
+    let own = ingredient.allergens.as_deref().unwrap_or_default();
+    let held = Allergen::ALL.into_iter().filter(|&a| allergen(avoid, a) == Answer::Contains);
+    let speaks = held.map(|a| listed(own, a)).max().unwrap_or(Answer::NothingKnown);
+    avoided(&ingredient.item, avoid).max(speaks.min(Answer::MayContain))
 }
 
 #[cfg(test)]
@@ -259,6 +330,66 @@ mod tests {
         }
         for answer in [Contains, MayContain, NothingKnown] {
             assert!(!answer.words().contains("safe") && !answer.words().contains("free"));
+        }
+    }
+
+    /// What a recipe lists of an ingredient itself: what follows from it, and what nobody here knows.
+    #[test]
+    fn the_recipes_own_list_speaks_in_whatever_words() {
+        let of = |item: &str, own: &[&str]| -> Ingredient {
+            serde_json::from_value(serde_json::json!({"item": item, "allergens": own}))
+                .expect("an ingredient")
+        };
+        for (own, wanted, answer) in [
+            ("wheat", Allergen::Gluten, Contains),
+            ("gluten", Allergen::Wheat, MayContain),
+            ("gluten", Allergen::Milk, NothingKnown),
+            ("shellfish", Allergen::Crustaceans, Contains),
+            ("nuts", Allergen::Peanut, Contains),
+            ("almonds", Allergen::TreeNuts, Contains),
+            ("number four", Allergen::Milk, MayContain),
+        ] {
+            let of = of("onion", &[own]);
+            assert_eq!(ingredient_allergen(&of, wanted), answer, "{own}, {wanted:?}");
+        }
+        assert_eq!(ingredient_allergen(&of("butter", &[]), Allergen::Milk), NothingKnown);
+        assert_eq!(ingredient_against(&of("onion", &["shellfish"]), Diet::Vegan), Contains);
+        assert_eq!(ingredient_against(&of("onion", &["number four"]), Diet::Vegan), MayContain);
+        assert_eq!(ingredient_against(&of("onion", &["number four"]), Diet::NoPork), NothingKnown);
+        for (item, own, avoid, answer) in [
+            ("rolled oats", "tree nuts", "almonds", MayContain),
+            ("rolled oats", "sesame", "almonds", NothingKnown),
+            ("rolled oats", "tree nuts", "mushrooms", NothingKnown),
+            ("mushroom", "tree nuts", "mushrooms", Contains),
+        ] {
+            assert_eq!(ingredient_avoided(&of(item, &[own]), avoid), answer, "{item}, {avoid}");
+        }
+    }
+
+    #[test]
+    fn what_the_table_does_not_have_may_sound_raw() {
+        for (words, raw) in [
+            ("wild boar shoulder", Some(Raw::Meat)),
+            ("haddock tails from the quay", Some(Raw::Fish)),
+            ("dragon prawns", Some(Raw::Fish)),
+            ("marsh duck", Some(Raw::Poultry)),
+            ("dragon fish sauce", None),
+            ("moon rock", None),
+            // The table has it, and says so itself.
+            ("chicken breast", None),
+        ] {
+            assert_eq!(sounds_raw(words), raw, "{words}");
+        }
+    }
+
+    #[test]
+    fn it_is_known_what_words_mean_or_not() {
+        for word in ["nuts", "no eggs", "pork", "gluten-free", "alcohol", "spicy food", "mushrooms"]
+        {
+            assert!(knows(word), "{word}");
+        }
+        for word in ["nightshades", "buffalo cheese", ""] {
+            assert!(!knows(word), "{word}");
         }
     }
 
@@ -327,6 +458,16 @@ mod tests {
             ("scallions", "salad onions", Contains),
             ("dragon mushroom", "mushrooms", Contains),
             ("dragon mushroom", "fresh mushrooms", Contains),
+            // Nuts are peanuts too; whatever a guest says beside the allergen.
+            ("peanut butter", "nuts", Contains),
+            ("walnuts", "nut allergy", Contains),
+            ("butter", "dairy products", Contains),
+            ("egg", "no eggs", Contains),
+            ("onion", "nut allergy", NothingKnown),
+            // What the table does not have is told of by its words, if by one.
+            ("butter", "buffalo cheese", MayContain),
+            ("celery", "celery tops", MayContain),
+            ("onion", "buffalo cheese", NothingKnown),
         ] {
             assert_eq!(avoided(item, avoid), answer, "{item} / {avoid}");
         }

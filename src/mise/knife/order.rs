@@ -11,7 +11,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::kitchen::Kept;
-use crate::kitchen::items::{Allergen, Item, Origin, SoldBy};
+use crate::kitchen::items::{self, Allergen, Item, Origin, Raw, SoldBy};
 
 /// What a job leaves on the board, in the order in which jobs are done.
 #[derive(
@@ -49,10 +49,20 @@ const STRONG: [&str; 9] = [
 ];
 
 impl Board {
-    /// Where an item belongs; what the table does not know counts as a plant.
+    /// Where something belongs that the table does not have: as its words sound, a plant if by none.
     #[must_use]
-    pub fn of(item: Option<&Item>, cut: &str) -> Self {
-        let Some(item) = item else { return Self::Plants };
+    pub fn of_words(words: &str) -> Self {
+        match items::sounds_raw(words) {
+            Some(Raw::Fish) => Self::Fish,
+            Some(Raw::Poultry) => Self::Poultry,
+            Some(Raw::Meat) => Self::Meat,
+            None => Self::Plants,
+        }
+    }
+
+    /// Where an item belongs.
+    #[must_use]
+    pub fn of(item: &Item, cut: &str) -> Self {
         let holds = |allergens: &[Allergen]| allergens.iter().any(|a| item.contains.contains(a));
         if item.raw {
             return if holds(&[Allergen::Fish, Allergen::Crustaceans, Allergen::Molluscs]) {
@@ -115,7 +125,7 @@ impl Board {
 /// Where it waits once it is cut: cold if it was, and what must be kept cold
 /// from the cut on (FDA Food Code 2022, 1-201.10: cut melons, cut tomatoes, cut
 /// leafy greens).
-pub(in crate::mise) fn waits(item: Option<&Item>, kept: Kept) -> Kept {
+pub(in crate::mise) fn waits(words: &str, item: Option<&Item>, kept: Kept) -> Kept {
     const COLD_ONCE_CUT: [&str; 10] = [
         "tomato",
         "plum tomato",
@@ -128,7 +138,10 @@ pub(in crate::mise) fn waits(item: Option<&Item>, kept: Kept) -> Kept {
         "rocket",
         "white cabbage",
     ];
-    let cold = item.is_some_and(|i| i.raw || COLD_ONCE_CUT.contains(&i.name.as_str()));
+    let cold = match item {
+        Some(item) => item.raw || COLD_ONCE_CUT.contains(&item.name.as_str()),
+        None => items::sounds_raw(words).is_some(),
+    };
     let own = item.map_or(Kept::Cupboard, |i| i.kept);
     if cold || kept != Kept::Cupboard || own != Kept::Cupboard {
         Kept::Fridge

@@ -102,12 +102,12 @@ pub(super) fn job(id: String, group: &[(&Portion<'_>, &str)], minutes: u32) -> O
         item: name(first).to_owned(),
         total: total(group),
         shares: group.iter().map(|(p, _)| share(p)).collect(),
-        board: Board::of(item, &form),
+        board: item.map_or_else(|| Board::of_words(name(first)), |item| Board::of(item, &form)),
         cut: form,
         wash: None,
         not_for: Vec::new(),
         minutes,
-        waits: waits(item, kept.unwrap_or_default()),
+        waits: waits(name(first), item, kept.unwrap_or_default()),
         how: rates::said(cut),
     })
 }
@@ -204,7 +204,7 @@ impl Findings {
                 }
                 let speaks =
                     |r: &Reason| r.answer == Answer::Contains && r.ingredient == ingredient;
-                if found.reasons.iter().any(speaks) {
+                if found.all.iter().any(speaks) {
                     eaters.not_for.insert(guest);
                 }
             }

@@ -1,7 +1,8 @@
 //! Every ingredient of every dish in one place.
 
 use super::{Cold, Counter, Space, Thing, Tray, Trays, space};
-use crate::kitchen::items::Aisle;
+use crate::kitchen::items::{self, Aisle};
+use crate::kitchen::units::{Dimension, Exact};
 use crate::kitchen::{Evening, Kept, Minute, StationKind};
 use crate::mise::amounts::{self, Portion};
 use crate::mise::shopping::Quantity;
@@ -104,14 +105,26 @@ fn thing(portion: &Portion<'_>) -> Thing {
 /// Where it waits: as the recipe or the table keeps it, and cold once cut if it must be.
 fn kept(portion: &Portion<'_>) -> Kept {
     let item = portion.item();
-    let own = item.map_or(Kept::Cupboard, |i| i.kept);
+    let own = match item {
+        Some(item) => item.kept,
+        // What sounds like meat or fish stands on no counter, though nobody said where it is kept.
+        None if is_raw(portion) => Kept::Fridge,
+        None => Kept::Cupboard,
+    };
     let tap = item.is_some_and(|i| i.aisle == Aisle::Tap);
     match portion.ingredient.kept {
         _ if tap => Kept::Cupboard,
-        Kept::Cupboard if portion.ingredient.cut.is_some() => knife::waits(item, own),
+        Kept::Cupboard if portion.ingredient.cut.is_some() => {
+            knife::waits(&portion.ingredient.item, item, own)
+        }
         Kept::Cupboard => own,
         kept => kept,
     }
+}
+
+fn is_raw(portion: &Portion<'_>) -> bool {
+    let words = || items::sounds_raw(&portion.ingredient.item).is_some();
+    portion.item().map_or_else(words, |i| i.raw)
 }
 
 fn is_cold(portion: &Portion<'_>) -> bool {
@@ -137,17 +150,16 @@ fn cold(evening: &Evening, plan: Option<&Plan>, portion: &Portion<'_>) -> Cold {
     let kept = kept(portion);
     let used_at = plan.and_then(|plan| uses(plan, portion).min());
     let (ahead, why) = match kept {
-        Kept::Freezer if is_thawed(portion) => (
-            Some(THAWS),
-            Some("into the fridge to thaw, never on the counter: a day for each 2 kg".to_owned()),
-        ),
+        Kept::Freezer if is_thawed(portion) => {
+            (Some(THAWS), Some(thaws(evening, portion, used_at)))
+        }
         Kept::Fridge if is_soft(portion) => softens(evening, portion),
         _ => (None, None),
     };
     Cold {
         thing: thing(portion),
         kept,
-        raw: portion.item().is_some_and(|i| i.raw),
+        raw: is_raw(portion),
         used_at,
         out_at: used_at.map(|at| at - ahead.unwrap_or(0)),
         why,
@@ -158,6 +170,38 @@ fn cold(evening: &Evening, plan: Option<&Plan>, portion: &Portion<'_>) -> Cold {
 /// Big Thaw", from memory; extension pages: five pounds a day), and less is
 /// allowed a day all the same.
 const THAWS: Minute = 24 * 60;
+
+/// What would take more days than these is no one piece. Our choice.
+const MOST_DAYS: i64 = 8;
+
+/// How it thaws. What may be one piece of more than two kilograms takes days: nobody knows from its
+/// weight whether it is, so the cook is told when it would have to come out.
+fn thaws(evening: &Evening, portion: &Portion<'_>, used_at: Option<Minute>) -> String {
+    let words = "into the fridge to thaw, never on the counter: a day for each 2 kg";
+    let days = one_piece_g(portion).and_then(|g| g.over(Exact::whole(2000))).map(Exact::ceil);
+    let days = days.map_or(1, Exact::to_i64);
+    let Some(days) = Minute::try_from(days).ok().filter(|_| (2..=MOST_DAYS).contains(&days)) else {
+        return words.to_owned();
+    };
+    let from = used_at.map(|at| at - days * THAWS).map_or_else(String::new, |at| {
+        format!(", from {}{}", day_words(evening, at), evening.face.label(at))
+    });
+    format!("{words}; in one piece it takes {days} days{from}")
+}
+
+/// What one piece of it may weigh at the most, in grams, of raw meat, fish and poultry.
+fn one_piece_g(portion: &Portion<'_>) -> Option<Exact> {
+    let item = portion.item();
+    if !is_raw(portion) {
+        return None;
+    }
+    let mut of = portion.measured()?;
+    if of.unit.dimension() == Dimension::Count {
+        of.amount = Exact::ONE;
+    }
+    let mass = of.unit.base(of.measures).filter(|_| of.unit.dimension() == Dimension::Mass);
+    mass.map(|g| of.amount * g).or_else(|| item.and_then(|i| Some(i.grams(&of).ok()?.g)))
+}
 
 fn says(portion: &Portion<'_>, words: &[&str]) -> bool {
     let i = portion.ingredient;

@@ -182,6 +182,47 @@ fn what_is_wanted_soft_is_taken_out_before() {
     assert_eq!(ahead(21, butter("salted"), false), (0, None));
 }
 
+/// What the table does not have stands on no counter if it sounds like meat or fish.
+#[test]
+fn what_sounds_raw_stays_cold() {
+    let evening = evening_with(|_, _, recipes| {
+        recipes[0]["ingredients"] = json!([{"item": "wild boar shoulder", "amount": 2, "unit": "kg"},
+            {"item": "marsh duck", "amount": 2, "cut": "quartered"}, {"item": "moon rock", "amount": 1}]);
+    });
+    let tray = lay(&evening, None, &[]).trays.remove(0);
+    let cold: Vec<_> = tray.cold.iter().map(|c| (c.thing.item.as_str(), c.kept, c.raw)).collect();
+    let raw = |item| (item, Kept::Fridge, true);
+    assert_eq!(cold, [raw("wild boar shoulder"), raw("marsh duck")]);
+    assert_eq!(tray.counter.len(), 1);
+}
+
+/// A day for each 2 kg (FSIS "The Big Thaw", from memory): what may be one large piece has to come out before the day on which
+/// smaller ones do, and the cook is told so.
+#[test]
+fn what_may_be_one_large_piece_is_said_to_thaw_for_days() {
+    let why = |item: Value, planned: bool| {
+        let evening = evening_with(|_, _, recipes| recipes[0]["ingredients"] = json!([item]));
+        let plan = Plan { blocks: vec![block(0, 0, 0, "board", (960, 970))], ..Plan::default() };
+        let tray = lay(&evening, planned.then_some(&plan), &[]).trays.remove(0);
+        let cold = &tray.cold[0];
+        let ahead = cold.used_at.zip(cold.out_at).map(|(used, out)| used - out);
+        assert_eq!(ahead, planned.then_some(1440));
+        cold.why.clone().unwrap_or_default()
+    };
+    let pork = |amount: &str, unit: &str| json!({"item": "pork loin", "amount": amount, "unit": unit, "kept": "freezer", "note": "thawed"});
+    let plain = "into the fridge to thaw, never on the counter: a day for each 2 kg";
+    assert_eq!(why(pork("2", "kg"), true), plain);
+    let days = |n: u32, from: &str| format!("{plain}; in one piece it takes {n} days{from}");
+    // The supper is on Friday 20 November; it is wanted at 16:00.
+    assert_eq!(why(pork("2.1", "kg"), true), days(2, ", from Wed 18 Nov, 16:00"));
+    assert_eq!(why(pork("6", "kg"), true), days(3, ", from Tue 17 Nov, 16:00"));
+    assert_eq!(why(pork("6", "kg"), false), days(3, ""));
+    assert_eq!(why(pork("60", "kg"), true), plain, "that is no one piece");
+    let berries =
+        json!({"item": "berries", "amount": 6, "unit": "kg", "kept": "freezer", "note": "thawed"});
+    assert_eq!(why(berries, true), plain);
+}
+
 /// Looked over by us: a supper with its plan, one without, one that does not fit.
 #[test]
 fn trays_read_like_this() {
