@@ -108,13 +108,11 @@ pub fn labels(evening: &Evening, plan: &Plan, dropped: &[usize]) -> Vec<Card> {
 fn label(evening: &Evening, plan: &Plan, dish: usize) -> Option<Card> {
     let sheet = evening.sheets.get(dish)?;
     let profile = Profile::by_id(&evening.party.guidance)?;
-    let last = sheet.last_step();
-    let blocks = plan.blocks.iter().filter(|b| b.key.dish == dish && b.key.step == last);
-    let made_at = blocks.map(|b| b.end).max()?;
-    let made = day_of(evening, made_at);
+    let (made, clock) = made(evening, plan, dish)?;
     let day = |d: chrono::NaiveDate| d.format("%a %-d %b").to_string();
     let unit = evening.customs.degrees;
-    let mut lines = vec![("made", format!("{} {}", day(made), evening.face.label(made_at)))];
+    let clock = clock.map_or_else(String::new, |at| format!(" {}", evening.face.label(at)));
+    let mut lines = vec![("made", format!("{}{clock}", day(made)))];
     lines.extend(said(sheet));
     let safety = &sheet.recipe.safety;
     if is_perishable(safety.class, safety.exempt) {
@@ -133,4 +131,26 @@ fn label(evening: &Evening, plan: &Plan, dish: usize) -> Option<Card> {
         lines.push(("keep", "dry and covered; no fridge".to_owned()));
     }
     Some(Card { letter: sheet.letter, title: sheet.recipe.title.clone(), lines })
+}
+
+/// The day on which a dish is made by the plan, and when if the plan still has it: the first of it that is done
+/// the day before counts, though it is heated or dished up on the day.
+fn made(
+    evening: &Evening,
+    plan: &Plan,
+    dish: usize,
+) -> Option<(chrono::NaiveDate, Option<Minute>)> {
+    let sheet = evening.sheets.get(dish)?;
+    let ends = |wanted: &dyn Fn(usize) -> bool| -> Vec<Minute> {
+        let own = plan.blocks.iter().filter(|b| b.key.dish == dish && wanted(b.key.step));
+        own.map(|b| b.end).collect()
+    };
+    let last = sheet.last_step();
+    let ready_at = ends(&|step| step == last).into_iter().max()?;
+    let before = |step: usize| sheet.recipe.steps.get(step).is_some_and(|s| s.day_before);
+    if !(0..sheet.recipe.steps.len()).any(before) {
+        return Some((day_of(evening, ready_at), Some(ready_at)));
+    }
+    let first = ends(&before).into_iter().min();
+    Some((day_of(evening, first.unwrap_or(-1)), first))
 }

@@ -189,3 +189,93 @@ fn a_label_has_the_day_on_which_the_first_of_it_was_made() {
     assert_eq!(label(false, &made("23:20", 0, "23:30")), [day(25)]);
     assert_eq!(label(false, &made("23:00", 0, "23:29")), [day(24)], "a minute before midnight");
 }
+
+/// An evening whose soup's leeks are chopped the day before if `before`, by these marks; changed by `change`.
+fn soup_from(
+    before: bool,
+    more: &[(i64, &str)],
+    change: impl Fn(&mut crate::kitchen::Evening),
+) -> State {
+    let mut evening = crate::kitchen::Evening::clone(&evening());
+    evening.sheets[0].recipe.steps[0].day_before = before;
+    change(&mut evening);
+    let back_ms = if before { 24 * 60 * MINUTE_MS } else { 0 };
+    let made = [
+        (ms("16:40") - back_ms, "start soup chop"),
+        (ms("16:50") - back_ms, "done soup chop"),
+        (ms("16:50"), "start soup simmer"),
+        (ms("17:20"), "done soup simmer"),
+    ];
+    let all: Vec<Mark> = (1..)
+        .zip(made.iter().chain(more))
+        .map(|(seq, (at_ms, text))| Mark { seq, at_ms: *at_ms, event: super::testbed::event(text) })
+        .collect();
+    super::fold(std::sync::Arc::new(evening), &all)
+}
+
+/// In the UK cooked rice and the like keep one day (a lesson that follows the agency's advice): from the day on which the
+/// first of it was made, whenever it was put away, as its label says.
+#[test]
+fn what_is_put_away_keeps_from_when_it_was_made() {
+    let kept = |before: bool, guidance: &str, away: &str| {
+        let state = soup_from(before, &[(ms(away), "clear soup put_away")], |evening| {
+            evening.party.guidance = guidance.to_owned();
+            // Fit to be kept all the same: this is about its days.
+            evening.sheets[0].recipe.holds.truncate(1);
+        });
+        let told = report(&state, ms(away));
+        told.kept.into_iter().map(|k| k.keeps).next().expect("put away")
+    };
+    assert_eq!(kept(false, "uk", "17:30"), "eat it tomorrow at the latest");
+    assert_eq!(kept(true, "uk", "17:30"), "eat it today at the latest");
+    assert_eq!(kept(false, "us_consumer", "17:30"), "eat it within 3 days");
+    assert_eq!(kept(true, "us_consumer", "17:30"), "eat it within 2 days");
+    // After midnight a day is gone.
+    let late = |before| {
+        let state = soup_from(
+            before,
+            &[(ms("23:30"), "hold soup 0 hob"), (ms("24:30"), "clear soup put_away")],
+            |_| (),
+        );
+        super::afterwards::keeps(&state, super::food::Food::whole(0), (ms("24:30"), ms("24:30")))
+    };
+    assert_eq!(
+        (late(false), late(true)),
+        ("eat it within 2 days".into(), "eat it tomorrow at the latest".into())
+    );
+}
+
+/// What is put together keeps no longer than the oldest of it, and not without the fridge if one of it does not.
+#[test]
+fn what_is_put_together_keeps_no_longer_than_the_oldest_of_it() {
+    let labels = |joined: bool, dry: bool| {
+        let mut marks = vec![
+            (ms("17:00"), "start dip mix"),
+            (ms("17:10"), "done dip mix"),
+            (ms("17:10"), "start dip chill"),
+            (ms("18:20"), "serve dip"),
+            (ms("18:20"), "part soup 1 off"),
+            (ms("18:21"), "part soup 1 join dip"),
+            (ms("18:30"), "clear dip put_away"),
+        ];
+        marks.retain(|m| joined || !m.1.starts_with("part"));
+        let state = soup_from(true, &marks, |evening| {
+            if dry {
+                let dry = serde_json::json!({"class": "baked_dry", "exempt": "dry_baked"});
+                evening.sheets[1].recipe.safety = serde_json::from_value(dry).expect("reads");
+            }
+        });
+        let labels = super::afterwards::afterwards(&state, ms("18:35")).labels;
+        let words = report(&state, ms("18:35")).kept.into_iter().map(|k| k.keeps).next();
+        let day = |d: chrono::NaiveDate| d.format("%-d").to_string();
+        let label = labels.first().map(|l| (day(l.made), l.use_by.map(day)));
+        (label.expect("a label"), words.expect("put away"))
+    };
+    let is = |made: &str, last: Option<&str>, words: &str| {
+        ((made.to_owned(), last.map(str::to_owned)), words.to_owned())
+    };
+    assert_eq!(labels(false, false), is("24", Some("27"), "eat it within 3 days"));
+    assert_eq!(labels(true, false), is("23", Some("26"), "eat it within 2 days"));
+    assert_eq!(labels(false, true), is("24", None, "keeps without the fridge"));
+    assert_eq!(labels(true, true), is("23", Some("26"), "eat it within 2 days"));
+}

@@ -73,7 +73,6 @@ pub fn afterwards(state: &State, now_ms: i64) -> Afterwards {
 }
 
 fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: &mut Afterwards) {
-    let Some(sheet) = state.sheet(food.dish) else { return };
     let finished_ms = state.out_ms(food.dish, now_ms);
     // What was begun and never finished is there as well.
     let left_ms = || state.facts().dropped.get(&food.dish).copied();
@@ -105,16 +104,52 @@ fn look_after(state: &State, profile: &Profile, food: Food, now_ms: i64, after: 
         after.cooling.extend(cooling(state, profile, food, start_ms));
     }
     if last == Some(Whereabouts::Gone(Clearing::PutAway)) {
-        let safety = &sheet.recipe.safety;
-        let made = made_day(state, food.dish, out_ms);
-        let perishable = is_perishable(safety.class, safety.exempt);
-        let use_by = made.filter(|_| perishable);
+        let Dates { made, use_by } = dates(state, profile, food, (out_ms, now_ms));
         after.labels.extend(made.map(|made| Label {
             food: name,
             made,
-            use_by: use_by.and_then(|made| profile.use_by(safety.class, made)),
+            use_by,
             reheat: caution::reheat_words(profile, state.evening().customs.degrees),
         }));
+    }
+}
+
+/// When a food was made, and until when it may be used.
+struct Dates {
+    made: Option<NaiveDate>,
+    /// None: nothing in it is perishable.
+    use_by: Option<NaiveDate>,
+}
+
+/// The dates of a food that was out of the making at `out_ms`; of all that was put together in it the earliest.
+fn dates(state: &State, profile: &Profile, food: Food, (out_ms, now_ms): (i64, i64)) -> Dates {
+    let mut dates = Dates { made: None, use_by: None };
+    let earlier = |a: Option<NaiveDate>, b: Option<NaiveDate>| [a, b].into_iter().flatten().min();
+    for of in portions::together(state, food) {
+        let Some(safety) = state.sheet(of.dish).map(|s| &s.recipe.safety) else { continue };
+        let own_ms = state.out_ms(of.dish, now_ms).filter(|_| of.dish != food.dish);
+        let made = made_day(state, of.dish, own_ms.unwrap_or(out_ms));
+        let perishable = is_perishable(safety.class, safety.exempt);
+        let use_by = made.filter(|_| perishable).and_then(|m| profile.use_by(safety.class, m));
+        dates = Dates { made: earlier(dates.made, made), use_by: earlier(dates.use_by, use_by) };
+    }
+    dates
+}
+
+/// How long a food keeps that was put away at `at_ms`, in words: from when it was made, not from then.
+#[must_use]
+pub fn keeps(state: &State, food: Food, (at_ms, now_ms): (i64, i64)) -> String {
+    let Some(profile) = food::profile(state) else { return "eat it soon".to_owned() };
+    let left_ms = || state.facts().dropped.get(&food.dish).copied();
+    let out_ms = state.out_ms(food.dish, now_ms).or_else(left_ms).unwrap_or(at_ms);
+    let last = dates(state, profile, food, (out_ms, now_ms)).use_by;
+    let Some(last) = last else { return "keeps without the fridge".to_owned() };
+    let days = day_of(state, at_ms).map_or(0, |day| (last - day).num_days());
+    match days {
+        ..0 => "its last day is over: throw it out".to_owned(),
+        0 => "eat it today at the latest".to_owned(),
+        1 => "eat it tomorrow at the latest".to_owned(),
+        days => format!("eat it within {days} days"),
     }
 }
 

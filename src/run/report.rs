@@ -11,7 +11,7 @@ use super::{afterwards, portions, words};
 use crate::kitchen::{HoldClass, Minute};
 use crate::order::InOrder;
 use crate::plan::{Plan, StepKey};
-use crate::safety::{CoolsFrom, Profile, caution, cool_by, is_perishable};
+use crate::safety::{CoolsFrom, Profile, caution, cool_by};
 
 /// How an evening went. Minutes are those of the party's day.
 #[derive(Debug, Clone, PartialEq)]
@@ -109,7 +109,7 @@ fn summed_up(state: &State, now_ms: i64) -> Report {
     Report {
         title: state.evening().party.title.clone(),
         out: still_out(state, now_ms),
-        kept: put_away(state, now_ms, profile),
+        kept: put_away(state, now_ms),
         services: services(state),
         steps: steps(state, now_ms),
         after: afterwards::afterwards(state, now_ms).lines(),
@@ -133,28 +133,17 @@ fn still_out(state: &State, now_ms: i64) -> Vec<StillOut> {
     .collect()
 }
 
-fn put_away(state: &State, now_ms: i64, profile: Option<&Profile>) -> Vec<PutAway> {
+fn put_away(state: &State, now_ms: i64) -> Vec<PutAway> {
     let mut kept = Vec::new();
     let dishes = 0..state.evening().sheets.len();
     for food in dishes.flat_map(|dish| portions::foods(state, dish)) {
-        let (Some(sheet), Some(stay)) =
-            (state.sheet(food.dish), portions::stays(state, food).pop())
-        else {
-            continue;
-        };
+        let Some(stay) = portions::stays(state, food).pop() else { continue };
         if stay.at != Whereabouts::Gone(Clearing::PutAway) {
             continue;
         }
-        let safety = &sheet.recipe.safety;
-        let days = profile.map(|p| p.leftover_days_of(safety.class));
-        let keeps = match (days, afterwards::unfit(state, food, now_ms)) {
-            (_, Some(unfit)) => unfit.keeps().to_owned(),
-            _ if !is_perishable(safety.class, safety.exempt) => {
-                "keeps without the fridge".to_owned()
-            }
-            (Some(1), _) => "eat it tomorrow at the latest".to_owned(),
-            (Some(days), _) => format!("eat it within {days} days"),
-            (None, _) => "eat it soon".to_owned(),
+        let keeps = match afterwards::unfit(state, food, now_ms) {
+            Some(unfit) => unfit.keeps().to_owned(),
+            None => afterwards::keeps(state, food, (stay.at_ms, now_ms)),
         };
         kept.push(PutAway { dish: afterwards::name(state, food), at_ms: stay.at_ms, keeps });
     }

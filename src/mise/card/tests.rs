@@ -176,3 +176,33 @@ fn cards_and_labels_read_like_this() {
     let cards = to_lay_in(&evening, None, &laying);
     assert!(!cards.is_empty() && cards.iter().all(|c| line(c, "off the table").is_none()));
 }
+
+/// The roast is made on Thursday evening and heated on Friday, or was made by the time of the plan: Food Code 2022, 3-501.17(A),
+/// seven days of which the one on which it was made is the first.
+#[test]
+fn a_label_counts_from_the_day_before_if_the_first_of_it_is_made_then() {
+    let said = |before: &[usize], in_plan: bool| {
+        let (mut evening, mut plan) = supper();
+        evening.party.guidance = "us_food_code_2022".to_owned();
+        for &step in before {
+            evening.sheets[0].recipe.steps[step].day_before = true;
+        }
+        for block in plan.blocks.iter_mut().filter(|b| b.key.dish == 0) {
+            if before.contains(&block.key.step) {
+                block.start -= 1440;
+                block.end -= 1440;
+            }
+        }
+        plan.blocks.retain(|b| in_plan || b.key.dish != 0 || !before.contains(&b.key.step));
+        let labels = labels(&evening, &plan, &[]);
+        let label = labels.into_iter().find(|c| c.letter == evening.sheets[0].letter);
+        let label = label.expect("a label");
+        let of = |name| line(&label, name).unwrap_or_default().to_owned();
+        (of("made"), of("use by"))
+    };
+    assert_eq!(said(&[], true), ("Fri 20 Nov 17:30".to_owned(), "Thu 26 Nov".to_owned()));
+    let (made, last) = said(&[0, 1], true);
+    assert!(made.starts_with("Thu 19 Nov "), "{made}");
+    assert_eq!(last, "Wed 25 Nov");
+    assert_eq!(said(&[0, 1], false), ("Thu 19 Nov".to_owned(), "Wed 25 Nov".to_owned()));
+}
