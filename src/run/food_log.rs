@@ -210,6 +210,11 @@ fn limit_of(state: &State, food: Food, reading: &Reading, until_ms: i64) -> (Str
             let met = most.at_most(reading.celsius).then_some(true);
             (format!("cooling to {}", most.most_text(unit)), met)
         }
+        None if heats_again(state, food.dish, reading.at_ms) => {
+            let again = &profile.reheat;
+            let met = again.hold.is_none() && again.least.at_least(reading.celsius);
+            (caution::reheat_words(profile, unit), met.then_some(true))
+        }
         None => inner(state, profile, food.dish, reading.celsius),
         Some(Keeping::In(Control::Hot)) => {
             let least = &profile.hot_hold_least;
@@ -232,6 +237,14 @@ fn limit_of(state: &State, food: Food, reading: &Reading, until_ms: i64) -> (Str
 /// Was it cooling between two of its steps at a time?
 fn is_cooling(state: &State, food: Food, at_ms: i64) -> bool {
     measure::cools_between(state, food, at_ms).is_some_and(|(_, set_ms)| set_ms <= at_ms)
+}
+
+/// Was a dish set to be heated again by then? What is asked of that is another figure than that of its cooking.
+fn heats_again(state: &State, dish: usize, at_ms: i64) -> bool {
+    let begun = state.facts().progress.iter().filter(|(key, _)| key.dish == dish);
+    begun
+        .filter(|(_, p)| p.run().is_some_and(|run| run.start_ms <= at_ms))
+        .any(|(key, _)| state.step(*key).is_some_and(|s| s.care == Some(StepCare::Reheats)))
 }
 
 /// Of food that is being made: its least inner temperature, which it may not

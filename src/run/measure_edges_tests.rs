@@ -169,6 +169,29 @@ fn food_that_is_heated_again_is_measured_by_the_figure_for_that() {
     assert_eq!((at(73.0), at(74.0)), (Some(73.0), None));
 }
 
+/// The log holds it against that figure too, not against that of its cooking: of whole meat 145 °F would do
+/// for the one (USDA chart, June 2012) and not for the other.
+#[test]
+fn the_log_holds_what_is_heated_again_against_the_figure_for_that() {
+    let rows = [&COOLED[..], &[("17:30", "heat")]].concat();
+    let row = |guidance: &str, at: &str, c: f64| {
+        let state = other_soup(guidance, &rows, &[(at, taken("soup", c))], |e| {
+            e.sheets[0].recipe.safety.class = FoodClass::WholeMeat;
+        });
+        let log = super::food_log::food_log(&state, ms("17:50"));
+        let row = log.rows.into_iter().find(|r| r.what == "measured").expect("measured");
+        (row.limit, row.verdict)
+    };
+    let (limit, verdict) = row("us_consumer", "17:44", 66.0);
+    assert!(limit.starts_with("73.9 °C") && verdict.is_empty(), "{limit} {verdict}");
+    assert_eq!(row("us_consumer", "17:44", 74.0).1, "ok");
+    // One reading does not show that it stayed so for fifteen seconds.
+    assert_eq!(row("us_food_code_2022", "17:44", 74.0).1, "");
+    // While it was cooked the other figure held.
+    let (limit, verdict) = row("us_consumer", "10:29", 66.0);
+    assert!(limit.contains("62.8 °C") && verdict == "ok", "{limit} {verdict}");
+}
+
 /// It has a label too: for this day, since it is heated again on it.
 #[test]
 fn food_that_cools_between_its_steps_has_its_times_and_a_label() {
