@@ -239,12 +239,14 @@ fn air(state: &State, edits: &mut Vec<Edit>) {
         return;
     }
     let customs = state.evening().customs;
+    // Up: a room a little above where the hot day's shorter time begins is not called cooler.
+    let warmest = (warmest - 1e-6).ceil();
     edits.push(Edit {
         about: About::Party,
         id: party.id.clone(),
         at: "/room_c".to_owned(),
         was: json!(party.room_c),
-        becomes: json!(warmest.round() as i32),
+        becomes: json!(warmest as i32),
         words: format!(
             "Reckon with a room of {}, not {}",
             customs.heat(warmest),

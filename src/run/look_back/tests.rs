@@ -252,6 +252,8 @@ fn a_room_that_was_other_than_planned_is_planned_so_next_time() {
     assert_eq!(crate::run::testbed::evening().party.room_c, 21);
     assert_eq!(air(&[("17:00", "air 22.9")]), None);
     assert_eq!(air(&[("17:00", "air 23")]), Some((json!(21), json!(23))));
+    // 32.4 °C are a hot day: above 32 °C an hour less is allowed.
+    assert_eq!(air(&[("17:00", "air 32.4")]), Some((json!(21), json!(33))));
     assert_eq!(air(&[("17:00", "air 19.1")]), None);
     assert_eq!(air(&[("17:00", "air 19")]), Some((json!(21), json!(19))));
     let all = [("17:00", "air 24"), ("17:10", "air 29.6"), ("17:20", "air 26")];
