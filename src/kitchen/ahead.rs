@@ -28,6 +28,10 @@ pub const OVERNIGHT_MINUTES: u32 = 19 * 60;
 /// well within the two hours in which every guidance wants it in the fridge.
 const STANDS_AT_MOST: u32 = 30;
 
+/// What was hot and lay in the cold so long is cold: within six hours all guidance with two stages has it so (FDA Food
+/// Code 2022, 3-501.14(A)). What lay there for less is cooled, and measured, like all that is hot.
+const CHILLED_MINUTES: u32 = 6 * 60;
+
 /// What has waited overnight waits in the cold no longer than this once it is
 /// dished up: the night was its wait. Our choice.
 const DISHED_UP_MINUTES: u32 = 30;
@@ -136,7 +140,8 @@ fn made_hot(recipe: &Recipe, reheat: &Reheating) -> Result<Recipe, NotAhead> {
             let Some(before) = index(recipe, &after.step) else { continue };
             if before == at {
                 after.step.clone_from(&again);
-            } else if done.contains(&before) && !keeps_overnight(after) {
+            } else if done.contains(&before) && (!keeps_overnight(after) || is_warm(recipe, before))
+            {
                 return Err(NotAhead::Forks);
             }
         }
@@ -223,8 +228,10 @@ fn is_warm(recipe: &Recipe, step: usize) -> bool {
         if kind.is_some_and(StationKind::heats) {
             return true;
         }
-        if !kind.is_some_and(StationKind::chills) {
-            let warm = step.after.iter().filter(|a| a.place != WaitPlace::Cold);
+        let long = step.ways.first().is_some_and(|w| w.minutes.low >= CHILLED_MINUTES);
+        if !(long && kind.is_some_and(StationKind::chills)) {
+            let cold = |a: &After| a.place == WaitPlace::Cold && a.least_minutes >= CHILLED_MINUTES;
+            let warm = step.after.iter().filter(|a| !cold(a));
             queue.extend(warm.filter_map(|a| index(recipe, &a.step)));
         }
     }

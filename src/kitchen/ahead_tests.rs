@@ -75,7 +75,10 @@ fn food_that_goes_past_the_heating_is_no_food_for_the_day_before() {
     assert_eq!(day_before(&read(stew.clone())), Err(NotAhead::Forks));
     // Where it may wait cold, it does.
     stew["steps"][2]["after"][1]["place"] = json!("cold");
-    assert_eq!(eve(&day_before(&read(stew)).expect("keeps")), ["chop", "simmer", "cool"]);
+    assert_eq!(eve(&day_before(&read(stew.clone())).expect("keeps")), ["chop", "simmer", "cool"]);
+    // But not hot from the hob: nothing cools it on that way.
+    stew["steps"][0]["ways"][0]["station"] = json!("stovetop");
+    assert_eq!(day_before(&read(stew)), Err(NotAhead::Forks));
 }
 
 #[test]
@@ -167,8 +170,20 @@ fn what_was_chilled_since_the_heat_is_not_cooled_again() {
         made.steps.iter().any(|s| s.care == Some(StepCare::Cools))
     };
     assert!(cools(&|_| ()), "the herbs go into what is hot");
-    assert!(!cools(&|herbs| herbs["after"][0]["place"] = json!("cold")));
-    assert!(!cools(&|herbs| herbs["ways"][0]["station"] = json!("fridge")));
+    let waits = |least: u32| {
+        move |herbs: &mut Value| {
+            herbs["after"][0] = json!({"step": "simmer", "place": "cold", "least_minutes": least});
+        }
+    };
+    assert!(cools(&waits(0)) && cools(&waits(359)), "it may come out as warm as it went in");
+    assert!(!cools(&waits(360)));
+    let chills = |long: u32| {
+        move |herbs: &mut Value| {
+            herbs["ways"] = json!([{"station": "fridge", "minutes": long}]);
+            herbs["hands"] = json!({});
+        }
+    };
+    assert!(cools(&chills(359)) && !cools(&chills(360)));
 }
 
 /// Two pots that are finished together on the day are cooled each by itself; a pot that two steps take from is
