@@ -13,6 +13,7 @@ pub mod scale;
 pub mod servingware;
 pub mod sheets;
 pub mod shopping;
+pub mod ticks;
 pub mod trays;
 mod wording;
 

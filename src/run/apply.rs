@@ -33,6 +33,15 @@ impl State {
     pub(super) fn take_event(&mut self, mark: &Mark, at_ms: i64) {
         self.settle_the_day_before(at_ms);
         self.take_it(mark, at_ms);
+        if matches!(
+            mark.event,
+            Event::ServingsChanged { .. }
+                | Event::DishDropped { .. }
+                | Event::DishBack { .. }
+                | Event::PartyChanged { .. }
+        ) {
+            self.settle_ticks();
+        }
         if matches!(mark.event, Event::PlanAdopted { .. }) {
             self.settle_the_day_before(at_ms);
         }
@@ -97,15 +106,6 @@ impl State {
             Event::Ticked { line, on } => self.tick(line, *on),
             Event::Undone { .. } => {}
             Event::Finished => self.facts.finished_ms = Some(at_ms),
-        }
-    }
-
-    /// Ticks off a line of a list, or takes the tick away.
-    fn tick(&mut self, line: &str, on: bool) {
-        if on {
-            self.facts.ticked.insert(line.to_owned());
-        } else {
-            self.facts.ticked.remove(line);
         }
     }
 

@@ -124,3 +124,49 @@ fn what_drifts_does_not_ask_for_a_plan_each_minute() {
     }
     assert_eq!(asked, [1, 2, 4, 8, 13, 18]);
 }
+
+/// Bought, cut and laid out for eight, it is not for twelve; and is again when they are eight after all. Whoever
+/// swaps an item of a tray, has another tray.
+#[test]
+fn a_tick_stands_for_no_more_than_it_was_given_for() {
+    let mut evening = crate::kitchen::Evening::clone(&evening());
+    let leeks = serde_json::json!([{"item": "leek", "amount": 4, "cut": "sliced"},
+        {"item": "almonds", "amount": 50, "unit": "g"}, {"item": "salt"}]);
+    let leeks: Vec<crate::kitchen::Ingredient> = serde_json::from_value(leeks).expect("reads");
+    evening.sheets[0].recipe.ingredients.clone_from(&leeks);
+    evening.sheets[0].written.ingredients = leeks;
+    let ticks = ["buy/leek", "buy/salt", "mise/leek, sliced", "tray/soup", "tray/dip"];
+    let ticked = |more: &[(&'static str, Event)]| {
+        let on = ticks.iter().map(|line| Event::Ticked { line: (*line).into(), on: true });
+        let all = on.map(|e| ("16:10", e)).chain(more.iter().cloned());
+        let all: Vec<Mark> =
+            (1..).zip(all).map(|(seq, (at, event))| mark(seq, at, event)).collect();
+        let state = fold(Arc::new(evening.clone()), &all);
+        state.facts().ticked.iter().cloned().collect::<Vec<_>>()
+    };
+    let servings = |n| Event::ServingsChanged { dish: "soup".into(), servings: n };
+    assert_eq!(ticked(&[]).len(), 5);
+    assert_eq!(ticked(&[("16:20", servings(6))]).len(), 5, "there is more than enough");
+    assert_eq!(ticked(&[("16:20", servings(12))]), ["buy/salt", "tray/dip"]);
+    assert_eq!(ticked(&[("16:20", servings(12)), ("16:21", servings(8))]).len(), 5);
+    // A dish that is not made asks for nothing, and for no more than before when it is made after all.
+    let drop = || Event::DishDropped { dish: "soup".into() };
+    let back = || Event::DishBack { dish: "soup".into() };
+    assert_eq!(ticked(&[("16:20", drop())]).len(), 5);
+    assert_eq!(ticked(&[("16:20", drop()), ("16:21", back())]).len(), 5);
+    // Ticked anew it is for the twelve; and a tick that is taken away stays away.
+    let again = |on| Event::Ticked { line: "buy/leek".into(), on };
+    let more = ticked(&[("16:20", servings(12)), ("16:21", again(true)), ("16:22", servings(12))]);
+    assert_eq!(more, ["buy/leek", "buy/salt", "tray/dip"]);
+    let less = ticked(&[("16:20", again(false)), ("16:22", servings(6))]);
+    assert!(!less.contains(&"buy/leek".to_owned()), "{less:?}");
+    let seeds = Event::PartyChanged {
+        change: PartyChange::Swapped {
+            dish: "soup".into(),
+            item: "almonds".into(),
+            by: Some("pumpkin seeds".into()),
+        },
+    };
+    let swapped = ticked(&[("16:20", seeds)]);
+    assert_eq!(swapped, ["buy/leek", "buy/salt", "mise/leek, sliced", "tray/dip"]);
+}

@@ -11,6 +11,7 @@ use super::oven::Dial;
 use super::reshuffle::Why;
 use super::view::Changed;
 use crate::kitchen::{Evening, Minute, Sheet, StationKind};
+use crate::mise::ticks::Asked;
 use crate::plan::{Block, HoldBlock, Plan, StepKey};
 
 /// Milliseconds in a minute.
@@ -78,6 +79,8 @@ pub struct Facts {
     pub handled: BTreeMap<String, Handled>,
     /// What is ticked off the lists: `buy/onion`.
     pub ticked: BTreeSet<String>,
+    /// What the line asked when its tick was given, where it asks for anything.
+    pub ticked_for: BTreeMap<String, Asked>,
     /// The plan on the screen.
     pub plan: Option<InForce>,
     /// The plan with which the evening began.

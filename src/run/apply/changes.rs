@@ -1,10 +1,12 @@
 //! What the cook changes about the party itself, and what is ticked off.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::kitchen::PartyChange;
-use crate::mise::knife::board;
+use crate::mise::knife::{self, board};
+use crate::mise::shopping;
+use crate::mise::ticks::{self, Asked};
 use crate::run::event::{Event, Mark};
 use crate::run::reshuffle::Why;
 use crate::run::state::State;
@@ -26,9 +28,44 @@ impl State {
             .filter_map(|key| Some((key.dish, self.step(*key)?.id.clone())))
             .collect();
         change(self);
-        let dropped: Vec<usize> = self.facts.dropped.keys().copied().collect();
+        let dropped = self.not_made();
         let has_begun = |dish: usize, step: &str| begun.contains(&(dish, step.to_owned()));
         board::settle(Arc::make_mut(&mut self.evening), &dropped, &has_begun);
+    }
+
+    /// Ticks off a line of a list, or takes the tick away.
+    pub(super) fn tick(&mut self, line: &str, on: bool) {
+        if !on {
+            self.facts.ticked.remove(line);
+            self.facts.ticked_for.remove(line);
+            return;
+        }
+        self.facts.ticked.insert(line.to_owned());
+        let asked = ticks::asked(&self.evening, &self.not_made(), line).remove(line);
+        if let Some(asked) = asked {
+            self.facts.ticked_for.insert(line.to_owned(), asked);
+        }
+    }
+
+    /// After a change: what was ticked off stays so as long as it is enough, and is so again when it is.
+    pub(super) fn settle_ticks(&mut self) {
+        let mut asked: BTreeMap<String, Asked> = BTreeMap::new();
+        for list in [shopping::TICKS, knife::TICKS, ticks::TRAYS] {
+            if self.facts.ticked_for.keys().any(|line| line.starts_with(list)) {
+                asked.extend(ticks::asked(&self.evening, &self.not_made(), list));
+            }
+        }
+        for (line, had) in &self.facts.ticked_for {
+            if asked.get(line).is_none_or(|now| had.covers(now)) {
+                self.facts.ticked.insert(line.clone());
+            } else {
+                self.facts.ticked.remove(line);
+            }
+        }
+    }
+
+    fn not_made(&self) -> Vec<usize> {
+        self.facts.dropped.keys().copied().collect()
     }
 
     pub(super) fn change_party(&mut self, mark: &Mark, change: &PartyChange) {

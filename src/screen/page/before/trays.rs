@@ -6,6 +6,7 @@ use ratatui::style::Style;
 use super::flow::Flow;
 use super::sections::{more, tickable};
 use super::table::{Column, name, number, rest, words, write};
+use crate::mise::ticks;
 use crate::mise::trays::{self, Tray, Trays, print};
 use crate::screen::Scene;
 use crate::screen::canvas::{Canvas, Hit, left, top};
@@ -32,7 +33,7 @@ pub(super) fn tick(scene: &Scene, row: usize) -> Option<String> {
 }
 
 fn tick_of(tray: &Tray) -> String {
-    format!("tray/{}", tray.dish)
+    format!("{}{}", ticks::TRAYS, tray.dish)
 }
 
 /// Box, letter, dish, on the counter, cold, first out.
