@@ -100,7 +100,8 @@ fn print(make: Make, wanted: &Wanted) -> anyhow::Result<String> {
         }
         Some(SheetsFormat::Ics) => {
             of_all("ics")?;
-            calendar::write(&calendar::calendar(make.evening, make.plan, &[]))
+            let thaws = calendar::thawing(make.evening, make.plan, make.dropped);
+            calendar::write(&calendar::calendar(make.evening, make.plan, &thaws))
         }
     })
 }

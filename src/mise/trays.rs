@@ -89,6 +89,9 @@ pub struct Cold {
     pub used_at: Option<Minute>,
     /// When to take it out; nothing without a plan.
     pub out_at: Option<Minute>,
+    /// When to take it out if it is one large piece that thaws for days.
+    #[serde(skip)]
+    pub one_piece_at: Option<Minute>,
     /// What is to be known of that: "30 min before: it is wanted soft".
     pub why: Option<String>,
 }

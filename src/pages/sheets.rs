@@ -97,7 +97,10 @@ impl Printed {
         let (title, lead, foot) = (make.title(), make.lead(), make.foot());
         Ok(match self {
             Self::Chart => chart::whole(evening, plan),
-            Self::Calendar => calendar::write(&calendar::calendar(evening, plan, &[])),
+            Self::Calendar => {
+                let thaws = calendar::thawing(evening, plan, &dropped);
+                calendar::write(&calendar::calendar(evening, plan, &thaws))
+            }
             Self::Text => paper::all(&title, &lead, &sheets::sheets(make), &foot),
             _ => paper::page(&title, &lead, &sheets::sheets(make), &foot),
         })

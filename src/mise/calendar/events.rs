@@ -1,7 +1,8 @@
 //! What stands in the calendar of an evening.
 
 use super::ics::{Alarm, Calendar, Event};
-use crate::kitchen::{Evening, Minute, Sheet, Step};
+use crate::kitchen::{Evening, Kept, Minute, Sheet, Step};
+use crate::mise::trays;
 use crate::order::InOrder;
 use crate::paper::list;
 use crate::plan::text::{What, moments};
@@ -24,6 +25,8 @@ pub struct Errand {
 
 /// What is to be taken in hand is called out so many minutes before.
 const ERRAND_BEFORE: u32 = 15;
+/// From the freezer into the fridge.
+const FREEZER_MINUTES: Minute = 5;
 /// What is made on a day before is called out so many minutes before.
 const AHEAD_BEFORE: u32 = 15;
 /// A service is called out so many minutes before, for dishing up, and at its time.
@@ -62,6 +65,28 @@ pub fn calendar(evening: &Evening, plan: &Plan, errands: &[Errand]) -> Calendar 
         stamp_s: evening.face.ms_of(0) / 1000,
         events,
     }
+}
+
+/// What comes out of the freezer to thaw, on which day and when; also the day for a large piece, if it may be one.
+#[must_use]
+pub fn thawing(evening: &Evening, plan: &Plan, dropped: &[usize]) -> Vec<Errand> {
+    let mut errands = Vec::new();
+    for tray in trays::lay(evening, Some(plan), dropped).trays {
+        for cold in tray.cold.iter().filter(|c| c.kept == Kept::Freezer && c.out_at < c.used_at) {
+            let errand = |id: &str, at: Option<Minute>, more: &str| {
+                Some(Errand {
+                    id: format!("{id}.{}.{}", tray.dish, cold.thing.ingredient),
+                    at: at?,
+                    minutes: FREEZER_MINUTES,
+                    title: format!("Out of the freezer{more}: {}", cold.thing.words()),
+                    words: cold.why.clone().unwrap_or_default(),
+                })
+            };
+            errands.extend(errand("thaw", cold.out_at, ""));
+            errands.extend(errand("thaw-large", cold.one_piece_at, ", if it is one piece"));
+        }
+    }
+    errands
 }
 
 struct Make<'a> {

@@ -11,5 +11,5 @@ mod ics;
 #[cfg(test)]
 mod tests;
 
-pub use events::{Errand, calendar};
+pub use events::{Errand, calendar, thawing};
 pub use ics::{Alarm, Calendar, Event, write};

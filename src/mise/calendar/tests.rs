@@ -177,3 +177,29 @@ fn an_evening_in_a_calendar_has_its_times_and_alarms() {
     );
     assert_eq!(dials[0].from_s, at(964));
 }
+
+/// What thaws comes out of the freezer the day before, the large piece that it may be earlier; of a dish that is
+/// not made nothing does. The supper is on 20 November, and seasons its roast at 16:00.
+#[test]
+fn what_thaws_stands_in_the_calendar() {
+    let (mut evening, plan) = crate::plan::compose::tests::supper();
+    let frozen = serde_json::json!([
+        {"item": "pork loin", "amount": 6, "unit": "kg", "kept": "freezer", "note": "thawed", "steps": ["season"]},
+        {"item": "berries", "amount": 1, "unit": "kg", "kept": "freezer", "note": "thawed", "steps": ["season"]},
+        {"item": "peas", "amount": 1, "unit": "kg", "kept": "freezer", "steps": ["season"]}]);
+    evening.sheets[0].recipe.ingredients = serde_json::from_value(frozen).expect("ingredients");
+    evening.sheets[0].servings = evening.sheets[0].recipe.servings;
+    let errands = thawing(&evening, &plan, &[]);
+    let told: Vec<_> = errands.iter().map(|e| (e.id.as_str(), e.at, e.title.as_str())).collect();
+    let at = |days: i32| 960 - days * 1440;
+    assert_eq!(
+        told,
+        [
+            ("thaw.roast.0", at(1), "Out of the freezer: 6 kg pork loin"),
+            ("thaw-large.roast.0", at(3), "Out of the freezer, if it is one piece: 6 kg pork loin"),
+            ("thaw.roast.1", at(1), "Out of the freezer: 1 kg berries"),
+        ]
+    );
+    assert!(errands.iter().all(|e| e.words.contains("never on the counter")));
+    assert!(thawing(&evening, &plan, &[0]).is_empty());
+}

@@ -149,9 +149,12 @@ fn last_use(plan: &Plan, portion: &Portion<'_>) -> Option<Minute> {
 fn cold(evening: &Evening, plan: Option<&Plan>, portion: &Portion<'_>) -> Cold {
     let kept = kept(portion);
     let used_at = plan.and_then(|plan| uses(plan, portion).min());
+    let mut one_piece_at = None;
     let (ahead, why) = match kept {
         Kept::Freezer if is_thawed(portion) => {
-            (Some(THAWS), Some(thaws(evening, portion, used_at)))
+            let (words, at) = thaws(evening, portion, used_at);
+            one_piece_at = at;
+            (Some(THAWS), Some(words))
         }
         Kept::Fridge if is_soft(portion) => softens(evening, portion),
         _ => (None, None),
@@ -162,6 +165,7 @@ fn cold(evening: &Evening, plan: Option<&Plan>, portion: &Portion<'_>) -> Cold {
         raw: is_raw(portion),
         used_at,
         out_at: used_at.map(|at| at - ahead.unwrap_or(0)),
+        one_piece_at,
         why,
     }
 }
@@ -176,17 +180,22 @@ const MOST_DAYS: i64 = 8;
 
 /// How it thaws. What may be one piece of more than two kilograms takes days: nobody knows from its
 /// weight whether it is, so the cook is told when it would have to come out.
-fn thaws(evening: &Evening, portion: &Portion<'_>, used_at: Option<Minute>) -> String {
+fn thaws(
+    evening: &Evening,
+    portion: &Portion<'_>,
+    used_at: Option<Minute>,
+) -> (String, Option<Minute>) {
     let words = "into the fridge to thaw, never on the counter: a day for each 2 kg";
     let days = one_piece_g(portion).and_then(|g| g.over(Exact::whole(2000))).map(Exact::ceil);
     let days = days.map_or(1, Exact::to_i64);
     let Some(days) = Minute::try_from(days).ok().filter(|_| (2..=MOST_DAYS).contains(&days)) else {
-        return words.to_owned();
+        return (words.to_owned(), None);
     };
-    let from = used_at.map(|at| at - days * THAWS).map_or_else(String::new, |at| {
+    let at = used_at.map(|at| at - days * THAWS);
+    let from = at.map_or_else(String::new, |at| {
         format!(", from {}{}", day_words(evening, at), evening.face.label(at))
     });
-    format!("{words}; in one piece it takes {days} days{from}")
+    (format!("{words}; in one piece it takes {days} days{from}"), at)
 }
 
 /// What one piece of it may weigh at the most, in grams, of raw meat, fish and poultry.
