@@ -17,12 +17,14 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use rounding::{counted, rounded, step_of};
+use servings::Eaters;
 pub use servings::{Appetite, servings};
 pub use vessels::Vessel;
 
 use super::amounts::{self, Portion};
+use crate::kitchen::items::Answer;
 use crate::kitchen::units::{Exact, Unit};
-use crate::kitchen::{Evening, Sheet, StationKind};
+use crate::kitchen::{Course, Evening, Sheet, StationKind, choice};
 
 /// All dishes of a party for the servings that are made.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -120,13 +122,15 @@ pub fn evening(evening: &Evening) -> Scaling {
 /// Every dish that is not dropped, scaled.
 #[must_use]
 pub fn without(evening: &Evening, dropped: &[usize]) -> Scaling {
+    let eaters = eaters(evening, dropped);
+    let of_dish = |dish| scaled(evening, dish, dropped, eaters.get(dish).copied()?);
     let dishes = (0..evening.sheets.len()).filter(|dish| !dropped.contains(dish));
     Scaling {
         title: evening.party.title.clone(),
         day: evening.party.day.to_string(),
         guests: guests(evening),
         appetite: evening.party.appetite,
-        dishes: dishes.filter_map(|dish| of_dish(evening, dish, dropped)).collect(),
+        dishes: dishes.filter_map(of_dish).collect(),
     }
 }
 
@@ -137,6 +141,31 @@ fn guests(evening: &Evening) -> u32 {
 /// One dish of the evening beside those that are not dropped; nothing if there is no such dish.
 #[must_use]
 pub fn of_dish(evening: &Evening, dish: usize, dropped: &[usize]) -> Option<Scaled> {
+    scaled(evening, dish, dropped, eaters(evening, dropped).get(dish).copied()?)
+}
+
+/// For each dish the guests who may eat of it, whatever labels say, and which of them find no other of its course.
+fn eaters(evening: &Evening, dropped: &[usize]) -> Vec<Eaters> {
+    let mut all = vec![Eaters::default(); evening.sheets.len()];
+    for guest in &evening.party.guests {
+        let open = |sheet: &Sheet| {
+            let found = choice::finding(sheet, guest);
+            found.answer != Answer::Contains && !found.too_hot
+        };
+        let made = evening.sheets.iter().enumerate().filter(|(d, _)| !dropped.contains(d));
+        let finds: Vec<(usize, Course)> =
+            made.filter(|(_, s)| open(s)).map(|(d, s)| (d, s.recipe.course)).collect();
+        for (dish, course) in &finds {
+            let no_other = finds.iter().filter(|f| f.1 == *course).count() == 1;
+            let Some(of) = all.get_mut(*dish) else { continue };
+            of.eat = of.eat.saturating_add(guest.count);
+            of.only = of.only.saturating_add(if no_other { guest.count } else { 0 });
+        }
+    }
+    all
+}
+
+fn scaled(evening: &Evening, dish: usize, dropped: &[usize], eaters: Eaters) -> Option<Scaled> {
     let sheet = evening.sheets.get(dish)?;
     let recipe = &sheet.recipe;
     let course = recipe.course;
@@ -150,8 +179,8 @@ pub fn of_dish(evening: &Evening, dish: usize, dropped: &[usize]) -> Option<Scal
         written: recipe.servings,
         made: sheet.servings,
         factor: amounts::factor(sheet),
-        suggested: servings(course, guests, alike, appetite),
-        suggested_for: servings::words(course, guests, alike, appetite),
+        suggested: servings::for_eaters(course, (guests, eaters), alike, appetite),
+        suggested_for: servings::words(course, (guests, eaters), alike, appetite),
         amounts: portions.iter().map(scaled_amount).collect(),
         steps: steps(sheet),
         vessels: vessels::vessels(&evening.kitchen, sheet),

@@ -307,3 +307,27 @@ fn scaled_dishes_read_like_this() {
     let fewer = without(&evening, &[1]);
     assert_eq!(fewer.dishes.iter().map(|d| d.letter).collect::<String>(), "RD");
 }
+
+/// Twelve vegetarians eat of the one main that has no meat, and others besides.
+#[test]
+fn a_dish_is_asked_for_by_those_who_find_no_other() {
+    let asked = |meat: &str, dropped: &[usize]| {
+        let evening = evening_with(|party, _, recipes| {
+            party["guests"] = json!([{"name": "the choir", "count": 12, "diets": ["vegetarian"]},
+                {"name": "the rest", "count": 4}]);
+            for (recipe, item) in recipes.iter_mut().zip(["carrot", meat, meat]) {
+                recipe["course"] = json!("main");
+                recipe["ingredients"] = json!([{"item": item}]);
+            }
+        });
+        let dish = of_dish(&evening, 0, dropped).unwrap();
+        let all = without(&evening, dropped).dishes;
+        assert_eq!(all[0], dish);
+        (dish.suggested, dish.suggested_for)
+    };
+    // Three fifths each of three; a whole one for twelve of them, and three fifths for the four others.
+    assert_eq!(asked("leek", &[]), (10, "16 guests, one of 3 mains: 3/5 of a serving each".into()));
+    let words = "16 guests, one of 3 mains: 3/5 of a serving each; 12 find no other main and take a whole one";
+    assert_eq!(asked("bacon", &[]), (15, words.to_owned()));
+    assert_eq!(asked("leek", &[1, 2]).0, 16);
+}
