@@ -1,5 +1,6 @@
 //! Questions about how far the evening has come. None of them changes anything.
 
+use super::food;
 use super::state::{Progress, State, Stay, Whereabouts};
 use crate::kitchen::{HoldClass, StationKind};
 use crate::plan::StepKey;
@@ -35,6 +36,27 @@ impl State {
         }
         let end_ms = self.nominal_end_ms(key, run);
         (end_ms <= now_ms).then_some(end_ms)
+    }
+
+    /// Does a load run of which the cook is still to hear? Not one that has ended by itself, nor one of a dish that is
+    /// not made after all or was thrown out before any of it was done: what was on the heat went with it.
+    #[must_use]
+    pub fn still_runs(&self, key: StepKey, now_ms: i64) -> bool {
+        matches!(self.facts.progress.get(&key), Some(Progress::Running(_)))
+            && self.over_ms(key, now_ms).is_none()
+            && !self.is_dropped(key.dish)
+            && !food::is_thrown_out_unfinished(self, key.dish, now_ms)
+    }
+
+    /// Does a load go on while a later one of its step is begun at a station: has it time left, needs it no hands, and is
+    /// it in another place or one with room for both?
+    #[must_use]
+    pub(super) fn goes_on_beside(&self, load: StepKey, station: &str, at_ms: i64) -> bool {
+        let Some(Progress::Running(run)) = self.facts.progress.get(&load) else { return false };
+        let apart =
+            run.station != station || self.evening.station(station).is_some_and(|s| s.slots > 1);
+        let alone = food::heats(self, run) || self.ends_by_itself(load, run.way);
+        apart && alone && self.nominal_end_ms(load, run) > at_ms
     }
 
     /// Does nobody need to be there when the step ends (dough that rises, a dip

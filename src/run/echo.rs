@@ -40,7 +40,14 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
         Event::Cleared { dish: id, how } => {
             format!("{}: {}", cleared(*how), dish(id))
         }
-        Event::StationDown { station: id } => format!("out of use: {}", station(id)),
+        Event::StationDown { station: id } => {
+            // What is in it comes out by nobody's mark but the cook's.
+            let there = words::running_at(state, id, mark.at_ms);
+            match there.is_empty() {
+                true => format!("out of use: {}", station(id)),
+                false => format!("out of use: {}, with {}", station(id), words::list(&there)),
+            }
+        }
         Event::StationUp { station: id } => format!("in use again: {}", station(id)),
         Event::OvenSet { station: id, celsius } => {
             format!("set: {} to {}", station(id), state.evening().customs.oven(*celsius))

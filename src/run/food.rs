@@ -10,7 +10,7 @@
 mod left;
 mod making;
 
-pub use left::is_there;
+pub use left::{is_there, is_thrown_out_unfinished};
 use making::{made_stretches, merged};
 
 use super::event::{Answer, Clearing};

@@ -6,10 +6,10 @@ use std::sync::Arc;
 use super::alarms::alarms;
 use super::marks::check;
 use super::testbed::{evening, evening_by, event, key, marks, minute, ms, on_time, summary};
-use super::{Progress, State, fold, food, view};
-use crate::kitchen::Evening;
+use super::{Phase, Progress, State, fold, food, measure, view};
+use crate::kitchen::{Evening, FoodClass};
 use crate::plan::planner::Planning;
-use crate::plan::{Begun, Situation};
+use crate::plan::{Begun, Situation, risk};
 
 type Row = (&'static str, &'static str);
 
@@ -76,6 +76,14 @@ fn a_load_on_the_heat_is_heard_though_its_dish_is_on_the_table() {
     assert!(over(&after("17:42", &[("17:45", "serve fries")]), 0));
 }
 
+/// Three baskets, and the third is not begun: that it counts as done takes the second one out of no fryer.
+#[test]
+fn what_is_not_begun_of_a_served_dish_takes_nothing_off_the_heat() {
+    let state = after("17:50", &[("16:10", "servings fries 12"), ("17:52", "serve fries")]);
+    assert_eq!(state.loads(2, 0), 3);
+    assert!(rings(&state, "pull_now:fries:fry:1", "17:59"));
+}
+
 /// With the dish on the table and its second basket in the fryer there is a plan for the rest, and it knows of the basket.
 #[test]
 fn there_is_a_plan_though_a_load_of_a_served_dish_is_on_the_heat() {
@@ -106,26 +114,109 @@ fn a_load_too_many_still_comes_out() {
     assert_eq!(asked(&unmade, "17:46", "done fries fry 1"), "The step has no such load.");
 }
 
-/// A second fryer: the second basket goes there while the first one fries.
-#[test]
-fn who_begins_a_load_elsewhere_is_told_that_the_first_counts_as_done() {
-    let mut two = Evening::clone(&evening());
+/// A kitchen with a second fryer, and the evening up to a minute; the second basket goes there at another.
+fn two_fryers(until: &str, begins: &str, more: &[Row]) -> State {
+    let mut two = Evening::clone(&evening_by("us_consumer"));
     let mut other = two.kitchen.stations[2].clone();
     other.id = "fryer2".into();
     two.kitchen.stations.push(other);
-    let two = Arc::new(two);
+    two.kitchen.cookware[0].ovenproof = true;
+    two.sheets[2].recipe.safety.class = FoodClass::Poultry;
+    let mut all = rows(until, more);
+    let event = begin_at("fryer2");
+    all.push(super::Mark { seq: 900, at_ms: ms(begins), event });
+    all.sort_by_key(|m| m.at_ms);
+    fold(Arc::new(two), &all)
+}
+
+fn begin_at(station: &str) -> super::Event {
+    let mut begin = event("start fries fry 1");
+    if let super::Event::Started { station: id, .. } = &mut begin {
+        station.clone_into(id);
+    }
+    begin
+}
+
+/// The second basket goes into a second fryer while the first one fries: both are heard of, each at its end.
+#[test]
+fn two_loads_at_one_time_in_two_places_both_run() {
+    let both = |more: &[Row]| two_fryers("17:42", "17:46", more);
+    let state = both(&[]);
+    let runs = |state: &State, load| {
+        let progress = state.facts().progress.get(&key(&evening(), "fries", "fry", load));
+        matches!(progress, Some(Progress::Running(_)))
+    };
+    assert!(runs(&state, 0) && runs(&state, 1));
+    assert!(rings(&state, "pull_now:fries:fry:0", "17:51"));
+    assert!(!rings(&state, "pull_now:fries:fry:1", "17:51"));
+    assert!(rings(&state, "pull_now:fries:fry:1", "17:55"));
+    let ends = |state: &State| {
+        view(state, ms("17:47")).running.iter().filter(|p| p.dish == Some(2)).count()
+    };
+    assert_eq!(ends(&state), 2);
+    // The second one out first: the first one is heard of all the same; its clock runs from the one that is out.
+    let second = both(&[("17:48", "done fries fry 1")]);
+    assert!(runs(&second, 0) && !runs(&second, 1));
+    assert_eq!(second.out_ms(2, ms("17:49")), Some(ms("17:48")));
+    assert_eq!(second.ready_ms(2, ms("17:49")), None);
+    let done = both(&[("17:50", "done fries fry 0"), ("17:54", "done fries fry 1")]);
+    assert_eq!(done.ready_ms(2, ms("17:55")), Some(ms("17:54")));
+    // What had its time was only not marked.
+    let late = two_fryers("17:42", "17:50", &[]);
+    assert!(!runs(&late, 0) && runs(&late, 1));
+    // And there is a plan, that knows of both.
+    let situation = Situation { previous: None, ..state.situation(ms("17:47")) };
+    let planning = Planning::new(state.evening(), &situation).expect("a problem");
+    let (plan, _) = planning.first().expect("a plan");
+    assert_eq!(planning.check(&plan).map_err(|_| ()), Ok(()));
+    let at = |load| {
+        let block = plan.blocks.iter().find(|b| b.key == key(&evening(), "fries", "fry", load));
+        block.map(|b| (b.station.clone(), b.end)).expect("it is in the plan")
+    };
+    assert_eq!(at(0), ("fryer".to_owned(), minute("17:50")));
+    assert_eq!(at(1), ("fryer2".to_owned(), minute("17:54")));
+    let odds = risk::forecast(state.evening(), &situation, &plan, risk::SEED, 20);
+    assert_eq!(odds.services.len(), 2);
+}
+
+/// Of two at one time each is measured as it comes out, and a low reading may be of either.
+#[test]
+fn of_two_loads_at_one_time_each_is_measured() {
+    let wanted = |more: &[Row], at: &str| {
+        let state = two_fryers("17:42", "17:46", more);
+        let found = measure::wanted(&state, ms(at)).into_iter().find(|m| m.dish == 2);
+        found.map(|m| state.evening().face.read(m.due_ms))
+    };
+    assert_eq!(
+        wanted(&[], "17:47").as_deref(),
+        Some("17:49"),
+        "a minute of hands before the first is out"
+    );
+    let first = [("17:49", "temp fries 80"), ("17:50", "done fries fry 0")];
+    assert_eq!(wanted(&first[..1], "17:49"), None);
+    assert_eq!(wanted(&first, "17:51").as_deref(), Some("17:53"), "that was of the first");
+    let both = [&first[..], &[("17:53", "temp fries 80")]].concat();
+    assert_eq!(wanted(&both, "17:53"), None);
+    // Half of the second one's time is over by 17:50.
+    let low =
+        two_fryers("17:42", "17:46", &[("17:50", "done fries fry 0"), ("17:51", "temp fries 60")]);
+    assert!(rings(&low, "undercooked:fries::", "17:51"));
+}
+
+/// A second fryer, a second place on the board, or the one fryer.
+#[test]
+fn who_begins_what_cannot_go_on_beside_it_is_told_that_the_first_counts_as_done() {
     let ask = |station: &str, at: &str| {
-        let state = fold(Arc::clone(&two), &rows("17:42", &[]));
-        let mut begin = event("start fries fry 1");
-        if let super::Event::Started { station: id, .. } = &mut begin {
-            station.clone_into(id);
-        }
-        check(&state, &begin, ms(at)).map_err(|r| (r.text, r.may_insist))
+        let mut two = Evening::clone(&evening());
+        let mut other = two.kitchen.stations[2].clone();
+        other.id = "fryer2".into();
+        two.kitchen.stations.push(other);
+        let state = fold(Arc::new(two), &rows("17:42", &[]));
+        check(&state, &begin_at(station), ms(at)).map_err(|r| (r.text, r.may_insist))
     };
     let words = "The fries (fry, 1 of 2) still runs: it counts as done if you start this.";
     let sure = Err((words.to_owned(), true));
-    assert_eq!(ask("fryer2", "17:48"), sure);
-    assert_eq!(ask("fryer2", "17:50"), Ok(()), "its time is up");
+    assert_eq!(ask("fryer2", "17:45"), Ok(()), "both run");
     assert_eq!(ask("fryer", "17:48"), Ok(()), "there is room for one");
     assert_eq!(ask("fryer", "17:45"), sure, "it has only just gone in");
     // The next step, and the one before has half of its time before it.
@@ -133,6 +224,50 @@ fn who_begins_a_load_elsewhere_is_told_that_the_first_counts_as_done() {
     let bakes = "sure? The pie (bake) still runs: it counts as done if you start this.";
     assert_eq!(asked(&pie, "18:19", "start pie rest"), bakes);
     assert_eq!(asked(&pie, "18:20", "start pie rest"), "");
+}
+
+/// Thrown out with the pie in the oven, it is in the oven no more; what was begun since then is.
+#[test]
+fn what_was_thrown_out_before_any_of_it_was_done_is_not_heard_of() {
+    let out = ("18:20", "clear pie thrown_out");
+    let gone = after("18:00", &[out]);
+    let pie = key(&evening(), "pie", "bake", 0);
+    for kind in ["pull_now", "nearly_overdone", "overdone"] {
+        assert!(
+            rings(&after("18:00", &[]), &format!("{kind}:pie:bake:0"), "18:51")
+                == (kind == "overdone")
+        );
+        assert!(!rings(&gone, &format!("{kind}:pie:bake:0"), "18:51"));
+    }
+    let shown = view(&gone, ms("18:41"));
+    let of_pie = |p: &super::Prompt| p.dish == Some(3);
+    assert!(
+        !shown.do_now.iter().any(of_pie) && !shown.running.iter().any(of_pie),
+        "{}",
+        summary(&shown)
+    );
+    assert!(shown.phases.contains(&(pie, Phase::Skipped)));
+    assert!(!gone.situation(ms("18:21")).begun.contains_key(&pie), "the oven is free");
+    assert_eq!(super::needs_reshuffle(&gone, ms("18:59")), None);
+    assert_eq!(asked(&gone, "19:30", "finished").contains("still runs"), false);
+    // Answered so, the same; begun again, it is heard again.
+    let again = after("18:00", &[out, ("18:30", "skip pie bake"), ("18:31", "start pie bake")]);
+    assert!(rings(&again, "pull_now:pie:bake:0", "19:12"));
+    // Of several loads the first one was thrown out, the other one is in the fryer.
+    assert!(rings(
+        &after("17:50", &[("17:52", "clear fries thrown_out")]),
+        "pull_now:fries:fry:1",
+        "17:59"
+    ));
+    // Who throws it out is asked whether it is off the heat.
+    let heat =
+        "sure? The pie (bake) is on the heat, and nobody is told of it any more: take it off.";
+    assert_eq!(asked(&after("18:00", &[]), "18:20", "clear pie thrown_out"), heat);
+    let cold = "sure? It is not finished yet.";
+    assert_eq!(asked(&after("17:20", &[]), "17:30", "clear pie thrown_out"), cold);
+    let late = after("17:20", &[("19:30", "start pie bake")]);
+    assert_eq!(asked(&late, "19:31", "answer unsafe_past:pie:: discarded"), heat);
+    assert_eq!(asked(&late, "19:31", "answer unsafe_past:pie:: kept_knowingly"), "");
 }
 
 /// The rest of ten minutes is left out while the pie is in the oven, or not even there yet.
@@ -216,4 +351,32 @@ fn what_is_cleared_or_dropped_too_soon_is_asked_about() {
     // Out for long, it goes into the fridge without a question.
     let warm = after("17:30", &[("17:31", "hold dip 9 board")]);
     assert_eq!(asked(&warm, "19:15", "clear dip put_away"), "");
+}
+
+/// The oven breaks ten minutes into the bake. In it nothing is hot any more, until it works again or the pie goes elsewhere.
+#[test]
+fn what_is_left_in_a_station_that_is_out_of_use_is_out() {
+    let used = |more: &[Row], at: &str| {
+        let state = after("18:00", more);
+        food::standing(&state, 3, ms(at)).map(|s| (s.minutes_used(), s.is_out))
+    };
+    let down = ("18:10", "down oven");
+    assert_eq!(used(&[down], "18:09"), None);
+    assert_eq!(used(&[down], "18:40"), Some((30, true)));
+    assert_eq!(used(&[down, ("18:40", "done pie bake")], "18:50"), Some((40, true)));
+    assert!(rings(&after("18:00", &[down]), "unsafe_past:pie::", "20:10"));
+    assert!(!rings(&after("18:00", &[]), "unsafe_past:pie::", "20:10"));
+    // It works again while the pie is in: then heat has ended it.
+    let up = ("18:15", "up oven");
+    assert_eq!(used(&[down, up, ("18:45", "done pie bake")], "18:50"), Some((5, true)));
+    // That it broke later is nothing to it.
+    assert_eq!(
+        used(&[("18:40", "done pie bake"), ("18:41", "down oven")], "18:50"),
+        Some((10, true))
+    );
+    // Who marks it reads what is in it.
+    let state = after("18:00", &[down]);
+    let mark = state.marks().last().expect("a mark").0.clone();
+    let words = super::echo(&state, &mark);
+    assert_eq!(words.as_deref(), Some("out of use: the oven, with the pie (bake)"));
 }

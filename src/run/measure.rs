@@ -76,11 +76,29 @@ fn last_heat(state: &State, dish: usize) -> Option<StepKey> {
 /// The least inner temperature of a dish, °C, and the readings since its last
 /// heating began; None if the guidance has no figure or it does not cook yet.
 fn cooked(state: &State, profile: &Profile, dish: usize) -> Option<(f64, StepKey, Vec<Reading>)> {
-    let key = last_heat(state, dish)?;
+    let last = last_heat(state, dish)?;
+    let (key, since_ms) = next_out(state, last)?;
     let least_c = least_after(state, profile, key)?;
-    let start_ms = state.facts().progress.get(&key)?.run()?.start_ms;
     let taken = state.facts().taken.get(&dish).into_iter().flatten();
-    Some((least_c, key, taken.filter(|r| r.at_ms >= start_ms).copied().collect()))
+    Some((least_c, key, taken.filter(|r| r.at_ms >= since_ms).copied().collect()))
+}
+
+/// Of loads that are on the heat at one time the one that comes out first, else the last one; and since when a reading
+/// is of it: what was measured before another one came out may have been of that.
+fn next_out(state: &State, last: StepKey) -> Option<(StepKey, i64)> {
+    let loads = (0..=last.load).map(|load| StepKey { load, ..last });
+    let known = loads.filter_map(|key| Some((key, state.facts().progress.get(&key)?)));
+    let known: Vec<(StepKey, &Progress)> = known.collect();
+    let running = known.iter().filter_map(|(key, progress)| match progress {
+        Progress::Running(run) => Some((state.nominal_end_ms(*key, run), *key, run)),
+        _ => None,
+    });
+    let Some((_, key, run)) = running.min_by_key(|r| (r.0, r.1)) else {
+        let start_ms = state.facts().progress.get(&last)?.run()?.start_ms;
+        return Some((last, start_ms));
+    };
+    let ends = known.iter().filter_map(|(_, progress)| progress.end_ms());
+    Some((key, ends.fold(run.start_ms, i64::max)))
 }
 
 /// How hot a dish must be at the end of a step that heats, °C: heated again, what
@@ -151,6 +169,11 @@ fn next_half_ms(state: &State, key: StepKey) -> i64 {
     let Some(run) = state.facts().progress.get(&next).and_then(Progress::run) else {
         return i64::MAX;
     };
+    // Of two that are on the heat at one time a reading may be of either.
+    let over_ms = state.facts().progress.get(&key).and_then(Progress::end_ms);
+    if over_ms.is_some_and(|over_ms| run.start_ms < over_ms) {
+        return i64::MAX;
+    }
     let end_ms = state.nominal_end_ms(next, run);
     run.start_ms.saturating_add(end_ms.saturating_sub(run.start_ms).max(0) / 2)
 }

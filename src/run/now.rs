@@ -129,7 +129,7 @@ fn running(state: &State, now_ms: i64) -> Vec<Prompt> {
     let mut running: Vec<Prompt> = Vec::new();
     for (key, progress) in &state.facts().progress {
         let Progress::Running(run) = progress else { continue };
-        if state.is_dropped(key.dish) || state.over_ms(*key, now_ms).is_some() {
+        if !state.still_runs(*key, now_ms) {
             continue;
         }
         if let Some(item) = prompts::end_item(state, *key, run) {
@@ -176,6 +176,9 @@ pub fn phase(state: &State, key: StepKey, now_ms: i64) -> Phase {
     };
     if state.over_ms(key, now_ms).is_some() {
         return Phase::Done;
+    }
+    if !state.still_runs(key, now_ms) {
+        return Phase::Skipped;
     }
     let end_ms = state.nominal_end_ms(key, run);
     let overdone = state.step(key).and_then(|s| s.overdone_after);

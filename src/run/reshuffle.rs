@@ -43,10 +43,10 @@ const DRIFTS_AT_MOST: i64 = 5;
 /// [`DRIFTS_AT_MOST`] minutes: a new plan each minute would only say once more that it is late.
 #[must_use]
 pub fn needs_reshuffle(state: &State, now_ms: i64) -> Option<Why> {
-    let Some(plan) = state.plan() else { return Some(Why::plain("because there is no plan yet")) };
     if state.facts().finished_ms.is_some() {
         return None;
     }
+    let Some(plan) = state.plan() else { return Some(Why::plain("because there is no plan yet")) };
     if let Some(why) = &state.facts().stale {
         return Some(why.clone());
     }
@@ -105,7 +105,7 @@ fn running(state: &State, blocks: &BTreeMap<StepKey, &Block>, now_ms: i64) -> Op
         }
         let Some(block) = blocks.get(key) else { continue };
         let found = match progress {
-            Progress::Running(_) if state.over_ms(*key, now_ms).is_some() => None,
+            Progress::Running(_) if !state.still_runs(*key, now_ms) => None,
             Progress::Running(run) => runs_differently(state, *key, run, block, now_ms),
             Progress::Done(_, end_ms) => ended_differently(state, *key, *end_ms, block),
             // Leaving a step out sets its own reason when it is marked.

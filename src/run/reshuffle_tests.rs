@@ -225,6 +225,16 @@ fn a_plan_that_does_not_know_what_is_open_is_a_reason() {
     assert_eq!(by(lacks, &[("16:05", "finished")], &[], "16:10"), None, "the evening is closed");
 }
 
+/// Closed before there was any plan, it asks for none; opened again it does.
+#[test]
+fn a_closed_evening_asks_for_no_first_plan() {
+    let closed = [Mark { seq: 1, at_ms: ms("16:05"), event: Event::Finished }];
+    assert_eq!(needs_reshuffle(&fold(evening(), &closed), ms("16:10")), None);
+    let undone = Mark { seq: 2, at_ms: ms("16:06"), event: Event::Undone { seq: 1 } };
+    let open = fold(evening(), &[&closed[..], &[undone]].concat());
+    assert!(needs_reshuffle(&open, ms("16:10")).is_some());
+}
+
 /// Whatever became of the first of two loads, the next plan has the other one: also where both could have been made at
 /// once elsewhere, and where start and end were marked in one moment.
 #[test]

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::food;
 use super::state::{MINUTE_MS, Progress, State, Whereabouts};
 use crate::kitchen::{HoldClass, Minute};
 use crate::plan::{Begun, Held, Situation, StepKey};
@@ -75,7 +76,12 @@ impl State {
             };
             (*key, begun)
         };
-        self.facts.progress.iter().map(of).collect()
+        // What was thrown out half made is in nobody's way.
+        let there = |(key, progress): &(&StepKey, &Progress)| {
+            let thrown_out = food::is_thrown_out_unfinished(self, key.dish, now_ms);
+            !(matches!(progress, Progress::Running(_)) && thrown_out)
+        };
+        self.facts.progress.iter().filter(there).map(of).collect()
     }
 
     fn oven_temperatures(&self, now_ms: i64) -> BTreeMap<String, i32> {

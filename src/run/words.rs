@@ -76,6 +76,13 @@ pub fn service_title(evening: &Evening, service: usize) -> String {
     in_sentence(title.unwrap_or("the service"))
 }
 
+/// The loads that run at a station.
+pub fn running_at(state: &State, id: &str, now_ms: i64) -> Vec<String> {
+    let runs = state.facts().progress.iter().filter_map(|(key, p)| Some((*key, p.run()?)));
+    let there = runs.filter(|(key, run)| run.station == id && state.still_runs(*key, now_ms));
+    there.map(|(key, _)| step_of(state, key)).collect()
+}
+
 /// A station with its article: "the oven", or its own name where there are
 /// several of the kind: "the left oven".
 #[must_use]

@@ -46,7 +46,9 @@ pub(super) fn ends(state: &State, now_ms: i64) -> Vec<Alarm> {
     let mut alarms = Vec::new();
     for (key, progress) in &state.facts().progress {
         let Progress::Running(run) = progress else { continue };
-        let Some(step) = state.step(*key).filter(|_| !state.is_dropped(key.dish)) else { continue };
+        let Some(step) = state.step(*key).filter(|_| state.still_runs(*key, now_ms)) else {
+            continue;
+        };
         let Some(overdone) = step.overdone_after else { continue };
         let end_ms = state.nominal_end_ms(*key, run);
         let harm_ms = end_ms.saturating_add(i64::from(overdone) * MINUTE_MS);

@@ -91,7 +91,7 @@ impl State {
             }
             None => {}
         }
-        self.finish_earlier(mark, key, run.start_ms);
+        self.finish_before(mark, key, run.start_ms, Some(&run.station));
         // Food in the oven means that the oven is hot, marked or not.
         if let Some(to_c) = run.setting_c
             && self.setting_at(&run.station, run.start_ms) != Some(to_c)
@@ -104,15 +104,15 @@ impl State {
     }
 
     pub(super) fn finish(&mut self, mark: &Mark, key: StepKey, end_ms: i64) {
-        let run = match self.facts.progress.get(&key) {
-            Some(Progress::Running(run)) => run.clone(),
+        let (run, begun) = match self.facts.progress.get(&key) {
+            Some(Progress::Running(run)) => (run.clone(), true),
             Some(Progress::Done(..)) => {
                 self.note(mark, "it is done already; the first mark counts");
                 return;
             }
             Some(Progress::Skipped(..)) | None => {
                 self.note(mark, "its start was not marked; it is taken to have been on time");
-                self.run_before(mark, key, end_ms)
+                (self.run_before(mark, key, end_ms), false)
             }
         };
         let end_ms = if end_ms < run.start_ms {
@@ -121,7 +121,7 @@ impl State {
         } else {
             end_ms
         };
-        self.finish_earlier(mark, key, run.start_ms);
+        self.finish_before(mark, key, run.start_ms, begun.then_some(&run.station));
         self.facts.due_since.remove(&key);
         self.facts.progress.insert(key, Progress::Done(run, end_ms));
         self.stay_where_it_is(key, end_ms);
@@ -142,15 +142,23 @@ impl State {
         self.facts.stays.insert(key.dish, vec![Stay { at_ms, at }]);
     }
 
-    /// What a begun step follows must be over, whatever was marked.
-    pub(super) fn finish_earlier(&mut self, mark: &Mark, key: StepKey, at_ms: i64) {
-        let mut open: Vec<StepKey> = (0..key.load).map(|load| StepKey { load, ..key }).collect();
-        for step in self.earlier_steps(key.dish, key.step) {
-            let loads = self.loads(key.dish, step);
-            open.extend((0..loads).map(|load| StepKey { dish: key.dish, step, load }));
+    /// What a begun load follows must be over, whatever was marked; but for loads of its own step that go on beside
+    /// it, if it was begun at a station.
+    fn finish_before(&mut self, mark: &Mark, key: StepKey, at_ms: i64, station: Option<&String>) {
+        for load in (0..key.load).map(|load| StepKey { load, ..key }) {
+            if !station.is_some_and(|at| self.goes_on_beside(load, at, at_ms)) {
+                self.close(mark, load, at_ms);
+            }
         }
-        for key in open {
-            self.close(mark, key, at_ms);
+        self.finish_earlier(mark, key, at_ms);
+    }
+
+    /// The steps that a begun one follows must be over.
+    pub(super) fn finish_earlier(&mut self, mark: &Mark, key: StepKey, at_ms: i64) {
+        for step in self.earlier_steps(key.dish, key.step) {
+            for load in 0..self.loads(key.dish, step) {
+                self.close(mark, StepKey { dish: key.dish, step, load }, at_ms);
+            }
         }
     }
 

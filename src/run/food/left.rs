@@ -47,6 +47,12 @@ pub(super) fn gone_ms(state: &State, food: Food, now_ms: i64) -> Option<(i64, Cl
     (!again).then_some((known.at_ms, how))
 }
 
+/// Was what was begun of a dish thrown out (or eaten) before any of it was finished, and nothing begun since?
+#[must_use]
+pub fn is_thrown_out_unfinished(state: &State, dish: usize, now_ms: i64) -> bool {
+    gone_ms(state, Food::whole(dish), now_ms).is_some()
+}
+
 /// The stretches in which a dish was dropped before it was finished, up to `now_ms`.
 pub(super) fn dropped(state: &State, dish: usize, now_ms: i64) -> Vec<Stretch> {
     let out_ms = state.out_ms(dish, now_ms).unwrap_or(i64::MAX);

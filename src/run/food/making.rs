@@ -3,7 +3,7 @@
 use super::{Food, left};
 use crate::kitchen::{Kept, Sheet, StationKind, Step, WaitPlace};
 use crate::plan::StepKey;
-use crate::run::state::{Progress, State};
+use crate::run::state::{Progress, State, StationMark};
 
 /// A stretch of time, unix ms.
 pub(super) type Stretch = (i64, i64);
@@ -100,7 +100,10 @@ fn part(state: &State, dish: usize, step: usize, now_ms: i64, depth: usize) -> P
                 part.stretches.extend(part.perishable.then_some(times));
                 part.perishable = true;
             }
-            false => part = Part { perishable: true, ..Part::default() },
+            false => {
+                let stretches = without_heat(state, dish, step, now_ms);
+                part = Part { perishable: true, stretches, ..Part::default() };
+            }
         },
         (Some(times), Some(StationKind::Counter)) if part.perishable => {
             part.stretches.push(times);
@@ -138,6 +141,20 @@ fn broken_off(state: &State, dish: usize, step: usize, now_ms: i64) -> bool {
     let mut begun = loads.filter_map(|key| state.facts().progress.get(&key)).peekable();
     let off = |p: &Progress| matches!(p, Progress::Skipped(_, at_ms) if *at_ms <= now_ms);
     begun.peek().is_some() && begun.all(off)
+}
+
+/// What loads of a step stood in a station that was out of use, if it was so to their end: nothing there kept them hot.
+fn without_heat(state: &State, dish: usize, step: usize, now_ms: i64) -> Vec<Stretch> {
+    let stretch = |load: u32| {
+        let key = StepKey { dish, step, load };
+        let run = state.facts().progress.get(&key)?.run()?;
+        let end_ms = state.over_ms(key, now_ms).map_or(now_ms, |end| end.min(now_ms));
+        let log = state.facts().station_log.get(&run.station)?.iter();
+        let known = log.filter(|(ms, what)| *ms < end_ms && !matches!(what, StationMark::Set(_)));
+        let (ms, last) = known.max_by_key(|(ms, _)| *ms)?;
+        (*last == StationMark::Down).then(|| (run.start_ms.max(*ms), end_ms))
+    };
+    (0..state.loads(dish, step)).filter_map(stretch).filter(|s| s.0 < s.1).collect()
 }
 
 /// From the first start of a step's loads to the last end, or to now.

@@ -11,7 +11,7 @@ use crate::kitchen::{Minute, Station, StationKind};
 use crate::paper::span;
 use crate::plan::StepKey;
 use crate::run::apply::MORE_AT_MOST;
-use crate::run::event::{Clearing, Event, StepId};
+use crate::run::event::{Answer, Clearing, Event, StepId};
 use crate::run::state::{MINUTE_MS, Progress, State, Whereabouts};
 use crate::run::view::{Alarm, Holding};
 use crate::run::{alarms, food, holding, words};
@@ -181,8 +181,9 @@ fn before(state: &State, key: StepKey) -> Vec<StepKey> {
     loads_before.chain(steps_before).collect()
 }
 
-/// Does a load run that is hardly done when the next one begins at this station: it is in another place, or one of
-/// several, or has had less than half of its time on the heat? Nobody would be told any more when it is. Our choice.
+/// Does a load run that counts as done when the next one begins at this station, and is hardly so: it is in another
+/// place, or one of several, or has had less than half of its time on the heat? Nobody would be told any more when it
+/// is. Our choice. What goes on beside the next one is heard of all the same.
 fn hardly_done(
     state: &State,
     before: StepKey,
@@ -192,6 +193,9 @@ fn hardly_done(
 ) -> bool {
     let Some(Progress::Running(run)) = state.facts().progress.get(&before) else { return false };
     let end_ms = state.nominal_end_ms(before, run);
+    if before.step == key.step && state.goes_on_beside(before, &station.id, now_ms) {
+        return false;
+    }
     let apart = before.step == key.step && (run.station != station.id || station.slots > 1);
     let of_several = before.step != key.step && state.loads(before.dish, before.step) > 1;
     let early = food::heats(state, run) && end_ms - now_ms > (end_ms - run.start_ms) / 2;
@@ -303,7 +307,14 @@ fn check_clear(state: &State, id: &str, how: Clearing, now_ms: i64) -> Result<()
         // What was put away may go for good.
         (true, _) if put_away && how != Clearing::PutAway => Ok(()),
         (true, _) => Err(Refusal::no("It is cleared already.")),
-        (_, false) => Err(Refusal::sure("It is not finished yet.")),
+        (_, false) => {
+            let asked = || Err(Refusal::sure("It is not finished yet."));
+            if how == Clearing::ThrownOut {
+                off_the_heat(state, dish).and_then(|()| asked())
+            } else {
+                asked()
+            }
+        }
         _ if dropped => Ok(()),
         // Of a dish that is gone nothing more is planned.
         _ if out && state.ready_ms(dish, now_ms).is_none() => Err(Refusal::sure(format!(
@@ -344,18 +355,7 @@ fn check_dish(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> 
             if state.is_out_of_hand(found) {
                 return Err(Refusal::no("It is served already."));
             }
-            let mut progress = state.facts().progress.iter();
-            let on_heat = progress.find(|(key, p)| {
-                let runs =
-                    |p: &Progress| matches!(p, Progress::Running(run) if food::heats(state, run));
-                key.dish == found && runs(p)
-            });
-            on_heat.map_or(Ok(()), |(key, _)| {
-                let name = words::capital(&words::step_of(state, *key));
-                Err(Refusal::sure(format!(
-                    "{name} is on the heat, and nobody is told of it any more: take it off."
-                )))
-            })
+            off_the_heat(state, found)
         }
         Event::DishBack { dish } => match state.is_dropped(dish_of(state, dish)?) {
             true => Ok(()),
@@ -363,6 +363,21 @@ fn check_dish(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal> 
         },
         _ => Ok(()),
     }
+}
+
+/// Of what is dropped or thrown out half made nobody hears any more: so the cook is asked if it is on the heat.
+fn off_the_heat(state: &State, dish: usize) -> Result<(), Refusal> {
+    let mut progress = state.facts().progress.iter();
+    let on_heat = progress.find(|(key, p)| {
+        let runs = |p: &Progress| matches!(p, Progress::Running(run) if food::heats(state, run));
+        key.dish == dish && runs(p)
+    });
+    on_heat.map_or(Ok(()), |(key, _)| {
+        let name = words::capital(&words::step_of(state, *key));
+        Err(Refusal::sure(format!(
+            "{name} is on the heat, and nobody is told of it any more: take it off."
+        )))
+    })
 }
 
 fn check_station(state: &State, event: &Event) -> Result<(), Refusal> {
@@ -437,6 +452,12 @@ fn check_alarm(state: &State, event: &Event, now_ms: i64) -> Result<(), Refusal>
         Event::AlarmAnswered { .. } if !alarms::asks_what_was_done(found.kind) => {
             Err(Refusal::no("Only a passed safety limit asks what you did."))
         }
+        Event::AlarmAnswered { how: Answer::Discarded, .. } => match food::of_alarm(state, alarm) {
+            Some(food) if food.part.is_none() && state.out_ms(food.dish, now_ms).is_none() => {
+                off_the_heat(state, food.dish)
+            }
+            _ => Ok(()),
+        },
         _ => Ok(()),
     }
 }
@@ -485,7 +506,7 @@ fn check_finish(state: &State, now_ms: i64) -> Result<(), Refusal> {
     out.extend(half_made(state, now_ms).map(|dish| words::dish(state, dish)));
     let runs = state.facts().progress.iter().find(|(key, progress)| {
         let Progress::Running(run) = progress else { return false };
-        !state.ends_by_itself(**key, run.way) && !state.is_dropped(key.dish)
+        !state.ends_by_itself(**key, run.way) && state.still_runs(**key, now_ms)
     });
     // Of what runs a closed evening says nothing more.
     let runs = runs.map(|(key, _)| format!("{} still runs", words::step_of(state, *key)));

@@ -11,13 +11,11 @@ use crate::run::words;
 /// The ends of steps that run and do not end by themselves.
 pub(super) fn ends(state: &State, now_ms: i64) -> Vec<Item> {
     let running = state.facts().progress.iter().filter_map(|(key, progress)| match progress {
-        Progress::Running(run) if !state.is_dropped(key.dish) => Some((*key, run)),
+        Progress::Running(run) if state.still_runs(*key, now_ms) => Some((*key, run)),
         _ => None,
     });
     running
-        .filter(|(key, run)| {
-            state.over_ms(*key, now_ms).is_none() && !state.ends_by_itself(*key, run.way)
-        })
+        .filter(|(key, run)| !state.ends_by_itself(*key, run.way))
         .filter_map(|(key, run)| end_item(state, key, run))
         .collect()
 }
