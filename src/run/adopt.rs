@@ -13,6 +13,9 @@ use crate::plan::{Plan, StepKey};
 /// A service counts as missed from so many minutes on.
 pub const LATE_MATTERS: Minute = 3;
 
+/// From so many minutes on a lateness is worse than before, and another alarm. Our own choice.
+pub const WORSE: [Minute; 3] = [10, 20, 40];
+
 /// So long a plan that misses a service must have been on the screen before that is an alarm (ms): a better one often
 /// follows within seconds. Our own choice.
 pub const MISS_STANDS_MS: i64 = 10_000;
@@ -146,10 +149,5 @@ impl State {
 /// How bad a lateness is: 0 below ten minutes, 1 below twenty, 2 below forty, 3.
 #[must_use]
 pub fn level_of(late: Minute) -> u32 {
-    match late {
-        ..10 => 0,
-        10..20 => 1,
-        20..40 => 2,
-        _ => 3,
-    }
+    WORSE.into_iter().filter(|worse| late >= *worse).map(|_| 1).sum()
 }

@@ -270,6 +270,38 @@ fn a_service_that_is_late_once_more_is_a_new_alarm_and_its_end_is_told_again() {
     assert!(third.facts().relieved.is_empty() && third.facts().risks.contains_key(&1));
 }
 
+/// With no plan that says so, a service that gets later is another alarm each time that it is worse, whenever anybody
+/// looks; and one that the plan has told is not told again.
+#[test]
+fn a_service_that_gets_later_is_another_alarm_without_a_plan_too() {
+    let mut rows = on_time("18:00");
+    rows.push(("19:05", "seen service_at_risk:mains::0"));
+    let rises_after = |rows: &Rows, at: &str| {
+        let found = alarms(&state(rows), ms(at));
+        let found = found.into_iter().filter(|a| a.kind == AlarmKind::ServiceAtRisk);
+        found.map(|a| (a.key, a.state)).collect::<Vec<_>>()
+    };
+    let rises = |at: &str| rises_after(&rows, at);
+    let row = |level: u32, state| vec![(format!("service_at_risk:mains::{level}"), state)];
+    assert_eq!(rises("19:09:59"), row(0, AlarmState::Acknowledged));
+    assert_eq!(rises("19:10"), row(1, AlarmState::New));
+    assert_eq!(rises("19:20"), row(2, AlarmState::New));
+    assert_eq!(rises("20:30"), row(3, AlarmState::New));
+    let told = history(evening(), &marks(&on_time("18:00")), ms("20:30"));
+    let told = told.iter().filter(|r| r.kind == AlarmKind::ServiceAtRisk).map(|r| r.raised_ms);
+    assert_eq!(told.collect::<Vec<_>>(), ["19:03", "19:10", "19:20", "19:40"].map(ms));
+    let planned = adopting(&on_time("18:10"), &[("18:12", late_mains(15))]);
+    let found = |at: &str| {
+        let found = raised(&planned, ms(at));
+        found.iter().filter(|a| a.kind == AlarmKind::ServiceAtRisk).count()
+    };
+    assert_eq!((found("19:15"), found("19:20")), (1, 2));
+    // The pie's rest was left out while it bakes: the dish counts as finished, and is not.
+    let mut left_out = rows.clone();
+    left_out.insert(left_out.len() - 1, ("18:10", "skip pie rest"));
+    assert_eq!(rises_after(&left_out, "19:10"), row(1, AlarmState::New));
+}
+
 #[test]
 fn a_late_service_says_since_when_and_by_how_much() {
     let rows: Rows = without("18:40", "pie");

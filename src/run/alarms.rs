@@ -78,7 +78,7 @@ pub fn alarms(state: &State, now_ms: i64) -> Vec<Alarm> {
 fn sorted_out(raised: Vec<Alarm>) -> (Vec<Alarm>, Vec<Alarm>) {
     let worse: Vec<(AlarmKind, String)> =
         raised.iter().map(|a| (a.kind, subject(&a.key).to_owned())).collect();
-    raised.into_iter().partition(|a| is_outdone(a, &worse))
+    raised.into_iter().partition(|a| is_outdone(a, &worse) || services::is_outdone(a, &worse))
 }
 
 /// Every alarm whose time has come by `now_ms` and whose cause lasts, in order

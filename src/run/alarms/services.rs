@@ -1,8 +1,8 @@
 //! Alarms about services that will be late.
 
-use super::{key, left};
+use super::{key, left, subject};
 use crate::kitchen::Minute;
-use crate::run::adopt::{LATE_MATTERS, MISS_STANDS_MS};
+use crate::run::adopt::{LATE_MATTERS, MISS_STANDS_MS, WORSE, level_of};
 use crate::run::state::{MINUTE_MS, Risk, State};
 use crate::run::view::{Alarm, AlarmKind, AlarmState, Rank};
 use crate::run::words;
@@ -12,16 +12,29 @@ use crate::run::words;
 const ALARM_AHEAD_MS: i64 = 12 * 60 * MINUTE_MS;
 
 /// Services that the plan on the screen misses, and those whose time has come
-/// though not every dish is ready. A service that gets much later is a new alarm.
+/// though not every dish is ready. A service that gets much later is a new alarm,
+/// also where no plan says so.
 pub(super) fn at_risk(state: &State, now_ms: i64) -> Vec<Alarm> {
     let services = 0..state.evening().party.services.len();
-    services
-        .filter_map(|service| {
-            let risk = state.facts().risks.get(&service).copied();
-            let risk = risk.or_else(|| waited_for(state, service, now_ms))?;
-            alarm(state, service, &risk, now_ms)
-        })
-        .collect()
+    let risks = services.flat_map(|service| {
+        let planned = state.facts().risks.get(&service).copied();
+        let worse = move |r: &Risk| planned.is_none_or(|p| r.level > p.level);
+        let waited = waited_for(state, service, now_ms).into_iter().filter(worse);
+        planned.into_iter().chain(waited).map(move |risk| (service, risk))
+    });
+    risks.filter_map(|(service, risk)| alarm(state, service, &risk, now_ms)).collect()
+}
+
+/// Is the same service later than that by another alarm? The last of a key says how bad it is.
+pub(super) fn is_outdone(alarm: &Alarm, raised: &[(AlarmKind, String)]) -> bool {
+    let split = |subject: &str| -> Option<(String, u32)> {
+        let (service, level) = subject.rsplit_once(':')?;
+        Some((service.to_owned(), level.parse().ok()?))
+    };
+    let risk = AlarmKind::ServiceAtRisk;
+    let Some(own) = split(subject(&alarm.key)).filter(|_| alarm.kind == risk) else { return false };
+    let others = raised.iter().filter(|(kind, _)| *kind == risk).filter_map(|(_, s)| split(s));
+    others.into_iter().any(|(service, level)| service == own.0 && level > own.1)
 }
 
 /// The service is due within half a day, or the cook has begun.
@@ -30,17 +43,22 @@ fn is_near(state: &State, service: usize, now_ms: i64) -> bool {
     !state.facts().progress.is_empty() || due_ms.saturating_sub(now_ms) <= ALARM_AHEAD_MS
 }
 
-/// A service whose dishes are not all ready though it is due: the plan may not
+/// A service whose dishes are not all ready though it is due, as late as it may get: the plan may not
 /// know yet.
-fn waited_for(state: &State, service: usize, now_ms: i64) -> Option<Risk> {
-    let dish = state.evening().sheets.iter().enumerate().find_map(|(dish, sheet)| {
+fn waited_for(state: &State, service: usize, now_ms: i64) -> Vec<Risk> {
+    let missing = state.evening().sheets.iter().enumerate().find_map(|(dish, sheet)| {
         let made = sheet.service == service && !state.is_dropped(dish);
-        let missing = !state.is_out_of_hand(dish) && state.ready_ms(dish, now_ms).is_none();
-        (made && missing).then_some(dish)
-    })?;
-    let level_ms = state.ms(state.service_minute(service).saturating_add(LATE_MATTERS));
-    let since_ms = level_ms.saturating_sub(MISS_STANDS_MS);
-    Some(Risk { since_ms, late: LATE_MATTERS, level: 0, level_ms, dish })
+        let ready = state.ready_ms(dish, now_ms).is_some() && !state.is_unmade(dish, now_ms);
+        (made && !ready && !state.is_out_of_hand(dish)).then_some(dish)
+    });
+    let Some(dish) = missing else { return Vec::new() };
+    let due = state.service_minute(service);
+    let since_ms = state.ms(due.saturating_add(LATE_MATTERS)).saturating_sub(MISS_STANDS_MS);
+    let risk = |late: Minute| {
+        let level_ms = state.ms(due.saturating_add(late));
+        Risk { since_ms, late, level: level_of(late), level_ms, dish }
+    };
+    std::iter::once(LATE_MATTERS).chain(WORSE).map(risk).collect()
 }
 
 /// None: it is too far ahead.
