@@ -27,6 +27,8 @@ pub struct Kept {
 pub fn kept(state: &State) -> Result<Kept, String> {
     let evening = state.evening();
     let mut party = evening.party.clone();
+    // What was measured tonight is of tonight, and of the time from then on.
+    party.room_c = state.party().party.room_c;
     for (&service, &to) in &state.facts().service_at {
         let Some(service) = party.services.get_mut(service) else { continue };
         service.at = time_of(&evening.face, to).ok_or_else(|| {

@@ -60,3 +60,14 @@ fn a_party_without_dishes_is_none() {
     let why = kept(&with(vec![drop("soup"), drop("dip"), drop("fries"), drop("pie")]));
     assert!(why.expect_err("nothing left").contains("Every dish was dropped"));
 }
+
+/// 33 °C by the file, and 22 on this evening: on another one nobody has measured anything.
+#[test]
+fn the_air_of_one_evening_is_not_kept() {
+    let mut hot = crate::kitchen::Evening::clone(&crate::run::testbed::evening());
+    hot.party.room_c = 33;
+    let measured = Mark { seq: 2, at_ms: ms("16:10"), event: Event::AirMeasured { celsius: 22.0 } };
+    let state = crate::run::fold(std::sync::Arc::new(hot), &[measured]);
+    assert_eq!(state.evening().party.room_c, 22);
+    assert_eq!(kept(&state).map(|k| k.party.room_c), Ok(33));
+}
