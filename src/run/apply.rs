@@ -270,6 +270,8 @@ impl State {
         handled.answered = Some((at_ms, how));
         if how == Answer::Discarded {
             self.throw_out(food, at_ms);
+            // No service waits for it any more.
+            self.refresh_risks(at_ms);
         }
     }
 

@@ -544,3 +544,29 @@ fn what_is_finished_where_it_stood_is_not_warned_of_anew() {
     let dip = of(&state, "unsafe_soon:dip::", "18:06").expect("it is out");
     assert_eq!((dip.state, dip.raised_ms), (AlarmState::Acknowledged, ms("17:50")));
 }
+
+/// The pie stood too long before it went into the oven, and makes the mains late. Thrown out, nobody waits for it.
+#[test]
+fn a_service_does_not_wait_for_what_was_thrown_out_in_an_answer() {
+    let mut late = plan(&evening());
+    let due = late.services[1].due;
+    for dish in &mut late.services[1].dishes {
+        (dish.1, dish.2) = (due + 70, due + 70);
+    }
+    let mut all = marks(&[&on_time("17:20")[..], &[("19:10", "start pie bake")]].concat());
+    all.push(Mark { seq: 900, at_ms: ms("19:11"), event: adopted(late) });
+    let state = fold(evening_by("us_consumer"), &all);
+    let risk = |state: &State| {
+        alarms(state, ms("19:13")).iter().any(|a| {
+            a.kind == AlarmKind::ServiceAtRisk
+                && a.state != AlarmState::Returned
+                && a.key.contains("mains")
+        })
+    };
+    assert!(risk(&state));
+    let how = event("answer unsafe_past:pie:: discarded");
+    all.push(Mark { seq: 901, at_ms: ms("19:12"), event: how });
+    let state = fold(evening_by("us_consumer"), &all);
+    assert!(state.is_gone(3));
+    assert!(!risk(&state));
+}
