@@ -170,3 +170,48 @@ fn a_tick_stands_for_no_more_than_it_was_given_for() {
     let swapped = ticked(&[("16:20", seeds)]);
     assert_eq!(swapped, ["buy/leek", "buy/salt", "mise/leek, sliced", "tray/dip"]);
 }
+
+/// The cream stands out since 16:10 for the filling, whose place in the recipe is another one afterwards; or which is
+/// no step any more.
+#[test]
+fn what_was_marked_of_a_step_stays_with_it_when_the_recipe_is_another() {
+    let changed = |change: &dyn Fn(&mut Recipe)| {
+        let mut recipe = evening().sheets[3].written.clone();
+        change(&mut recipe);
+        let change = PartyChange::RecipeChanged { dish: "pie".into(), recipe: Box::new(recipe) };
+        let mut state = state(&[]);
+        let rest = super::testbed::event("pin pie rest 18:45");
+        let way = Event::WaySettled { dish: "pie".into(), step: "bake".into(), way: 0 };
+        for (n, event) in
+            [super::testbed::event("early pie fill"), rest, way].into_iter().enumerate()
+        {
+            state.apply(&mark(n as u64 + 2, "16:10", event));
+        }
+        state.apply(&mark(5, "16:20", Event::PartyChanged { change }));
+        assert!(state.notes().is_empty(), "{:?}", state.notes());
+        state
+    };
+    let first = |recipe: &mut Recipe| {
+        let mut butter = recipe.steps[0].clone();
+        butter.id = "butter".into();
+        recipe.steps[0]
+            .after
+            .push(serde_json::from_value(serde_json::json!({"step": "butter"})).expect("after"));
+        recipe.steps.insert(0, butter);
+    };
+    let moved = changed(&first);
+    let key = |step: &str| super::testbed::key(moved.evening(), "pie", step, 0);
+    assert_eq!(key("fill").step, 1);
+    assert_eq!(super::view(&moved, ms("16:30")).early, [key("fill")]);
+    assert_eq!(moved.facts().pins.keys().copied().collect::<Vec<_>>(), [key("rest")]);
+    assert_eq!(moved.facts().ways.keys().copied().collect::<Vec<_>>(), [(3, key("bake").step)]);
+    let gone = changed(&|recipe| {
+        recipe.steps.retain(|s| s.id != "rest");
+        recipe.steps[0].id = "stuff".into();
+        recipe.steps[1].after[0].step = "stuff".into();
+        recipe.ingredients[1].steps = vec!["stuff".into()];
+    });
+    assert!(gone.facts().pins.is_empty());
+    let used = super::food::standing(&gone, 3, ms("17:10")).map(|s| s.minutes_used());
+    assert_eq!(used, Some(60), "it stands out all the same");
+}

@@ -3,20 +3,65 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::kitchen::PartyChange;
+use crate::kitchen::{Evening, PartyChange};
 use crate::mise::knife::{self, board};
 use crate::mise::shopping;
 use crate::mise::ticks::{self, Asked};
+use crate::plan::StepKey;
 use crate::run::event::{Event, Mark};
 use crate::run::reshuffle::Why;
 use crate::run::state::State;
 use crate::run::words;
 use crate::safety::hold_limits;
 
+/// A load by dish, id of the step, and number: what stays when a recipe is made anew.
+type Name = (usize, String, u32);
+
+fn by_name<V>(evening: &Evening, of: BTreeMap<StepKey, V>) -> Vec<(Name, V)> {
+    let name = |key: StepKey| {
+        let step = evening.sheets.get(key.dish)?.recipe.steps.get(key.step)?;
+        Some((key.dish, step.id.clone(), key.load))
+    };
+    of.into_iter().filter_map(|(key, v)| Some((name(key)?, v))).collect()
+}
+
 impl State {
     /// Has the knife work follow a change of the party, which `change` makes:
-    /// what has begun at the board stays as it is.
+    /// what has begun at the board stays as it is. What was marked of steps that
+    /// have not begun stays with them, wherever they stand in the recipe now.
     pub(super) fn with_board(&mut self, change: impl FnOnce(&mut Self)) {
+        let Self { evening: before, facts, .. } = &mut *self;
+        let pins = by_name(before, std::mem::take(&mut facts.pins));
+        let due_since = by_name(before, std::mem::take(&mut facts.due_since));
+        let early = by_name(before, std::mem::take(&mut facts.early));
+        let ways = std::mem::take(&mut facts.ways).into_iter();
+        let key = |(dish, step): (usize, usize)| StepKey { dish, step, load: 0 };
+        let ways = by_name(before, ways.map(|(of, way)| (key(of), way)).collect());
+        self.settle_board(change);
+        self.facts.pins = self.by_place(pins).collect();
+        self.facts.due_since = self.by_place(due_since).collect();
+        let ways = self.by_place(ways).map(|(key, way)| ((key.dish, key.step), way)).collect();
+        self.facts.ways = ways;
+        for (name, stretches) in early {
+            // A step less puts nothing back into the fridge.
+            let key =
+                self.place_of(&name).unwrap_or(StepKey { dish: name.0, step: 0, load: name.2 });
+            let all = self.facts.early.entry(key).or_default();
+            all.extend(stretches);
+            all.sort_by_key(|s| (s.1.is_none(), s.0));
+        }
+    }
+
+    fn by_place<V>(&self, of: Vec<(Name, V)>) -> impl Iterator<Item = (StepKey, V)> {
+        of.into_iter().filter_map(|(name, v)| Some((self.place_of(&name)?, v)))
+    }
+
+    fn place_of(&self, (dish, id, load): &Name) -> Option<StepKey> {
+        let step = self.sheet(*dish)?.step_index(id)?;
+        Some(StepKey { dish: *dish, step, load: *load })
+    }
+
+    fn settle_board(&mut self, change: impl FnOnce(&mut Self)) {
         if !self.evening.party.pool_knife_work {
             return change(self);
         }
