@@ -2,6 +2,8 @@
 //! the evening while the program runs and decides what happens next; threads,
 //! the terminal and the loop are in [`super::session`].
 
+#[cfg(test)]
+mod answers_tests;
 mod asking;
 mod back;
 mod before;
@@ -102,8 +104,8 @@ pub struct Pass {
     crowds: Vec<Crowd>,
     /// The end has been shown.
     ended: bool,
-    /// An odd mark that counts if it is pressed again.
-    doubted: Option<Event>,
+    /// An odd mark that counts if it is pressed again, and what was asked about it.
+    doubted: Option<(Event, String)>,
     /// Another screen was writing at the last look at what others mark.
     behind: bool,
     /// The clock was set back by so much (ms), and the journal does not say so yet.
@@ -291,7 +293,8 @@ impl Pass {
             Intent::Confirmed(event) => {
                 // What was confirmed is the number, not that it fits the one before.
                 if !run::marks::is_out_of_order(&self.state, &event, self.view.now_ms) {
-                    self.doubted = Some(event.clone());
+                    let asked = run::marks::check(&self.state, &event, self.time.now_ms(ticks));
+                    self.doubted = asked.err().map(|refusal| (event.clone(), refusal.text));
                 }
                 self.mark_by_cook(event, ticks);
             }
@@ -340,20 +343,27 @@ impl Pass {
     /// Marks what the cook pressed, unless it makes no sense; what is odd but
     /// may be meant is marked when it is pressed a second time.
     fn mark_by_cook(&mut self, event: Event, ticks: Ticks) {
-        let insisted = self.doubted.take().is_some_and(|doubted| doubted == event);
-        match run::marks::check(&self.state, &event, self.time.now_ms(ticks)) {
-            Err(refusal) if refusal.may_insist && insisted => {}
-            Err(refusal) => {
-                let more =
-                    if refusal.may_insist { " Press again to mark it all the same." } else { "" };
-                self.ui.say = Some(format!("{}{more}", refusal.text));
-                self.doubted = refusal.may_insist.then_some(event);
-                return;
-            }
-            Ok(()) => {}
+        if self.stands(&event, ticks) {
+            self.release_hand(&event);
+            self.mark(event, ticks);
         }
-        self.release_hand(&event);
-        self.mark(event, ticks);
+    }
+
+    /// Does a mark make sense, or was it pressed again after it was asked about? What is asked now must be what was
+    /// asked then: the evening goes on, and another doubt is another question.
+    fn stands(&mut self, event: &Event, ticks: Ticks) -> bool {
+        let doubted = self.doubted.take();
+        let Err(refusal) = run::marks::check(&self.state, event, self.time.now_ms(ticks)) else {
+            return true;
+        };
+        let asked = refusal.may_insist.then(|| (event.clone(), refusal.text.clone()));
+        if asked.is_some() && asked == doubted {
+            return true;
+        }
+        let more = if refusal.may_insist { " Press again to mark it all the same." } else { "" };
+        self.ui.say = Some(format!("{}{more}", refusal.text));
+        self.doubted = asked;
+        false
     }
 
     /// Appends an event; it counts once it is on the disk. What other screens have marked meanwhile comes first,

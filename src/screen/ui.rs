@@ -81,6 +81,9 @@ const REST_MS: i64 = 120_000;
 /// What wants hands within this time is worth being read from afar (ms). Our choice.
 const SOON_MS: i64 = 60 * 60_000;
 
+/// So many ways out have a key.
+const WAYS: usize = 5;
+
 /// What was on the screen since when, so that a press meant for one thing is
 /// not taken for another that came up in that instant.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -88,6 +91,8 @@ pub struct Watch {
     /// The keys of the alarms that are told together.
     alarm: Since<Vec<String>>,
     expected: Since<crate::run::Event>,
+    /// The ways out in words, by their keys.
+    ways: [Since<String>; WAYS],
     /// When the last mark of the expected thing was pressed (real ms).
     mark_ms: Option<i64>,
 }
@@ -157,6 +162,9 @@ impl Ui {
         self.watch.alarm.note(told, real_ms);
         let expected = scene.view.expected.as_ref().map(|e| e.event.clone());
         self.watch.expected.note(expected, real_ms);
+        for (place, way) in self.watch.ways.iter_mut().enumerate() {
+            way.note(scene.status.ways.outs.get(place).map(|out| out.words.clone()), real_ms);
+        }
         if self.page == Page::Plan && !self.moved {
             self.row = super::page::plan_now(scene);
         }

@@ -29,8 +29,8 @@ fn a_way_out_is_offered_taken_with_one_key_and_survives_a_kill() {
     seat.wait_text("Worked out at 1");
     let first =
         seat.row(" 1  ").expect("a way out").trim().trim_start_matches('1').trim().to_owned();
-    seat.press("1");
-    seat.wait_text(&format!("taken: {first}"));
+    let took = format!("taken: {first}");
+    seat.press_until("1", "the way out to be taken", |s| s.contents().contains(&took));
     seat.wait_gone("MAINS about ");
     let before = taken(&party);
     assert!(

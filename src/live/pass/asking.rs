@@ -8,6 +8,7 @@ use super::{Pass, real_ms};
 use crate::live::clock::Ticks;
 use crate::live::planner::{OddsQuestion, Offer, Question, Told};
 use crate::live::reasons::{Query, Reasoned};
+use crate::plan::judge::judge;
 use crate::plan::planner::Planning;
 use crate::plan::{Plan, StepKey, change, why};
 use crate::run::{self, Event};
@@ -100,20 +101,27 @@ impl Pass {
         }
     }
 
-    /// Takes a plan that was found while nothing was asked, if the one it is better than still is the plan, nothing was
-    /// marked since, and it keeps every rule as the evening stands by now.
+    /// Takes a plan that was found while nothing was asked, if the one it is better than still is the plan, and if it
+    /// keeps every rule and is the better one as the evening stands by now: something may have been marked meanwhile.
     fn take_better(&mut self, than: &Arc<Plan>, plan: Plan) {
         let ticks = self.clocks.now();
         self.notice_sleep(ticks);
         let in_force = self.state.plan().is_some_and(|shown| Arc::ptr_eq(shown, than));
-        let marked = self.state.next_seq() != self.odds.marks;
         let quick = self.time.speed() > 1;
-        if !in_force || marked || quick || self.question.open || !self.book.leads() {
+        if !in_force || quick || self.question.open || !self.book.leads() {
             return;
         }
         let situation = self.state.situation(self.time.now_ms(ticks));
         let planning = Planning::new(self.state.evening(), &situation);
-        if planning.is_ok_and(|planning| planning.check(&plan).is_ok()) {
+        let cost = |planning: &Planning<'_>, plan: &Plan| {
+            let cost = judge(planning.problem(), &planning.schedule_of(plan));
+            cost.ok().map(|cost| cost.total())
+        };
+        let is_better = |planning: &Planning<'_>| {
+            let (new, shown) = (cost(planning, &plan), cost(planning, than));
+            new.zip(shown).is_some_and(|(new, shown)| new < shown)
+        };
+        if planning.is_ok_and(|planning| is_better(&planning) && planning.check(&plan).is_ok()) {
             self.question.before = Some(Arc::clone(than));
             self.question.adopted = false;
             self.adopt(plan, FOUND, ticks);
@@ -168,6 +176,8 @@ impl Pass {
             }
             // Marked in the meantime: `settle` asks anew if that is wanted.
             Ok(_) => self.question.open = false,
+            // Nor is what is said of the evening as it was of the one that it is now.
+            Err(_) if self.state.next_seq() != self.question.marks => self.question.open = false,
             Err(words) => {
                 self.without_plan = true;
                 let words = format!("{NO_PLAN}: {words}");
@@ -292,6 +302,9 @@ impl Pass {
         }
         let Some(why) = run::needs_reshuffle(&self.state, now_ms) else {
             self.question.open &= !marked_since;
+            // The plan on the screen does after all: what was missing was marked.
+            self.without_plan = false;
+            self.is_over(NO_PLAN);
             return;
         };
         let before = self.state.plan().cloned();

@@ -92,6 +92,8 @@ impl Pass {
             self.question.marks = self.state.next_seq();
             self.without_plan = false;
             self.is_over(NO_PLAN);
+        } else if changes.is_empty() {
+            return;
         }
         // The changes are marked; without any the plan was all there is to take.
         if taken || !changes.is_empty() {
@@ -100,14 +102,14 @@ impl Pass {
     }
 
     /// Marks the changes as one. False if that could not be.
-    fn mark_changes(&mut self, changes: &[Change], words: &str, ticks: Ticks) -> bool {
-        let now_ms = self.time.now_ms(ticks);
-        let event = run::decide(&self.state, changes, words)
-            .and_then(|event| run::marks::check(&self.state, &event, now_ms).map(|()| event));
-        match event {
+    pub(super) fn mark_changes(&mut self, changes: &[Change], words: &str, ticks: Ticks) -> bool {
+        match run::decide(&self.state, changes, words) {
             Ok(event) => {
-                self.release_hand(&event);
-                self.mark(event, ticks).is_some()
+                let stands = self.stands(&event, ticks);
+                if stands {
+                    self.release_hand(&event);
+                }
+                stands && self.mark(event, ticks).is_some()
             }
             Err(refusal) => {
                 self.ui.say = Some(refusal.text);

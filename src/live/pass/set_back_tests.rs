@@ -11,7 +11,7 @@ use crate::live::planner::{OddsQuestion, Plans, Question};
 use crate::live::reasons::{self, Explains};
 use crate::live::tryer::{self, Tries};
 use crate::run::testbed::{evening, event, marks, ms, on_time};
-use crate::run::{Event, Mark, fold};
+use crate::run::{Event, Mark, State, fold};
 use crate::screen::Look;
 use crate::store::JournalError;
 
@@ -35,9 +35,9 @@ impl Tries for Nobody {
 
 /// A journal in memory whose disk can be full, and what another screen wrote meanwhile.
 #[derive(Clone, Default)]
-struct Paper {
+pub(super) struct Paper {
     full: Rc<Cell<bool>>,
-    written: Rc<RefCell<Vec<Event>>>,
+    pub written: Rc<RefCell<Vec<Event>>>,
     others: Rc<RefCell<Vec<Mark>>>,
 }
 
@@ -79,11 +79,20 @@ impl Shared for Paper {
 
 /// The pie went into the oven at 18:00 by a clock that is an hour fast. It is set right at 18:10, with a full disk.
 fn set_back() -> (Pass, Paper, Rc<Cell<Ticks>>) {
+    let (mut pass, paper, ticks) = open(fold(evening(), &marks(&on_time("18:00"))), "18:10");
+    paper.full.set(true);
+    ticks.set(Ticks { wall_ms: ms("17:10:01"), mono_ms: 6_000 });
+    pass.tick();
+    (pass, paper, ticks)
+}
+
+/// An evening on such a paper, opened at a time.
+pub(super) fn open(state: State, at: &str) -> (Pass, Paper, Rc<Cell<Ticks>>) {
     let paper = Paper::default();
-    let ticks = Rc::new(Cell::new(Ticks { wall_ms: ms("18:10"), mono_ms: 5_000 }));
+    let ticks = Rc::new(Cell::new(Ticks { wall_ms: ms(at), mono_ms: 5_000 }));
     let clock = Rc::clone(&ticks);
     let opening = Opening {
-        state: fold(evening(), &marks(&on_time("18:00"))),
+        state,
         book: Book::Disk(Box::new(paper.clone())),
         journal: None,
         time: PartyTime::Wall,
@@ -94,14 +103,10 @@ fn set_back() -> (Pass, Paper, Rc<Cell<Ticks>>) {
         rehearses: None,
         files: None,
     };
-    let mut pass = Pass::open(opening, Nobody, Nobody, Board::new(Nobody));
-    paper.full.set(true);
-    ticks.set(Ticks { wall_ms: ms("17:10:01"), mono_ms: 6_000 });
-    pass.tick();
-    (pass, paper, ticks)
+    (Pass::open(opening, Nobody, Nobody, Board::new(Nobody)), paper, ticks)
 }
 
-fn goes_on(pass: &mut Pass, ticks: &Rc<Cell<Ticks>>, ms: u64) {
+pub(super) fn goes_on(pass: &mut Pass, ticks: &Rc<Cell<Ticks>>, ms: u64) {
     let Ticks { wall_ms, mono_ms } = ticks.get();
     ticks.set(Ticks { wall_ms: wall_ms + ms as i64, mono_ms: mono_ms + ms });
     pass.tick();

@@ -104,7 +104,7 @@ impl Ui {
             Act::Undo => vec![Intent::Undo],
             Act::WriteChange => vec![Intent::WriteChange(self.row)],
             Act::WriteSheet => vec![Intent::WriteSheet(self.row)],
-            Act::TakeWay(n) => vec![Intent::TakeWay(usize::from(n).saturating_sub(1))],
+            Act::TakeWay(n) => self.take_way(usize::from(n).saturating_sub(1), real_ms),
             Act::TakeTry => vec![Intent::TakeTry(self.row)],
             Act::Faster => vec![Intent::Faster],
             Act::Slower => vec![Intent::Slower],
@@ -124,6 +124,15 @@ impl Ui {
                 Vec::new()
             }
         }
+    }
+
+    /// They come in by and by, the cheapest on top: what is there now may not be what was read.
+    fn take_way(&mut self, place: usize, real_ms: i64) -> Vec<Intent> {
+        if self.watch.ways.get(place).is_some_and(|way| way.fresh(real_ms)) {
+            self.say = Some("That came up just now: look, then press again.".to_owned());
+            return Vec::new();
+        }
+        vec![Intent::TakeWay(place)]
     }
 
     fn mark_expected(&mut self, scene: &Scene, real_ms: i64) -> Vec<Intent> {
