@@ -249,7 +249,7 @@ fn what_was_thrown_out_before_any_of_it_was_done_is_not_heard_of() {
     assert!(shown.phases.contains(&(pie, Phase::Skipped)));
     assert!(!gone.situation(ms("18:21")).begun.contains_key(&pie), "the oven is free");
     assert_eq!(super::needs_reshuffle(&gone, ms("18:59")), None);
-    assert_eq!(asked(&gone, "19:30", "finished").contains("still runs"), false);
+    assert!(!asked(&gone, "19:30", "finished").contains("still runs"));
     // Answered so, the same; begun again, it is heard again.
     let again = after("18:00", &[out, ("18:30", "skip pie bake"), ("18:31", "start pie bake")]);
     assert!(rings(&again, "pull_now:pie:bake:0", "19:12"));
