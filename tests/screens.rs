@@ -3,6 +3,8 @@
 
 #[path = "screens/fixture.rs"]
 mod fixture;
+#[path = "screens/glance.rs"]
+mod glance;
 #[path = "screens/golden.rs"]
 mod golden;
 #[path = "support/past.rs"]

@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use super::{Exit, Streams};
 use crate::kitchen::Evening;
-use crate::live::clock::Clocks;
+use crate::live::clock::{Clocks, Ticks};
 use crate::live::{book, opening, times};
 use crate::run::telling::Teller;
 use crate::run::{Event, State, fold, view};
@@ -41,7 +41,8 @@ pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exi
         )?;
     }
     loop {
-        let now_ms = clocks.now().wall_ms;
+        let began = clocks.now();
+        let now_ms = began.wall_ms;
         let seen = view(&state, now_ms);
         for line in teller.lines(&state, &seen) {
             writeln!(streams.out, "{line}")?;
@@ -50,8 +51,7 @@ pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exi
         if once || seen.ending.is_some_and(|e| e.closed) {
             return Ok(Exit::Done);
         }
-        let until_ms = seen.next_change_ms.min(now_ms + LOOK_AT_LEAST_MS);
-        while clocks.now().wall_ms < until_ms {
+        while is_early(began, clocks.now(), seen.next_change_ms) {
             std::thread::sleep(LOOK);
             let now = RealDisk.len(&from).ok();
             if len.is_some() && now.is_none() {
@@ -63,6 +63,13 @@ pub fn run(path: &Path, once: bool, streams: &mut Streams) -> anyhow::Result<Exi
             }
         }
     }
+}
+
+/// Is there nothing new before it is `next_ms`? By a clock that was set back meanwhile that would be an hour or more
+/// without a word.
+fn is_early(began: Ticks, now: Ticks, next_ms: i64) -> bool {
+    let waited_ms = i64::try_from(now.mono_ms.saturating_sub(began.mono_ms)).unwrap_or(i64::MAX);
+    now.wall_ms < next_ms.min(began.wall_ms + LOOK_AT_LEAST_MS) && waited_ms < LOOK_AT_LEAST_MS
 }
 
 /// The evening as its journal has it now; untouched, if there is none. The journal is only read.
@@ -116,5 +123,16 @@ mod tests {
             let said = read(&evening(), &unseen, &who).err().expect("it is told").to_string();
             assert!(said.starts_with("could not read"), "{said}");
         }
+    }
+
+    #[test]
+    fn it_looks_again_in_time_though_the_clock_was_set_back() {
+        let at = |wall_ms, mono_ms| Ticks { wall_ms, mono_ms };
+        let began = at(9_000_000, 5_000);
+        assert!(is_early(began, at(9_001_000, 6_000), 9_002_000));
+        assert!(!is_early(began, at(9_002_000, 7_000), 9_002_000), "something is due");
+        assert!(!is_early(began, at(9_020_000, 25_000), 9_600_000), "at least so often");
+        assert!(is_early(began, at(5_419_000, 24_000), 9_600_000));
+        assert!(!is_early(began, at(5_420_000, 25_000), 9_600_000), "an hour back");
     }
 }

@@ -63,6 +63,13 @@ impl Customs {
         if self.comma { text.replace('.', ",") } else { text }
     }
 
+    /// A reading as it was taken: whole where it is, else to a tenth, so that one just short of a limit is not shown
+    /// as being at it: `63 °C`, `62.6 °C`.
+    #[must_use]
+    pub fn taken(self, celsius: f64) -> String {
+        self.reading(celsius).replace(".0 ", " ").replace(",0 ", " ")
+    }
+
     /// What a number read from the oven's dial means.
     #[must_use]
     pub const fn dial_words(self) -> &'static str {
@@ -224,6 +231,17 @@ mod tests {
         assert_eq!(celsius.reading(74.0), "74.0 °C");
         assert_eq!(fahrenheit.reading(74.0), "165.2 °F");
         assert_eq!(comma.reading(62.34), "62,3 °C");
+    }
+
+    #[test]
+    fn a_reading_just_short_of_a_limit_does_not_look_as_if_it_were_at_it() {
+        let celsius = Customs::default();
+        let fahrenheit = Customs { degrees: Degrees::Fahrenheit, ..celsius };
+        let comma = Customs { comma: true, ..celsius };
+        assert_eq!([62.6, 63.0].map(|c| celsius.taken(c)), ["62.6 °C", "63 °C"]);
+        assert_eq!([62.6, 60.0].map(|c| comma.taken(c)), ["62,6 °C", "60 °C"]);
+        assert_eq!(fahrenheit.taken((164.6 - 32.0) / 1.8), "164.6 °F");
+        assert_eq!(fahrenheit.taken((165.0 - 32.0) / 1.8), "165 °F");
     }
 
     #[test]

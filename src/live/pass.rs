@@ -9,6 +9,8 @@ mod back;
 mod before;
 mod decide;
 #[cfg(test)]
+mod glance_tests;
+#[cfg(test)]
 mod mended_tests;
 mod others;
 #[cfg(test)]
@@ -46,6 +48,12 @@ const NOTICE_MS: i64 = 20_000;
 pub const SET_BACK_MS: i64 = 20_000;
 /// That it was set back is tried to be marked again after so long (real ms).
 const SET_BACK_AGAIN_MS: i64 = 10_000;
+/// That an odd mark is meant can be said for so long after it was asked (real ms). Our choice.
+const DOUBT_MS: i64 = 60_000;
+/// What another screen marked is not answered within this time, nor what came to the front by itself (real ms).
+const OTHERS_MS: i64 = crate::screen::ui::TOO_SOON_MS;
+/// Another evening in front: a key that was meant for the one before may still be held down (real ms).
+const FRONT_MS: i64 = 700;
 /// How a mark that was refused by the disk is announced.
 const NOT_MARKED: &str = "NOT MARKED";
 /// What is said when the demo is over.
@@ -104,8 +112,8 @@ pub struct Pass {
     crowds: Vec<Crowd>,
     /// The end has been shown.
     ended: bool,
-    /// An odd mark that counts if it is pressed again, and what was asked about it.
-    doubted: Option<(Event, String)>,
+    /// An odd mark that counts if it is pressed again, what was asked about it, and until when (real ms) the answer counts.
+    doubted: Option<(Event, String, i64)>,
     /// Another screen was writing at the last look at what others mark.
     behind: bool,
     /// The clock was set back by so much (ms), and the journal does not say so yet.
@@ -294,7 +302,8 @@ impl Pass {
                 // What was confirmed is the number, not that it fits the one before.
                 if !run::marks::is_out_of_order(&self.state, &event, self.view.now_ms) {
                     let asked = run::marks::check(&self.state, &event, self.time.now_ms(ticks));
-                    self.doubted = asked.err().map(|refusal| (event.clone(), refusal.text));
+                    let until_ms = real_ms(ticks).saturating_add(DOUBT_MS);
+                    self.doubted = asked.err().map(|refusal| (event.clone(), refusal.text, until_ms));
                 }
                 self.mark_by_cook(event, ticks);
             }
@@ -352,17 +361,19 @@ impl Pass {
     /// Does a mark make sense, or was it pressed again after it was asked about? What is asked now must be what was
     /// asked then: the evening goes on, and another doubt is another question.
     fn stands(&mut self, event: &Event, ticks: Ticks) -> bool {
-        let doubted = self.doubted.take();
+        let real = real_ms(ticks);
+        let doubted = self.doubted.take().filter(|(.., until_ms)| real < *until_ms);
         let Err(refusal) = run::marks::check(&self.state, event, self.time.now_ms(ticks)) else {
             return true;
         };
-        let asked = refusal.may_insist.then(|| (event.clone(), refusal.text.clone()));
-        if asked.is_some() && asked == doubted {
+        let is_same = |(of, asked, _): &(Event, String, i64)| of == event && *asked == refusal.text;
+        if refusal.may_insist && doubted.as_ref().is_some_and(is_same) {
             return true;
         }
         let more = if refusal.may_insist { " Press again to mark it all the same." } else { "" };
         self.ui.say = Some(format!("{}{more}", refusal.text));
-        self.doubted = asked;
+        let until_ms = real.saturating_add(DOUBT_MS);
+        self.doubted = refusal.may_insist.then(|| (event.clone(), refusal.text, until_ms));
         false
     }
 
@@ -541,6 +552,7 @@ impl Pass {
         let ended = self.view.ending.as_ref().is_some_and(|e| e.closed);
         if ended && !std::mem::replace(&mut self.ended, ended) {
             self.ui.show_report();
+            self.ui.startle(real_ms(ticks), OTHERS_MS);
             if self.time.speed() > 0 && self.time != PartyTime::Wall {
                 self.time.pause(ticks);
                 self.say_once(if self.rehearses.is_some() { REHEARSAL_ENDS } else { DEMO_ENDS });
@@ -570,6 +582,8 @@ impl Pass {
             (true, _) => format!("The clock went on {minutes} min while nothing ran here."),
             (false, _) => format!("The clock was set back by {minutes} min."),
         };
+        // The key that woke the computer marks nothing.
+        self.ui.startle(real_ms(ticks), FRONT_MS);
         // A plan that is still being made is for a time that is not now.
         self.question.drop_it();
         let missed = self.came_due_meanwhile(ticks);
@@ -607,6 +621,11 @@ impl Pass {
         }
         let real = real_ms(self.clocks.now());
         self.ringer.ring(&self.view.alarms, real, super::sound::again_after_ms)
+    }
+
+    /// This evening has come to the front by itself: a key that was meant for what was there before is not for it.
+    pub fn come_to_the_front(&mut self) {
+        self.ui.startle(real_ms(self.clocks.now()), FRONT_MS);
     }
 
     /// Alarms that came, as `potwatch alarms --json` prints them; nothing if they are gone already.

@@ -44,6 +44,10 @@ const POWER_LOOK: Duration = Duration::from_secs(45);
 /// What is said if nothing does.
 const MAY_SLEEP: &str = "Nothing here keeps the computer awake: set it not to sleep tonight. Asleep it sounds no alarm.";
 
+/// What is said when the last program that could play a sound has failed.
+const SILENT: &str = "No program here plays the sounds any more: listen for the terminal's bell, \
+                      or look at this computer's sound.";
+
 /// How a session ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Left {
@@ -241,7 +245,12 @@ impl Session<'_> {
                 rehearsal.pass.tick();
             }
             if let Some(words) = self.power.as_mut().and_then(Power::look) {
-                self.pass.say_once(&words);
+                self.front().say_once(&words);
+            }
+            if self.around.sounds.has_fallen_silent() {
+                // What it was to be heard by.
+                self.bells.push(Instant::now());
+                self.front().say_once(SILENT);
             }
             for failure in self.stage.take_failures() {
                 self.pass.trouble(&format!("A part of the program failed: {}", failure.message));
@@ -351,6 +360,7 @@ impl Session<'_> {
     fn follow(&mut self, todo: Todo) -> anyhow::Result<Option<Left>> {
         match todo {
             Todo::Leave if self.rehearsal.take().is_some() => {
+                self.pass.come_to_the_front();
                 self.pass.say_once("Back from the rehearsal: this is the evening itself.");
             }
             Todo::Leave => return Ok(Some(Left::Closed)),
@@ -400,6 +410,7 @@ impl Session<'_> {
         }
         let Some(ring) = self.pass.ring() else { return Ok(()) };
         if self.rehearsal.take().is_some() {
+            self.pass.come_to_the_front();
             self.pass.say_once("The rehearsal is put away: the evening itself wants you.");
         }
         self.tell_program(&ring.came);

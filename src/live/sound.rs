@@ -62,6 +62,8 @@ pub struct Sounds {
     orders: Option<SyncSender<Order>>,
     thread: Option<JoinHandle<()>>,
     proved: Arc<AtomicBool>,
+    /// The last player was given up, and nobody was told yet.
+    silent: Arc<AtomicBool>,
 }
 
 enum Order {
@@ -79,7 +81,7 @@ impl Sounds {
 
     /// No player: the bell alone.
     pub fn bell_only() -> Self {
-        Self { orders: None, thread: None, proved: Arc::default() }
+        Self { orders: None, thread: None, proved: Arc::default(), silent: Arc::default() }
     }
 
     fn with(players: Players, play_max: Duration) -> Self {
@@ -87,12 +89,18 @@ impl Sounds {
             return Self::bell_only();
         }
         let (orders, received) = sync_channel(ORDERS_MAX);
-        let proved = Arc::new(AtomicBool::new(false));
-        let mut worker = Worker { players, play_max, playing: None, proved: proved.clone() };
+        let (proved, silent) = (Arc::<AtomicBool>::default(), Arc::<AtomicBool>::default());
+        let mut worker = Worker {
+            players,
+            play_max,
+            playing: None,
+            proved: proved.clone(),
+            silent: silent.clone(),
+        };
         let thread =
             thread::Builder::new().name("sound".into()).spawn(move || worker.serve(&received));
         match thread {
-            Ok(thread) => Self { orders: Some(orders), thread: Some(thread), proved },
+            Ok(thread) => Self { orders: Some(orders), thread: Some(thread), proved, silent },
             Err(_) => Self::bell_only(),
         }
     }
@@ -106,6 +114,12 @@ impl Sounds {
             let _ = orders.try_send(Order::Play(rank));
         }
         self.proved.load(Ordering::SeqCst)
+    }
+
+    /// Was the last player given up since this was last asked? From then on the bell rings alone, until they are
+    /// tried again.
+    pub fn has_fallen_silent(&self) -> bool {
+        self.silent.swap(false, Ordering::SeqCst)
     }
 
     /// Stops the sound that is playing.
@@ -130,6 +144,7 @@ struct Worker {
     play_max: Duration,
     playing: Option<(Playing, Instant)>,
     proved: Arc<AtomicBool>,
+    silent: Arc<AtomicBool>,
 }
 
 impl Worker {
@@ -158,9 +173,13 @@ impl Worker {
             return;
         }
         self.stop();
+        let had_one = self.players.any_left();
         self.playing = self.players.start(rank, wav(rank)).map(|p| (p, Instant::now()));
         if self.playing.is_none() {
             self.proved.store(false, Ordering::SeqCst);
+            if had_one && !self.players.any_left() {
+                self.silent.store(true, Ordering::SeqCst);
+            }
         }
     }
 
@@ -185,6 +204,10 @@ impl Worker {
         self.proved.store(worked, Ordering::SeqCst);
         if !worked {
             self.players.give_up_current();
+            if !self.players.any_left() {
+                self.silent.store(true, Ordering::SeqCst);
+                return;
+            }
             self.play(rank);
         }
     }

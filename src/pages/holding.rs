@@ -133,7 +133,7 @@ fn entry(evening: &Evening, view: &View, held: &Holding) -> Option<Entry> {
         may_be_eaten: until(&held.safe, "PAST SAFE LIMIT"),
         taken: held.taken.map(|(celsius, at)| Taken {
             celsius,
-            words: evening.customs.degrees.show(celsius),
+            words: evening.customs.taken(celsius),
             at: Moment::of(evening, at),
         }),
         measure: view.measure.iter().filter(due).find(same).map(|m| m.why.clone()),

@@ -241,8 +241,25 @@ fn banner(state: &State, dish: usize) -> String {
     state.sheet(dish).map_or_else(|| "A DISH".to_owned(), |s| s.short().to_uppercase())
 }
 
-/// "in 3 min", "now": rounded up, so that it never promises more than there is.
+/// "in 3 min", "in under 1 min", "now": rounded down, so that it never promises more than there is.
 fn left(at_ms: i64, now_ms: i64) -> String {
-    let minutes = at_ms.saturating_sub(now_ms).saturating_add(MINUTE_MS - 1).div_euclid(MINUTE_MS);
-    if minutes <= 0 { "now".to_owned() } else { format!("in {}", super::words::minutes(minutes)) }
+    match at_ms.saturating_sub(now_ms) {
+        ..=0 => "now".to_owned(),
+        1..MINUTE_MS => "in under 1 min".to_owned(),
+        ms => format!("in {}", super::words::minutes(ms.div_euclid(MINUTE_MS))),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Of two minutes and a half "in 3 min" would promise more than there is.
+    #[test]
+    fn what_is_left_is_never_told_as_more() {
+        let told = |ms: i64| left(ms, 0);
+        assert_eq!([0, -1].map(told), ["now", "now"]);
+        assert_eq!([1, 59_999].map(told), ["in under 1 min", "in under 1 min"]);
+        assert_eq!([60_000, 119_999, 120_000].map(told), ["in 1 min", "in 1 min", "in 2 min"]);
+    }
 }

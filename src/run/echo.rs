@@ -29,8 +29,7 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
         Event::Skipped { id } => format!("left out: {}", step(id)),
         Event::NeedsMore { id, minutes } => format!("{minutes} min more: {}", step(id)),
         Event::Temperature { dish: id, celsius } => {
-            let degrees = state.evening().customs.degrees;
-            format!("taken: {} at {}", dish(id), degrees.show(*celsius))
+            format!("taken: {} at {}", dish(id), state.evening().customs.taken(*celsius))
         }
         Event::HeldAt { dish: id, station: Some(at), .. } => {
             format!("waits {}: {}", words::at(state.evening(), at), dish(id))
@@ -103,7 +102,7 @@ pub fn echo(state: &State, mark: &Mark) -> Option<String> {
             format!("{}: {title}", dish(id))
         }
         Event::AirMeasured { celsius } => {
-            format!("the room: {}", state.evening().customs.degrees.show(*celsius))
+            format!("the room: {}", state.evening().customs.taken(*celsius))
         }
         Event::IngredientsOut { id } => format!("out of the fridge early: {}", step(id)),
         Event::IngredientsBack { id } => format!("back in the fridge: {}", step(id)),
@@ -182,7 +181,7 @@ fn portion(state: &State, did: &PortionDid) -> String {
         PortionDid::HeldAt { place, .. } => format!("waits, {}", words::kind(*place)),
         PortionDid::Served => "on the table".to_owned(),
         PortionDid::Cleared { how } => cleared(*how).to_owned(),
-        PortionDid::Temperature { celsius } => state.evening().customs.degrees.show(*celsius),
+        PortionDid::Temperature { celsius } => state.evening().customs.taken(*celsius),
         PortionDid::JoinedTo { dish, part } => {
             let found = state.evening().dish_index(dish);
             let name = found.map_or_else(|| dish.clone(), |d| words::dish(state, d));

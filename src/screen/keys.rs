@@ -320,8 +320,11 @@ pub fn row(act: Act) -> Option<&'static Action> {
 /// What a press does on the page in front of the cook, if anything.
 #[must_use]
 pub fn find(press: Press, scene: &Scene, ui: &Ui) -> Option<&'static Action> {
+    // On a list Enter is about the row; it never marks something else instead.
+    let is_for_the_row = press.code == KeyCode::Enter && ui.points_at_a_row();
     ACTIONS
         .iter()
+        .filter(|a| !(is_for_the_row && a.act == Act::MarkExpected))
         .find(|a| a.keys.contains(&press) && on_page(a, ui.page) && available(a.act, scene, ui))
 }
 

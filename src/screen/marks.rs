@@ -106,10 +106,11 @@ pub fn pin(scene: &Scene, key: StepKey) -> Option<Event> {
     Some(Event::Pinned { id, at: block(scene, key)?.start })
 }
 
-/// May the alarm be put off? One about a safety limit not once it is passed.
+/// May the alarm be put off? One about a safety limit not past that limit.
 #[must_use]
 pub fn may_put_off(alarm: &Alarm, now_ms: i64) -> bool {
-    let passed = alarm.harm_ms.is_none_or(|at| at <= now_ms);
+    let until_ms = now_ms.saturating_add(PUT_OFF_MINUTES * 60_000);
+    let passed = alarm.harm_ms.is_none_or(|at| at < until_ms);
     let off_already = matches!(alarm.state, AlarmState::PutOff(_));
     !(off_already || alarm.safety && passed)
 }

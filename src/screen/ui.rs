@@ -4,8 +4,10 @@
 mod pages;
 mod pointer;
 mod press;
+mod watch;
 
 pub use pages::{Book, Face, Page};
+pub use watch::{TOO_SOON_MS, Watch};
 
 use super::Scene;
 use super::card::Card;
@@ -81,58 +83,6 @@ const REST_MS: i64 = 120_000;
 /// What wants hands within this time is worth being read from afar (ms). Our choice.
 const SOON_MS: i64 = 60 * 60_000;
 
-/// So many ways out have a key.
-const WAYS: usize = 5;
-
-/// What was on the screen since when, so that a press meant for one thing is
-/// not taken for another that came up in that instant.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Watch {
-    /// The keys of the alarms that are told together.
-    alarm: Since<Vec<String>>,
-    expected: Since<crate::run::Event>,
-    /// The ways out in words, by their keys.
-    ways: [Since<String>; WAYS],
-    /// When the last mark of the expected thing was pressed (real ms).
-    mark_ms: Option<i64>,
-}
-
-/// Something, and when it last changed by a clock that runs in real time.
-#[derive(Debug, Clone, PartialEq)]
-struct Since<T> {
-    what: Option<T>,
-    since_ms: Option<i64>,
-    begun: bool,
-}
-
-impl<T> Default for Since<T> {
-    fn default() -> Self {
-        Self { what: None, since_ms: None, begun: false }
-    }
-}
-
-impl<T: PartialEq> Since<T> {
-    /// What is there at the first look counts as having been there for long.
-    fn note(&mut self, what: Option<T>, real_ms: i64) {
-        if self.begun && self.what != what {
-            self.since_ms = Some(real_ms);
-        }
-        self.begun = true;
-        self.what = what;
-    }
-
-    fn fresh(&self, real_ms: i64) -> bool {
-        within(self.since_ms, real_ms)
-    }
-}
-
-fn within(since_ms: Option<i64>, real_ms: i64) -> bool {
-    since_ms.is_some_and(|at| (0..TOO_SOON_MS).contains(&real_ms.saturating_sub(at)))
-}
-
-/// Presses within this time of something new coming up are not its answer (ms).
-pub const TOO_SOON_MS: i64 = 300;
-
 /// Is something being cooked, or wanted within the hour?
 fn is_under_way(view: &View) -> bool {
     let soon = view.next.first().is_some_and(|p| p.due_ms - view.now_ms <= SOON_MS);
@@ -156,18 +106,12 @@ impl Ui {
     /// Takes note of what is on the screen: call before drawing and before
     /// each press. `real_ms` is any clock that runs in real time.
     pub fn refresh(&mut self, scene: &Scene, real_ms: i64) {
-        let told = top_alarm(scene)
-            .map(|a| alarms::bundle(&scene.view.alarms, &a.key))
-            .map(|told| told.iter().map(|a| a.key.clone()).collect());
-        self.watch.alarm.note(told, real_ms);
-        let expected = scene.view.expected.as_ref().map(|e| e.event.clone());
-        self.watch.expected.note(expected, real_ms);
-        for (place, way) in self.watch.ways.iter_mut().enumerate() {
-            way.note(scene.status.ways.outs.get(place).map(|out| out.words.clone()), real_ms);
-        }
+        self.watch.note(scene, real_ms);
+        self.keep_to_what_is_drawn();
         if self.page == Page::Plan && !self.moved {
             self.row = super::page::plan_now(scene);
         }
+        self.stay_with_the_row(scene, real_ms);
         let rows = super::page::rows(scene, self);
         self.row = self.row.min(rows.saturating_sub(1));
         if let Some(sel) = self.selected
@@ -201,6 +145,69 @@ impl Ui {
         let answer = scene.status.why.as_ref().filter(|a| a.key == key)?;
         let minutes = why::late::MINUTES.get(self.why?.late)?;
         answer.late.iter().find(|l| l.minutes == *minutes)
+    }
+
+    /// In a window too small for pages only what to do now is drawn: no key may act on a list, a chosen block or a
+    /// question that nobody sees.
+    fn keep_to_what_is_drawn(&mut self) {
+        let (width, height) = self.window;
+        let is_smaller =
+            |than: (u16, u16)| self.window != (0, 0) && (width < than.0 || height < than.1);
+        let (no_pages, no_cards) =
+            (is_smaller(super::page::LEAST), is_smaller(super::page::LEAST_FOR_CARDS));
+        if no_cards && self.card.take().is_some() {
+            self.say = Some("The window is too small to ask that.".to_owned());
+        }
+        if no_pages {
+            self.selected = None;
+            if !matches!(self.page, Page::Chart | Page::Big) {
+                self.go(Page::Chart);
+                self.say = Some("The window is too small for that page.".to_owned());
+            }
+        }
+    }
+
+    /// The row that was chosen stays chosen when the list changes around it. If it is gone, or another has come
+    /// under the place that follows the clock, a press that is on its way is not for that.
+    fn stay_with_the_row(&mut self, scene: &Scene, real_ms: i64) {
+        if let Some((page, before)) = self.watch.row.take().filter(|(page, _)| *page == self.page) {
+            let rows = super::page::row_names(scene, page);
+            if rows.get(self.row) != Some(&before) {
+                match rows.iter().position(|name| *name == before).filter(|_| self.moved) {
+                    Some(row) => self.row = row,
+                    None => self.watch.startle(real_ms, TOO_SOON_MS),
+                }
+            }
+        }
+        self.choose_row(scene);
+    }
+
+    /// Takes note of what the row is about that the cook has chosen now.
+    fn choose_row(&mut self, scene: &Scene) {
+        let rows = super::page::row_names(scene, self.page);
+        let last = rows.len().saturating_sub(1);
+        self.watch.row = rows.into_iter().nth(self.row.min(last)).map(|name| (self.page, name));
+    }
+
+    /// To a row that the program chooses.
+    pub fn go_to_row(&mut self, row: usize) {
+        self.row = row;
+        self.watch.row = None;
+    }
+
+    /// What is in front has changed by itself: for so long no press marks anything.
+    pub fn startle(&mut self, real_ms: i64, for_ms: i64) {
+        self.watch.startle(real_ms, for_ms);
+    }
+
+    /// Are keys about a row of a list, so that Enter must not mark something else?
+    #[must_use]
+    pub const fn points_at_a_row(&self) -> bool {
+        match self.page {
+            Page::WhatIf | Page::Report => true,
+            Page::Plan | Page::Alarms | Page::Holding => self.moved,
+            _ => false,
+        }
     }
 
     /// To the report, unless a question is open: that is answered first.

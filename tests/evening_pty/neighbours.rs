@@ -34,7 +34,8 @@ fn every_screen_shows_what_any_of_them_marks() {
     assert!(marked.elapsed() < FOLLOWS_WITHIN, "{:?}", marked.elapsed());
     temperature(&mut first, 64);
     second.wait_text("on another screen: taken: soup at 64");
-    // What one marked the other takes back.
+    // What one marked the other takes back, once it was there to be seen.
+    std::thread::sleep(Duration::from_millis(600));
     second.press("u");
     second.wait_text("taken back");
     first.wait_text("on another screen: taken back");

@@ -20,6 +20,8 @@ fn a_rehearsal_runs_in_front_of_the_evening_and_nothing_of_it_is_kept() {
     seat.wait_text("this is the evening itself");
     assert!(!seat.text().contains("REHEARSAL"));
     assert_eq!(party.by_the_cook(), [], "no mark of it reached the journal");
+    // Pressed twice at once it would end the rehearsal alone.
+    std::thread::sleep(std::time::Duration::from_millis(800));
     seat.press("q");
     assert_eq!(seat.exit_code(), 0);
 }

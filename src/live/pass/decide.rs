@@ -124,7 +124,8 @@ impl Pass {
         match parse::changes(self.state.evening(), &situation, typed) {
             Ok(changes) => {
                 self.board.add(changes);
-                (self.ui.card, self.ui.row) = (None, 1);
+                self.ui.card = None;
+                self.ui.go_to_row(1);
             }
             Err(why) => self.ui.say = Some(why),
         }

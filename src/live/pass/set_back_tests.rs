@@ -37,8 +37,8 @@ impl Tries for Nobody {
 #[derive(Clone, Default)]
 pub(super) struct Paper {
     full: Rc<Cell<bool>>,
-    pub written: Rc<RefCell<Vec<Event>>>,
-    others: Rc<RefCell<Vec<Mark>>>,
+    pub(super) written: Rc<RefCell<Vec<Event>>>,
+    pub(super) others: Rc<RefCell<Vec<Mark>>>,
 }
 
 impl Shared for Paper {
@@ -57,7 +57,7 @@ impl Shared for Paper {
     fn end_turn(&mut self) {}
 
     fn look(&mut self) -> Result<Option<Vec<Mark>>, JournalError> {
-        Ok(Some(Vec::new()))
+        Ok(Some(self.others.take()))
     }
 
     fn mend(&mut self) -> Option<Vec<Mark>> {

@@ -3,6 +3,7 @@
 use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
 use std::process::Child;
+use std::time::{Duration, Instant};
 
 use crate::live::programs;
 use crate::run::Rank;
@@ -18,13 +19,20 @@ const KNOWN: [(&str, &[&str]); 6] = [
     ("ffplay", &["-nodisp", "-autoexit", "-loglevel", "quiet"]),
 ];
 const WINDOWS: &str = "powershell.exe";
+/// When all were given up, they are tried again after so long. Our choice.
+const AGAIN_AFTER: Duration = Duration::from_secs(60);
 /// No sound file of ours is larger, in bytes.
 const WAV_BYTES_MAX: u64 = 100_000;
 
 /// The players found, and where the sound files are unpacked for them.
 pub struct Players {
-    /// The one in use is the last.
+    /// All of them, the best last.
+    all: Vec<PathBuf>,
+    /// Those that were not given up; the one in use is the last.
     found: Vec<PathBuf>,
+    /// When the last one was given up.
+    silent_since: Option<Instant>,
+    again_after: Duration,
     folder: PathBuf,
 }
 
@@ -40,20 +48,45 @@ impl Players {
         let names = KNOWN.iter().map(|(name, _)| *name).chain(cfg!(windows).then_some(WINDOWS));
         let mut found: Vec<PathBuf> = names.filter_map(|name| programs::find(path, name)).collect();
         found.reverse();
-        Self { found, folder: folder.to_path_buf() }
+        let all = found.clone();
+        let folder = folder.to_path_buf();
+        Self { all, found, silent_since: None, again_after: AGAIN_AFTER, folder }
+    }
+
+    /// The same, tried again after another time.
+    #[cfg(test)]
+    pub fn again_after(self, again_after: Duration) -> Self {
+        Self { again_after, ..self }
     }
 
     pub fn is_empty(&self) -> bool {
-        self.found.is_empty()
+        self.all.is_empty()
+    }
+
+    /// Is there one that was not given up?
+    pub fn any_left(&self) -> bool {
+        !self.found.is_empty()
     }
 
     /// The player in use did not work: from here on the next one.
     pub fn give_up_current(&mut self) {
         self.found.pop();
+        if self.found.is_empty() {
+            self.silent_since = Some(Instant::now());
+        }
+    }
+
+    /// What made all of them fail may be over: a sound server that was started anew, a device that was plugged in.
+    fn try_again(&mut self) {
+        if self.silent_since.is_some_and(|since| since.elapsed() >= self.again_after) {
+            self.silent_since = None;
+            self.found.clone_from(&self.all);
+        }
     }
 
     /// Starts the first player that can be started; `None` if there is no more.
     pub fn start(&mut self, rank: Rank, wav: &[u8]) -> Option<Playing> {
+        self.try_again();
         // Without a file there is nothing to play, by any player; perhaps next time the disk is not full.
         let file = self.unpack(rank, wav)?;
         while let Some(player) = self.found.last() {

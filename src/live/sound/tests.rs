@@ -88,6 +88,28 @@ fn one_that_fails_gives_way_to_the_next_until_the_bell_alone_is_left() {
     assert_eq!(machine.played().len(), 3);
 }
 
+/// A sound server that is started anew, a device that is plugged in: what failed may work later. Until then the cook is
+/// told that there is the bell alone.
+#[test]
+fn when_all_have_failed_that_is_said_and_they_are_tried_again_later() {
+    let machine = Machine::with(&[("paplay", "exit 1")]);
+    let path = machine.dir.path().join("bin");
+    let players = Players::find(Some(path.as_os_str()), &machine.folder());
+    let sounds =
+        Sounds::with(players.again_after(Duration::from_millis(400)), Duration::from_millis(700));
+    assert!(!sounds.has_fallen_silent());
+    sounds.play(Rank::Urgent);
+    wait(|| sounds.has_fallen_silent(), || "never said".into());
+    assert!(!sounds.has_fallen_silent(), "once");
+    sounds.play(Rank::Urgent);
+    std::thread::sleep(Duration::from_millis(100));
+    assert_eq!(machine.played().len(), 1);
+    std::thread::sleep(Duration::from_millis(400));
+    sounds.play(Rank::Urgent);
+    machine.wait_for(&["paplay urgent.wav", "paplay urgent.wav"]);
+    wait(|| sounds.has_fallen_silent(), || "never said again".into());
+}
+
 #[test]
 fn one_that_hangs_is_ended_and_the_next_one_tried() {
     let machine = Machine::with(&[("pw-play", "exec sleep 60"), ("paplay", "exit 0")]);

@@ -28,8 +28,8 @@ use crate::screen::{Scene, text};
 pub enum Kind {
     /// How many more minutes a running load needs.
     More(StepKey),
-    /// How many minutes ago the expected thing was done.
-    Earlier(Event),
+    /// How many minutes ago the expected thing was done, and what it is called.
+    Earlier(Event, String),
     /// Whether a load is to be left out.
     Skip(StepKey),
     /// What temperature was taken in a dish.
@@ -118,7 +118,7 @@ impl Ask {
     /// Are minutes asked for?
     #[must_use]
     pub const fn asks_minutes(&self) -> bool {
-        matches!(self.kind, Kind::More(_) | Kind::Earlier(_))
+        matches!(self.kind, Kind::More(_) | Kind::Earlier(..))
     }
 
     /// Can another dish, service or station be asked about with Left and Right?

@@ -54,10 +54,6 @@ impl Card {
 
 /// Draws the card that is open, if one is.
 pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
-    if ui.card.is_some() {
-        // A press beside the card closes it.
-        canvas.hit(field, Hit::Key(KeyCode::Esc));
-    }
     match &ui.card {
         None => {}
         Some(Card::Help { scroll }) => help::draw(canvas, field, scene, ui, *scroll),

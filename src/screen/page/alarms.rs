@@ -3,7 +3,7 @@
 use ratatui::layout::Rect;
 use ratatui::style::Style;
 
-use super::told;
+use super::told::{self, Told};
 use crate::pages::CAUTION;
 use crate::run::{Alarm, alarms};
 use crate::screen::Scene;
@@ -54,6 +54,22 @@ fn draw_bundles(canvas: &mut Canvas, field: Rect, scene: &Scene) -> Rect {
     if rest.height < field.height { top(rest, 1).1 } else { rest }
 }
 
+/// The most pressing alarm in a row of its own, if the list is so long that it is not among those `shown`, and no
+/// bundle names it; gives the rest.
+fn draw_told(canvas: &mut Canvas, field: Rect, scene: &Scene, shown: (usize, usize)) -> Rect {
+    let Some(told) = Told::of(scene).filter(|told| told.bundle.is_none()) else { return field };
+    let at = scene.view.alarms.iter().position(|a| a.key == told.alarm.key);
+    if at.is_none_or(|at| (shown.0..shown.0 + shown.1).contains(&at)) {
+        return field;
+    }
+    let (row, rest) = top(field, 1);
+    let style = told.style(canvas);
+    canvas.fill(row, " ", style);
+    let words = told.words(canvas, scene);
+    canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), &words, style);
+    rest
+}
+
 /// Draws the list.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let (rest, caution) = bottom(field, 1);
@@ -66,8 +82,12 @@ pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
         return;
     }
     let rest = draw_bundles(canvas, rest, scene);
-    let room = usize::from(rest.height / (TALL + 1)).max(1);
-    let (first, count) = visible(alarms.len(), ui.row, room);
+    let shown = |rest: Rect| {
+        let room = usize::from(rest.height / (TALL + 1)).max(1);
+        visible(alarms.len(), ui.row, room)
+    };
+    let rest = draw_told(canvas, rest, scene, shown(rest));
+    let (first, count) = shown(rest);
     let mut field = rest;
     for index in first..first + count {
         let Some(alarm) = alarms.get(index) else { continue };

@@ -19,6 +19,10 @@ const ROOM_COSTS: &str = " With room for steps that run over.";
 
 /// The line above the keys is given no more than one row in so many.
 const ECHO_PART: u16 = 4;
+/// With a question in it, one in so many.
+const SAID_PART: u16 = 3;
+/// The most rows for what a press led to.
+const SAID_MOST: u16 = 3;
 /// Columns that the key to the ways out takes at its right.
 const WAYS_ROOM: u16 = 16;
 
@@ -177,17 +181,35 @@ pub(super) fn band_keys(
 /// the remedy comes last.
 pub(super) fn echo_rows(field: Rect, scene: &Scene, ui: &Ui) -> u16 {
     let status = scene.status;
+    let said = said_rows(field.width, scene, ui);
+    if said > 0 {
+        let wrong = status.trouble.as_ref().map_or(0, |t| rows_of(t, trouble_room(field, scene)));
+        return said.saturating_add(wrong).min(field.height / SAID_PART).max(1);
+    }
     let beside = ui.say.is_some() || status.echo.is_some();
     let (words, room, more) = match (&status.trouble, &status.notice) {
         (Some(trouble), _) => (trouble, trouble_room(field, scene), u16::from(beside)),
         (None, Some(notice)) if !beside => (notice, field.width.saturating_sub(2), 0),
         _ => return 1,
     };
-    let lines = text::wrap(&text::tame(words), usize::from(room)).len();
-    let rows = u16::try_from(lines).unwrap_or(u16::MAX).saturating_add(more);
+    let lines = rows_of(words, room);
+    let rows = lines.saturating_add(more);
     // One row if it fits beside what a press led to.
     let rows = if lines <= 1 { 1 } else { rows };
     rows.min(field.height / ECHO_PART).max(1)
+}
+
+fn rows_of(words: &str, room: u16) -> u16 {
+    u16::try_from(text::wrap(&text::tame(words), usize::from(room)).len()).unwrap_or(u16::MAX)
+}
+
+/// Rows of its own for what a press led to, if it does not fit into one, or beside trouble into half of one: of "press
+/// again to mark it all the same" the end must not be cut off.
+fn said_rows(width: u16, scene: &Scene, ui: &Ui) -> u16 {
+    let Some(say) = &ui.say else { return 0 };
+    let room = width.saturating_sub(2);
+    let fits = if scene.status.trouble.is_some() { room / 2 } else { room };
+    if text::width(say) <= usize::from(fits) { 0 } else { rows_of(say, room).min(SAID_MOST) }
 }
 
 /// The columns for trouble: the way out of it stands at its right, if there is one.
@@ -208,7 +230,7 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
         return;
     }
     if let Some(say) = &ui.say {
-        canvas.text(row.x + 1, row.y, row.width.saturating_sub(2), say, strong);
+        canvas.lines(Rect { x: row.x + 1, width: row.width.saturating_sub(2), ..row }, say, strong);
         return;
     }
     if let Some(echo) = &status.echo {
@@ -252,10 +274,16 @@ pub(super) fn echo_line(canvas: &mut Canvas, row: Rect, scene: &Scene, ui: &Ui) 
 /// What is wrong, and what a press led to beside it or above.
 fn trouble_line(canvas: &mut Canvas, row: Rect, (scene, ui): (&Scene, &Ui), trouble: &str) {
     let status = scene.status;
+    let own = said_rows(row.width, scene, ui);
+    let (above, row) = bottom(row, row.height.saturating_sub(own).max(1));
+    if let Some(say) = ui.say.as_ref().filter(|_| !above.is_empty()) {
+        let field = Rect { x: above.x + 1, width: above.width.saturating_sub(2), ..above };
+        canvas.lines(field, say, scene.look.ink(Ink::Strong));
+    }
     canvas.fill(row, " ", scene.look.rank(Rank::Urgent));
     let words = format!(" {trouble}");
     let urgent = scene.look.rank(Rank::Urgent);
-    let said = ui.say.as_ref().or(status.echo.as_ref());
+    let said = ui.say.as_ref().or(status.echo.as_ref()).filter(|_| above.is_empty());
     let mut right = row.right();
     if status.clashes && ui.card.is_none() && ui.page.book() == Book::Evening {
         right = band_keys(canvas, row, right, &[WAYS_KEY], urgent);

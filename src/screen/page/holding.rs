@@ -98,7 +98,7 @@ fn keeping(canvas: &mut Canvas, field: Rect, scene: &Scene, held: &Holding) {
     let place = if held.served { "on the table" } else { held.place.as_str() };
     let since = text::clock(scene.evening, held.since_ms);
     let taken = held.taken.map_or(String::new(), |(c, at)| {
-        let degrees = scene.evening.customs.degrees.show(c);
+        let degrees = scene.evening.customs.taken(c);
         format!(", {degrees} at {}", text::clock(scene.evening, at))
     });
     let words = format!("{place}, {kept}, since {since}{taken}");

@@ -69,6 +69,17 @@ pub fn row_key(scene: &Scene, ui: &Ui) -> Option<StepKey> {
     }
 }
 
+/// What each row is about, by a name that it keeps in another plan too.
+pub(super) fn names(scene: &Scene) -> Vec<String> {
+    let plan = scene.plan;
+    let name = |(from, row): (Minute, Row)| match row {
+        Row::Step(i) => plan.blocks.get(i).map(|b| format!("{:?}", b.key)),
+        Row::Dial(i) => plan.settings.get(i).map(|s| format!("dial {} {from}", s.station)),
+        Row::Service(i) => plan.services.get(i).map(|s| format!("service {}", s.service)),
+    };
+    all(scene).into_iter().map(|row| name(row).unwrap_or_default()).collect()
+}
+
 /// Draws the list.
 pub(super) fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     let rows = all(scene);

@@ -19,26 +19,26 @@ mod why;
 
 pub use list::{now_row as plan_now, row_key as plan_row};
 
+use ratatui::crossterm::event::KeyCode;
 use ratatui::layout::Rect;
 
 use super::Scene;
-use super::canvas::Canvas;
+use super::canvas::{Canvas, Hit};
 use super::ui::{Page, Ui};
 use crate::run::{Event, Prompt, View};
 
 /// Below this size only what to do now is shown.
 pub const LEAST: (u16, u16) = (60, 18);
 
+/// Below this size no card is drawn.
+pub const LEAST_FOR_CARDS: (u16, u16) = (30, 8);
+
 /// Draws the page in front, and the card over it.
 pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
-    if field.width < LEAST.0 || field.height < LEAST.1 {
+    let fits = |least: (u16, u16)| field.width >= least.0 && field.height >= least.1;
+    if !fits(LEAST) {
         tiny::draw(canvas, field, scene, ui);
-        if field.width >= 30 && field.height >= 8 {
-            super::card::draw(canvas, field, scene, ui);
-        }
-        return;
-    }
-    if ui.page == Page::Big {
+    } else if ui.page == Page::Big {
         big::draw(canvas, field, scene, ui);
     } else {
         let inside = frame::draw(canvas, field, scene, ui);
@@ -53,7 +53,31 @@ pub fn draw(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
             _ => before::draw(canvas, inside, scene, ui),
         }
     }
-    super::card::draw(canvas, field, scene, ui);
+    if ui.card.is_some() && fits(LEAST_FOR_CARDS) {
+        // A press beside the card closes it.
+        canvas.hit(field, Hit::Key(KeyCode::Esc));
+        let below = told::over_card(canvas, field, scene, ui, fits(LEAST));
+        super::card::draw(canvas, below, scene, ui);
+    }
+}
+
+/// What each row of the list of the page in front is about, by a name that it keeps while the list changes around it;
+/// none where rows are lines of a text or keys name what they are about.
+#[must_use]
+pub fn row_names(scene: &Scene, page: Page) -> Vec<String> {
+    match page {
+        Page::Plan => list::names(scene),
+        Page::Alarms => scene.view.alarms.iter().map(|a| a.key.clone()).collect(),
+        Page::Holding => {
+            let held = scene.view.holding.iter().chain(&scene.view.portions);
+            held.map(|h| format!("{} {:?}", h.dish, h.part)).collect()
+        }
+        Page::WhatIf => {
+            let rows = scene.status.tries.rows.iter();
+            rows.map(|(of, _)| format!("{:?}", of.changes)).collect()
+        }
+        _ => Vec::new(),
+    }
 }
 
 /// The thing that the large countdown counts down to: what wants hands now, or next.

@@ -54,7 +54,8 @@ fn column(canvas: &mut Canvas, field: Rect, scene: &Scene, ui: &Ui) {
     canvas.text(head.x, head.y, head.width, &title, scene.look.ink(Ink::Band));
     let (rest, foot) = bottom(rest, 1);
     frame::footer(canvas, foot, scene, ui);
-    let (rest, echo) = if rest.height >= 5 { bottom(rest, 1) } else { (rest, Rect::default()) };
+    let rows = if rest.height >= 5 { frame::echo_rows(rest, scene, ui) } else { 0 };
+    let (rest, echo) = bottom(rest, rows);
     if !echo.is_empty() {
         frame::echo_line(canvas, echo, scene, ui);
     }

@@ -8,7 +8,7 @@ use ratatui::style::Style;
 use super::frame::{WAYS_KEY, band_keys};
 use crate::run::alarms::Bundle;
 use crate::run::{Alarm, AlarmKind, AlarmState, Rank};
-use crate::screen::canvas::{Canvas, Hit};
+use crate::screen::canvas::{Canvas, Hit, top};
 use crate::screen::ui::{Book, Page, Ui, top_alarm, top_bundle};
 use crate::screen::{Scene, marks, text};
 
@@ -89,6 +89,23 @@ impl<'a> Told<'a> {
         }
         keys
     }
+}
+
+/// What is told of the alarms, in rows that no card covers; gives the field below them for the card. `is_page`: there
+/// is room for a page.
+pub(super) fn over_card(
+    canvas: &mut Canvas,
+    field: Rect,
+    scene: &Scene,
+    ui: &Ui,
+    is_page: bool,
+) -> Rect {
+    let Some(told) = Told::of(scene) else { return field };
+    // Where the page has it, below its head.
+    let head = if is_page && ui.page.book() == Book::Before { 2 } else { 1 };
+    let (rows, below) = top(top(field, head).1, if is_page { told.rows() } else { 1 });
+    band(canvas, rows, scene, ui, &told);
+    below
 }
 
 /// The band: what, what to do, and the keys for it; in one row for what was seen

@@ -19,7 +19,7 @@ impl Ui {
         real_ms: i64,
     ) -> Vec<Intent> {
         self.refresh(scene, real_ms);
-        match event.kind {
+        let intents = match event.kind {
             MouseEventKind::Down(MouseButton::Left) => match hits.at(event.column, event.row) {
                 Some(hit) => self.hit(hit, scene, real_ms),
                 None => Vec::new(),
@@ -33,12 +33,14 @@ impl Ui {
                 Vec::new()
             }
             _ => Vec::new(),
-        }
+        };
+        self.choose_row(scene);
+        intents
     }
 
     fn hit(&mut self, hit: Hit, scene: &Scene, real_ms: i64) -> Vec<Intent> {
         match hit {
-            Hit::Key(code) => self.press(Press { code, ctrl: false }, scene, real_ms),
+            Hit::Key(code) => self.weigh(Press { code, ctrl: false }, scene, real_ms),
             Hit::Block(sel) => {
                 self.say = None;
                 if self.selected == Some(sel) {

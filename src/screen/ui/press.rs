@@ -2,7 +2,8 @@
 
 use ratatui::crossterm::event::{KeyEvent, KeyEventKind};
 
-use super::{Face, Page, Sel, Ui, WhyView, within};
+use super::watch::weighs;
+use super::{Face, Page, Sel, Ui, WhyView};
 use crate::kitchen::PartyChange;
 use crate::plan::why;
 use crate::run::{Alarm, AlarmState, Event, alarms};
@@ -24,8 +25,29 @@ impl Ui {
             return Vec::new();
         }
         self.refresh(scene, real_ms);
-        let intents = self.press(Press::of(&event), scene, real_ms);
+        let press = Press::of(&event);
+        let intents = self.weigh(press, scene, real_ms);
+        self.choose_row(scene);
         self.refresh(scene, real_ms);
+        intents
+    }
+
+    /// Does what a press means, but marks nothing by a key that is held down or was hit twice, nor by one that was on
+    /// its way when another thing came to the front. An answer to an open question stands.
+    pub(super) fn weigh(&mut self, press: Press, scene: &Scene, real_ms: i64) -> Vec<Intent> {
+        let is_held = self.watch.is_held(press, real_ms);
+        let is_startled = self.card.is_none() && self.watch.is_startled(real_ms);
+        let mut after = self.clone();
+        let intents = after.press(press, scene, real_ms);
+        if (is_held || is_startled) && intents.iter().any(weighs) {
+            let words = match is_held {
+                true => "Held down or pressed twice: it counts once. Look, then press again.",
+                false => "What is in front came up just now: look, then press again.",
+            };
+            self.say = Some(words.to_owned());
+            return Vec::new();
+        }
+        *self = after;
         intents
     }
 
@@ -56,9 +78,12 @@ impl Ui {
             self.say = Some("There is nothing for that to do now.".to_owned());
             return Vec::new();
         }
-        if matches!(act, Act::Seen | Act::SeenAll | Act::PutOff | Act::Answer)
-            && self.watch.alarm.fresh(real_ms)
-        {
+        let is_new = match act {
+            Act::Seen | Act::PutOff | Act::Answer => self.watch.is_alarm_new(real_ms),
+            Act::SeenAll => self.watch.is_any_alarm_new(real_ms),
+            _ => false,
+        };
+        if is_new {
             self.say = Some("A new alarm came up just now: look, then press again.".to_owned());
             return Vec::new();
         }
@@ -128,7 +153,7 @@ impl Ui {
 
     /// They come in by and by, the cheapest on top: what is there now may not be what was read.
     fn take_way(&mut self, place: usize, real_ms: i64) -> Vec<Intent> {
-        if self.watch.ways.get(place).is_some_and(|way| way.fresh(real_ms)) {
+        if self.watch.is_way_new(place, real_ms) {
             self.say = Some("That came up just now: look, then press again.".to_owned());
             return Vec::new();
         }
@@ -136,12 +161,9 @@ impl Ui {
     }
 
     fn mark_expected(&mut self, scene: &Scene, real_ms: i64) -> Vec<Intent> {
-        // A key that bounces or is held down must not mark the next thing too,
-        // nor one that came up while the finger was on its way.
-        let bounced = within(self.watch.mark_ms, real_ms);
-        self.watch.mark_ms = Some(real_ms);
-        let covered = self.page == Page::Big && self.watch.alarm.fresh(real_ms);
-        if bounced || covered || self.watch.expected.fresh(real_ms) {
+        // Not what came up while the finger was on its way.
+        let covered = self.page == Page::Big && self.watch.is_alarm_new(real_ms);
+        if covered || self.watch.is_expected_new(real_ms) {
             self.say = Some("That came up just now: look, then press again.".to_owned());
             return Vec::new();
         }
@@ -161,7 +183,10 @@ impl Ui {
                 return Some(Card::Detail(sel.or(self.chosen_hold().map(Sel::Hold))?));
             }
             Act::NeedsMore => Kind::More(marks::running_target(scene, self)?),
-            Act::MarkEarlier => Kind::Earlier(scene.view.expected.as_ref()?.event.clone()),
+            Act::MarkEarlier => {
+                let expected = scene.view.expected.as_ref()?;
+                Kind::Earlier(expected.event.clone(), expected.label.clone())
+            }
             Act::Skip => Kind::Skip(marks::skip_target(scene, self)?),
             Act::Temperature => match marks::to_measure(scene, self) {
                 (dish, Some(part)) => Kind::PartTemperature(dish, part),
@@ -371,6 +396,9 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
     // What it means on this page comes first: the digit of the page in front says nothing.
     let action = named().find(|a| keys::on_page(a, ui.page)).or_else(|| named().next())?;
     let why = match action.act {
+        Act::MarkExpected if scene.view.expected.is_some() => {
+            "Enter marks nothing while rows are chosen: Space marks what is expected."
+        }
         Act::MarkExpected | Act::MarkEarlier => "Nothing is expected right now.",
         Act::MarkChosen | Act::Details | Act::Why => "Choose a block first: arrow keys.",
         Act::NeedsMore => "Nothing is running.",
@@ -381,7 +409,7 @@ fn nothing_there(press: Press, scene: &Scene, ui: &Ui) -> Option<String> {
         Act::Items => "Nothing is known that could stand in.",
         Act::Seen | Act::SeenAll => "No alarm that you have not seen.",
         Act::PutOff if ui.alarm(scene).is_some() => {
-            "Past a safety limit, or put off already: it cannot be put off."
+            "At or past a safety limit, or put off already: it cannot be put off."
         }
         Act::PutOff | Act::Answer => "No alarm that asks for it.",
         Act::Rule => "The guidance has no other rule for a dish that waits here.",

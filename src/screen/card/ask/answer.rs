@@ -152,7 +152,7 @@ fn letter(ui: &mut Ui, c: char, mut ask: Ask, scene: &Scene) -> Vec<Intent> {
 fn minutes(ask: &Ask, minutes: u32, scene: &Scene) -> Vec<Intent> {
     let event = match &ask.kind {
         Kind::More(key) => marks::step_id(scene, *key).map(|id| Event::NeedsMore { id, minutes }),
-        Kind::Earlier(event) => Some(marks::earlier(event.clone(), minutes)),
+        Kind::Earlier(event, _) => Some(marks::earlier(event.clone(), minutes)),
         _ => None,
     };
     event.map_or_else(Vec::new, |e| vec![Intent::Mark(e)])

@@ -47,10 +47,7 @@ impl Ask {
         };
         match &self.kind {
             Kind::More(key) => format!("More minutes, from now: {}", step(key)),
-            Kind::Earlier(_) => {
-                let label = scene.view.expected.as_ref().map_or("", |e| e.label.as_str());
-                format!("It was so many minutes ago: {label}")
-            }
+            Kind::Earlier(_, label) => format!("It was so many minutes ago: {label}"),
             Kind::Skip(key) => format!("Leave this out? {}", step(key)),
             Kind::Temperature(_) => "Temperature taken".to_owned(),
             Kind::PartTemperature(dish, part) => {
@@ -136,7 +133,7 @@ impl Ask {
                 "degrees Fahrenheit"
             }
             (Kind::Servings(_), _) => "servings",
-            (Kind::Earlier(_), _) => "minutes ago",
+            (Kind::Earlier(..), _) => "minutes ago",
             _ => "minutes",
         }
     }
@@ -171,7 +168,7 @@ impl Ask {
             Kind::OutEarly => early_rows(scene),
             Kind::Guidance => food::guidance_rows(scene),
             Kind::More(_)
-            | Kind::Earlier(_)
+            | Kind::Earlier(..)
             | Kind::Temperature(_)
             | Kind::PartTemperature(..)
             | Kind::Air
