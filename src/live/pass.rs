@@ -50,7 +50,7 @@ pub const SET_BACK_MS: i64 = 20_000;
 const SET_BACK_AGAIN_MS: i64 = 10_000;
 /// That an odd mark is meant can be said for so long after it was asked (real ms). Our choice.
 const DOUBT_MS: i64 = 60_000;
-/// What another screen marked is not answered within this time, nor what came to the front by itself (real ms).
+/// What another screen marked is not answered within this time (real ms).
 const OTHERS_MS: i64 = crate::screen::ui::TOO_SOON_MS;
 /// Another evening in front: a key that was meant for the one before may still be held down (real ms).
 const FRONT_MS: i64 = 700;
@@ -552,7 +552,6 @@ impl Pass {
         let ended = self.view.ending.as_ref().is_some_and(|e| e.closed);
         if ended && !std::mem::replace(&mut self.ended, ended) {
             self.ui.show_report();
-            self.ui.startle(real_ms(ticks), OTHERS_MS);
             if self.time.speed() > 0 && self.time != PartyTime::Wall {
                 self.time.pause(ticks);
                 self.say_once(if self.rehearses.is_some() { REHEARSAL_ENDS } else { DEMO_ENDS });
@@ -625,7 +624,7 @@ impl Pass {
 
     /// This evening has come to the front by itself: a key that was meant for what was there before is not for it.
     pub fn come_to_the_front(&mut self) {
-        self.ui.startle(real_ms(self.clocks.now()), FRONT_MS);
+        self.ui.come_forward(real_ms(self.clocks.now()), FRONT_MS);
     }
 
     /// Alarms that came, as `potwatch alarms --json` prints them; nothing if they are gone already.

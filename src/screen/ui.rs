@@ -200,6 +200,11 @@ impl Ui {
         self.watch.startle(real_ms, for_ms);
     }
 
+    /// Another evening has come to the front by itself: for so long no press marks anything in it, or leaves it.
+    pub fn come_forward(&mut self, real_ms: i64, for_ms: i64) {
+        self.watch.stay(real_ms, for_ms);
+    }
+
     /// Are keys about a row of a list, so that Enter must not mark something else?
     #[must_use]
     pub const fn points_at_a_row(&self) -> bool {
@@ -214,6 +219,7 @@ impl Ui {
     pub fn show_report(&mut self) {
         if self.card.is_none() {
             self.go(Page::Report);
+            self.turn_to(Face::Report);
             self.selected = None;
         }
     }

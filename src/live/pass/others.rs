@@ -140,7 +140,10 @@ impl Pass {
             return;
         }
         self.hear_of_the_clock(others);
-        self.ui.startle(real_ms(ticks), super::OTHERS_MS);
+        let is_plan = |mark: &Mark| matches!(mark.event, Event::PlanAdopted { .. });
+        if !others.iter().all(is_plan) {
+            self.ui.startle(real_ms(ticks), super::OTHERS_MS);
+        }
         for mark in others {
             self.state.apply(mark);
             if let Some(words) = run::echo(&self.state, mark) {

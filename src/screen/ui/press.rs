@@ -36,19 +36,19 @@ impl Ui {
     /// its way when another thing came to the front. An answer to an open question stands.
     pub(super) fn weigh(&mut self, press: Press, scene: &Scene, real_ms: i64) -> Vec<Intent> {
         let is_held = self.watch.is_held(press, real_ms);
-        let is_startled = self.card.is_none() && self.watch.is_startled(real_ms);
+        let asks = self.card.is_some();
         let mut after = self.clone();
         let intents = after.press(press, scene, real_ms);
-        if (is_held || is_startled) && intents.iter().any(weighs) {
-            let words = match is_held {
-                true => "Held down or pressed twice: it counts once. Look, then press again.",
-                false => "What is in front came up just now: look, then press again.",
-            };
-            self.say = Some(words.to_owned());
-            return Vec::new();
-        }
-        *self = after;
-        intents
+        let words = if is_held && intents.iter().any(weighs) {
+            "Held down or pressed twice: it counts once. Look, then press again."
+        } else if !asks && intents.iter().any(|i| self.watch.is_in_haste(i, real_ms)) {
+            "What is in front came up just now: look, then press again."
+        } else {
+            *self = after;
+            return intents;
+        };
+        self.say = Some(words.to_owned());
+        Vec::new()
     }
 
     pub(super) fn press(&mut self, press: Press, scene: &Scene, real_ms: i64) -> Vec<Intent> {

@@ -33,6 +33,8 @@ pub struct Watch {
     pub(super) row: Option<(Page, String)>,
     /// Until when no press marks anything (real ms).
     startled_until_ms: Option<i64>,
+    /// Until when no press leaves either (real ms).
+    stays_until_ms: Option<i64>,
     /// A key that was pressed, when for the first time of a row and when last (real ms).
     pressed: Option<(Press, i64, i64)>,
 }
@@ -108,8 +110,20 @@ impl Watch {
         self.startled_until_ms = self.startled_until_ms.max(Some(until));
     }
 
+    /// Another evening has come to the front: for so long no press leaves it either.
+    pub(super) fn stay(&mut self, real_ms: i64, for_ms: i64) {
+        self.startle(real_ms, for_ms);
+        self.stays_until_ms = Some(real_ms.saturating_add(for_ms));
+    }
+
+    /// Is the press that wants this perhaps not for what is in front?
+    pub(super) fn is_in_haste(&self, intent: &Intent, real_ms: i64) -> bool {
+        let stays = self.stays_until_ms.is_some_and(|until| real_ms < until);
+        self.is_startled(real_ms) && weighs(intent) || stays && *intent == Intent::Leave
+    }
+
     /// What is in front has changed by itself just now.
-    pub(super) fn is_startled(&self, real_ms: i64) -> bool {
+    fn is_startled(&self, real_ms: i64) -> bool {
         self.startled_until_ms.is_some_and(|until| real_ms < until)
     }
 
@@ -136,6 +150,5 @@ pub(super) fn weighs(intent: &Intent) -> bool {
             | Intent::TakeWay(_)
             | Intent::TakeTry(_)
             | Intent::WriteChange(_)
-            | Intent::Leave
     )
 }
