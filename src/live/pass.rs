@@ -303,7 +303,8 @@ impl Pass {
                 if !run::marks::is_out_of_order(&self.state, &event, self.view.now_ms) {
                     let asked = run::marks::check(&self.state, &event, self.time.now_ms(ticks));
                     let until_ms = real_ms(ticks).saturating_add(DOUBT_MS);
-                    self.doubted = asked.err().map(|refusal| (event.clone(), refusal.text, until_ms));
+                    self.doubted =
+                        asked.err().map(|refusal| (event.clone(), refusal.text, until_ms));
                 }
                 self.mark_by_cook(event, ticks);
             }
