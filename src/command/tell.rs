@@ -120,7 +120,8 @@ mod tests {
         let around = dir.path().join("around.journal");
         std::os::unix::fs::symlink(&around, &around).unwrap();
         for unseen in [file.join("a.journal"), around] {
-            let said = read(&evening(), &unseen, &who).err().expect("it is told").to_string();
+            let Err(error) = read(&evening(), &unseen, &who) else { panic!("it is told") };
+            let said = error.to_string();
             assert!(said.starts_with("could not read"), "{said}");
         }
     }

@@ -8,15 +8,13 @@ use std::sync::Arc;
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 
-use super::set_back_tests::Nobody;
-use super::{Opening, Pass};
-use crate::live::board::Board;
-use crate::live::book::{Book, Shared};
-use crate::live::clock::{Clocks, PartyTime, Ticks};
+use super::Pass;
+use super::set_back_tests::sit;
+use crate::live::book::Shared;
+use crate::live::clock::Ticks;
 use crate::plan::planner::{Budget, reshuffle};
 use crate::run::testbed::{evening, event, marks, ms, on_time};
 use crate::run::{Event, Mark, fold};
-use crate::screen::Look;
 use crate::store::JournalError;
 
 /// A journal in memory. While its disk fails each append leaves its line all the same.
@@ -87,21 +85,9 @@ fn seated(leads: bool, until: &str, now: &str) -> (Pass, Paper, Rc<Cell<Ticks>>)
     let paper = Paper { follows: !leads, ..Paper::default() };
     let held = marks(&on_time(until));
     paper.log.borrow_mut().extend(held.iter().cloned());
-    let ticks = Rc::new(Cell::new(Ticks { wall_ms: ms(now), mono_ms: 500_000 }));
-    let clock = Rc::clone(&ticks);
-    let opening = Opening {
-        state: fold(evening(), &held),
-        book: Book::Disk(Box::new(paper.clone())),
-        journal: None,
-        time: PartyTime::Wall,
-        clocks: Clocks::by(move || clock.get()),
-        look: Look::choose(false, "truecolor", "xterm-256color", None, false),
-        notice: None,
-        hand: None,
-        rehearses: None,
-        files: None,
-    };
-    (Pass::open(opening, Nobody, Nobody, Board::new(Nobody)), paper, ticks)
+    let clocks = Ticks { wall_ms: ms(now), mono_ms: 500_000 };
+    let (pass, ticks) = sit(fold(evening(), &held), paper.clone(), clocks);
+    (pass, paper, ticks)
 }
 
 fn count(paper: &Paper, wanted: &Event) -> usize {

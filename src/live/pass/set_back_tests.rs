@@ -16,7 +16,7 @@ use crate::screen::Look;
 use crate::store::JournalError;
 
 /// Plans, explains and tries nothing.
-pub(super) struct Nobody;
+struct Nobody;
 
 impl Plans for Nobody {
     fn ask(&self, _: Question) {}
@@ -89,11 +89,21 @@ fn set_back() -> (Pass, Paper, Rc<Cell<Ticks>>) {
 /// An evening on such a paper, opened at a time.
 pub(super) fn open(state: State, at: &str) -> (Pass, Paper, Rc<Cell<Ticks>>) {
     let paper = Paper::default();
-    let ticks = Rc::new(Cell::new(Ticks { wall_ms: ms(at), mono_ms: 5_000 }));
+    let (pass, ticks) = sit(state, paper.clone(), Ticks { wall_ms: ms(at), mono_ms: 5_000 });
+    (pass, paper, ticks)
+}
+
+/// An evening on a paper, opened when clocks show this, which can be moved.
+pub(super) fn sit(
+    state: State,
+    paper: impl Shared + 'static,
+    ticks: Ticks,
+) -> (Pass, Rc<Cell<Ticks>>) {
+    let ticks = Rc::new(Cell::new(ticks));
     let clock = Rc::clone(&ticks);
     let opening = Opening {
         state,
-        book: Book::Disk(Box::new(paper.clone())),
+        book: Book::Disk(Box::new(paper)),
         journal: None,
         time: PartyTime::Wall,
         clocks: Clocks::by(move || clock.get()),
@@ -103,7 +113,7 @@ pub(super) fn open(state: State, at: &str) -> (Pass, Paper, Rc<Cell<Ticks>>) {
         rehearses: None,
         files: None,
     };
-    (Pass::open(opening, Nobody, Nobody, Board::new(Nobody)), paper, ticks)
+    (Pass::open(opening, Nobody, Nobody, Board::new(Nobody)), ticks)
 }
 
 pub(super) fn goes_on(pass: &mut Pass, ticks: &Rc<Cell<Ticks>>, ms: u64) {
