@@ -78,7 +78,7 @@ pub fn run(flags: &KeepFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
 }
 
 fn marks_would_be_lost(done: usize) -> WrongUse {
-    let marks = if done == 1 { "1 mark".to_owned() } else { format!("{done} marks") };
+    let marks = opening::marks_said(done);
     WrongUse(format!(
         "{marks} of this evening belong to the dishes and steps as the file has them, and would \
          not be found by the changed one; write it into another file with --out"

@@ -67,7 +67,10 @@ impl Customs {
     /// as being at it: `63 °C`, `62.6 °C`.
     #[must_use]
     pub fn taken(self, celsius: f64) -> String {
-        self.reading(celsius).replace(".0 ", " ").replace(",0 ", " ")
+        match self.degrees {
+            Degrees::Celsius => format!("{} °C", self.number(celsius, 1)),
+            Degrees::Fahrenheit => format!("{} °F", self.number(celsius * 1.8 + 32.0, 1)),
+        }
     }
 
     /// What a number read from the oven's dial means.

@@ -104,7 +104,7 @@ fn begun_otherwise(evening: &Evening, places: &Places, journal: &Path) -> Option
         (count > 0).then_some((last_ms, count, path))
     });
     let (_, count, path) = marked.max()?;
-    let marks = if count == 1 { "1 mark" } else { &format!("{count} marks") };
+    let marks = marks_said(count);
     Some(format!(
         "This party was begun before with other dishes, steps or services: {marks} of steps in {}. None of that counts \
          here. To go on there, leave and put its file back as it was.",
@@ -120,6 +120,12 @@ fn keep_for_repair(error: &anyhow::Error, journal: &Path, evening: &Evening) {
         // That the journal is damaged is what is told; without this the repair says what it lacks.
         let _ = cooked::keep(&RealDisk, journal, &evening);
     }
+}
+
+/// "1 mark", "3 marks".
+#[must_use]
+pub fn marks_said(count: usize) -> String {
+    if count == 1 { "1 mark".to_owned() } else { format!("{count} marks") }
 }
 
 /// What is to be read once, if anything.
@@ -238,7 +244,7 @@ fn went_on(
     let (count, last) = by_the_cook.fold((0, None), |(n, _), m| (n + 1, Some(m.at_ms)));
     let words = last.map(|at_ms| {
         let at = evening.face.read(at_ms);
-        let marks = if count == 1 { "1 mark" } else { &format!("{count} marks") };
+        let marks = marks_said(count);
         format!("Going on where you were: {marks}, the last at {at}.")
     });
     let torn = recovered.cut.filter(|cut| cut.records > 0).map(|cut| {

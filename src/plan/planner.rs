@@ -311,13 +311,21 @@ impl<'a> Planning<'a> {
         }
     }
 
+    /// What a plan costs as the evening stands.
+    ///
+    /// # Errors
+    /// Every rule that it breaks.
+    pub fn cost_of(&self, plan: &Plan) -> Result<Cost, Vec<judge::Fault>> {
+        judge::judge(&self.problem, &self.schedule_of(plan))
+    }
+
     /// Checks a plan made elsewhere as those of a search are checked before they are let out.
     ///
     /// # Errors
     /// [`NoPlan::Refused`], with every rule that it breaks.
     pub fn check(&self, plan: &Plan) -> Result<(), NoPlan> {
         let faults = |faults: Vec<String>| NoPlan::Refused(faults);
-        judge::judge(&self.problem, &self.schedule_of(plan))
+        self.cost_of(plan)
             .map_err(|found| faults(found.iter().map(|f| format!("{f:?}")).collect()))?;
         verify::verify(self.evening, self.asked, self.profile, plan)
             .map_err(|found| faults(found.into_iter().map(|f| f.what).collect()))

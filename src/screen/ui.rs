@@ -170,8 +170,8 @@ impl Ui {
     /// The row that was chosen stays chosen when the list changes around it. If it is gone, or another has come
     /// under the place that follows the clock, a press that is on its way is not for that.
     fn stay_with_the_row(&mut self, scene: &Scene, real_ms: i64) {
-        if let Some((page, before)) = self.watch.row.take().filter(|(page, _)| *page == self.page) {
-            let rows = super::page::row_names(scene, page);
+        let rows = super::page::row_names(scene, self.page);
+        if let Some((_, before)) = self.watch.row.take().filter(|(page, _)| *page == self.page) {
             if rows.get(self.row) != Some(&before) {
                 match rows.iter().position(|name| *name == before).filter(|_| self.moved) {
                     Some(row) => self.row = row,
@@ -179,12 +179,15 @@ impl Ui {
                 }
             }
         }
-        self.choose_row(scene);
+        self.note_row(rows);
     }
 
     /// Takes note of what the row is about that the cook has chosen now.
     fn choose_row(&mut self, scene: &Scene) {
-        let rows = super::page::row_names(scene, self.page);
+        self.note_row(super::page::row_names(scene, self.page));
+    }
+
+    fn note_row(&mut self, rows: Vec<String>) {
         let last = rows.len().saturating_sub(1);
         self.watch.row = rows.into_iter().nth(self.row.min(last)).map(|name| (self.page, name));
     }

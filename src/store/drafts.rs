@@ -1,6 +1,6 @@
 //! What is being typed into forms, kept until it is saved: a file for each thing.
 
-use std::fs::{File, OpenOptions, TryLockError};
+use std::fs::File;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
@@ -8,6 +8,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::disk::{Disk, beside, is_gone};
+use super::lock::{self, LockError};
 use super::own::is_id;
 use super::place;
 use super::save::write_whole;
@@ -87,18 +88,13 @@ impl Drafts {
         disk: &D,
         kind: &str,
         id: Option<&str>,
-    ) -> Result<Option<File>, FileTrouble> {
+    ) -> Result<Option<File>, LockError> {
         // Not among the drafts: a name here says nothing of whether something was typed.
         let folder = beside(&self.folder, "-open");
         place::make(disk, &folder)?;
         let path = folder.join(format!("{kind}.{}.lock", id.unwrap_or(NEW)));
-        let options = OpenOptions::new().write(true).create(true).truncate(false).open(&path);
-        let file = options.map_err(|e| FileTrouble::new("lock", &path, e))?;
-        match file.try_lock() {
-            Ok(()) => Ok(Some(file)),
-            Err(TryLockError::WouldBlock) => Ok(None),
-            Err(TryLockError::Error(e)) => Err(FileTrouble::new("lock", &path, e)),
-        }
+        let file = lock::open_to_lock(&path)?;
+        Ok(lock::taken(file.try_lock(), &path)?.then_some(file))
     }
 
     /// The ids of the drafts of a kind.

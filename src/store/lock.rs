@@ -145,13 +145,17 @@ impl Drop for Lead {
 }
 
 fn lock_file(journal: &Path, ending: &str) -> Result<File, LockError> {
-    let path = beside(journal, ending);
-    let opened = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&path);
-    Ok(opened.map_err(|e| FileTrouble::new("lock", &path, e))?)
+    Ok(open_to_lock(&beside(journal, ending))?)
+}
+
+/// Opens a file that is there to be locked, and makes it if it is not.
+pub(super) fn open_to_lock(path: &Path) -> Result<File, FileTrouble> {
+    let opened = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path);
+    opened.map_err(|e| FileTrouble::new("lock", path, e))
 }
 
 /// True if it was taken, false if another has it.
-fn taken(tried: Result<(), TryLockError>, journal: &Path) -> Result<bool, LockError> {
+pub(super) fn taken(tried: Result<(), TryLockError>, journal: &Path) -> Result<bool, LockError> {
     match tried {
         Ok(()) => Ok(true),
         Err(TryLockError::WouldBlock) => Ok(false),

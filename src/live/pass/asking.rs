@@ -8,7 +8,6 @@ use super::{Pass, real_ms};
 use crate::live::clock::Ticks;
 use crate::live::planner::{OddsQuestion, Offer, Question, Told};
 use crate::live::reasons::{Query, Reasoned};
-use crate::plan::judge::judge;
 use crate::plan::planner::Planning;
 use crate::plan::{Plan, StepKey, change, why};
 use crate::run::{self, Event};
@@ -113,13 +112,9 @@ impl Pass {
         }
         let situation = self.state.situation(self.time.now_ms(ticks));
         let planning = Planning::new(self.state.evening(), &situation);
-        let cost = |planning: &Planning<'_>, plan: &Plan| {
-            let cost = judge(planning.problem(), &planning.schedule_of(plan));
-            cost.ok().map(|cost| cost.total())
-        };
         let is_better = |planning: &Planning<'_>| {
-            let (new, shown) = (cost(planning, &plan), cost(planning, than));
-            new.zip(shown).is_some_and(|(new, shown)| new < shown)
+            let cost = |plan: &Plan| planning.cost_of(plan).ok().map(|cost| cost.total());
+            cost(&plan).zip(cost(than)).is_some_and(|(new, shown)| new < shown)
         };
         if planning.is_ok_and(|planning| is_better(&planning) && planning.check(&plan).is_ok()) {
             self.question.before = Some(Arc::clone(than));

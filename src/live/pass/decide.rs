@@ -92,8 +92,6 @@ impl Pass {
             self.question.marks = self.state.next_seq();
             self.without_plan = false;
             self.is_over(NO_PLAN);
-        } else if changes.is_empty() {
-            return;
         }
         // The changes are marked; without any the plan was all there is to take.
         if taken || !changes.is_empty() {
