@@ -171,12 +171,11 @@ impl Ui {
     /// under the place that follows the clock, a press that is on its way is not for that.
     fn stay_with_the_row(&mut self, scene: &Scene, real_ms: i64) {
         let rows = super::page::row_names(scene, self.page);
-        if let Some((_, before)) = self.watch.row.take().filter(|(page, _)| *page == self.page) {
-            if rows.get(self.row) != Some(&before) {
-                match rows.iter().position(|name| *name == before).filter(|_| self.moved) {
-                    Some(row) => self.row = row,
-                    None => self.watch.startle(real_ms, TOO_SOON_MS),
-                }
+        let before = self.watch.row.take().filter(|(page, _)| *page == self.page);
+        if let Some((_, before)) = before.filter(|(_, name)| rows.get(self.row) != Some(name)) {
+            match rows.iter().position(|name| *name == before).filter(|_| self.moved) {
+                Some(row) => self.row = row,
+                None => self.watch.startle(real_ms, TOO_SOON_MS),
             }
         }
         self.note_row(rows);
