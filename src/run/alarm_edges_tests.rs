@@ -302,6 +302,26 @@ fn a_service_that_gets_later_is_another_alarm_without_a_plan_too() {
     assert_eq!(rises_after(&left_out, "19:10"), row(1, AlarmState::New));
 }
 
+/// The dip goes on chilling until 18:08, and no plan says so. That it is ready by itself then is no mark: who looks
+/// only later still hears that the guests wait, until it stands before them.
+#[test]
+fn what_gets_ready_late_by_itself_is_waited_for_until_it_is_served() {
+    let rows: Rows =
+        without("18:00", "dip").into_iter().chain([("17:08", "start dip chill")]).collect();
+    let late = state(&rows);
+    let told = |at: &str| of(&late, at, AlarmKind::ServiceAtRisk).map(|a| (a.key, a.raised_ms));
+    let once = Some(("service_at_risk:starters::0".to_owned(), ms("18:03")));
+    assert_eq!(
+        ["18:02", "18:03", "18:09", "18:40"].map(told),
+        [None, once.clone(), once.clone(), once]
+    );
+    let cause = |at: &str| of(&late, at, AlarmKind::ServiceAtRisk).expect("raised").cause;
+    assert!(cause("18:05").contains("ready at about 18:05"), "{}", cause("18:05"));
+    assert!(cause("18:30").contains("ready since 18:08"), "{}", cause("18:30"));
+    let served: Rows = rows.into_iter().chain([("18:41", "serve dip")]).collect();
+    assert_eq!(of(&state(&served), "18:42", AlarmKind::ServiceAtRisk), None);
+}
+
 #[test]
 fn a_late_service_says_since_when_and_by_how_much() {
     let rows: Rows = without("18:40", "pie");

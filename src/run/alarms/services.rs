@@ -19,7 +19,7 @@ pub(super) fn at_risk(state: &State, now_ms: i64) -> Vec<Alarm> {
     let risks = services.flat_map(|service| {
         let planned = state.facts().risks.get(&service).copied();
         let worse = move |r: &Risk| planned.is_none_or(|p| r.level > p.level);
-        let waited = waited_for(state, service, now_ms).into_iter().filter(worse);
+        let waited = waited_for(state, service).into_iter().filter(worse);
         planned.into_iter().chain(waited).map(move |risk| (service, risk))
     });
     risks.filter_map(|(service, risk)| alarm(state, service, &risk, now_ms)).collect()
@@ -43,22 +43,27 @@ fn is_near(state: &State, service: usize, now_ms: i64) -> bool {
     !state.facts().progress.is_empty() || due_ms.saturating_sub(now_ms) <= ALARM_AHEAD_MS
 }
 
-/// A service whose dishes are not all ready though it is due, as late as it may get: the plan may not
-/// know yet.
-fn waited_for(state: &State, service: usize, now_ms: i64) -> Vec<Risk> {
-    let missing = state.evening().sheets.iter().enumerate().find_map(|(dish, sheet)| {
-        let made = sheet.service == service && !state.is_dropped(dish);
-        let ready = state.ready_ms(dish, now_ms).is_some() && !state.is_unmade(dish, now_ms);
-        (made && !ready && !state.is_out_of_hand(dish)).then_some(dish)
-    });
-    let Some(dish) = missing else { return Vec::new() };
+/// A service whose dishes were not all ready when it was due, as late as it may get: the plan may not
+/// know yet. What got ready by itself since is waited for until it is served, as where a plan says so.
+fn waited_for(state: &State, service: usize) -> Vec<Risk> {
     let due = state.service_minute(service);
     let since_ms = state.ms(due.saturating_add(LATE_MATTERS)).saturating_sub(MISS_STANDS_MS);
     let risk = |late: Minute| {
         let level_ms = state.ms(due.saturating_add(late));
-        Risk { since_ms, late, level: level_of(late), level_ms, dish }
+        let risk = Risk { since_ms, late, level: level_of(late), level_ms, dish: 0 };
+        let dish = not_ready(state, service, risk.told_from_ms())?;
+        Some(Risk { dish, ..risk })
     };
-    std::iter::once(LATE_MATTERS).chain(WORSE).map(risk).collect()
+    std::iter::once(LATE_MATTERS).chain(WORSE).filter_map(risk).collect()
+}
+
+/// The first dish of a service that guests wait for and that is not ready at a time, by what is known.
+fn not_ready(state: &State, service: usize, at_ms: i64) -> Option<usize> {
+    state.evening().sheets.iter().enumerate().find_map(|(dish, sheet)| {
+        let made = sheet.service == service && !state.is_dropped(dish);
+        let ready = state.ready_ms(dish, at_ms).is_some() && !state.is_unmade(dish, at_ms);
+        (made && !ready && !state.is_out_of_hand(dish)).then_some(dish)
+    })
 }
 
 /// None: it is too far ahead.
@@ -73,14 +78,17 @@ fn alarm(state: &State, service: usize, risk: &Risk, now_ms: i64) -> Option<Alar
     let since = (now_ms.saturating_sub(due_ms)) / MINUTE_MS;
     let late = Minute::try_from(since).unwrap_or(0).max(risk.late);
     let name = words::dish(state, risk.dish);
-    let expected = words::clock(state, state.ms(due.saturating_add(late)));
+    let ready = match state.ready_ms(risk.dish, now_ms).filter(|at| *at <= now_ms) {
+        Some(at_ms) => format!("since {}", words::clock(state, at_ms)),
+        None => format!("at about {}", words::clock(state, state.ms(due.saturating_add(late)))),
+    };
     Some(Alarm {
         key: key(AlarmKind::ServiceAtRisk, id, "", risk.level),
         kind: AlarmKind::ServiceAtRisk,
         rank: Rank::Warning,
         title: format!("{} about {late} min late", title.to_uppercase()),
         cause: format!(
-            "The {name} is ready at about {expected}; {title} are due {}.",
+            "The {name} is ready {ready}; {title} are due {}.",
             left_or_since(due_ms, now_ms)
         ),
         consequence: "The guests wait.".to_owned(),
