@@ -509,6 +509,26 @@ fn a_dish_that_waits_stays_where_it_is() {
     assert_eq!(map.holds[ROAST][held].class, HoldClass::Hot);
 }
 
+/// Three loads of nine minutes: the first waits eighteen for the last, and ten more at the most;
+/// also when all of them are out, and when the last one came ten minutes late.
+#[test]
+fn loads_that_are_out_have_waited_for_each_other_all_the_same() {
+    let most = |last: Begun, now| {
+        let begun = vec![
+            (key(CHIPS, 0, 0), done(1000, 1012, "board")),
+            (key(CHIPS, 1, 0), done(1100, 1109, "fryer")),
+            (key(CHIPS, 1, 1), done(1109, 1118, "fryer")),
+            (key(CHIPS, 1, 2), last),
+        ];
+        let (problem, map) = build(&evening(), &at(now, begun)).expect("a problem");
+        let chips = map.dishes.iter().position(|&d| d == CHIPS).expect("a dish");
+        problem.dishes[chips].holds[0].most
+    };
+    assert_eq!(most(running(1118, 1127, "fryer", None), 1120), 28);
+    assert_eq!(most(done(1118, 1127, "fryer"), 1128), 28);
+    assert_eq!(most(done(1128, 1137, "fryer"), 1138), 38);
+}
+
 #[test]
 fn pins_hold_if_they_can_and_else_only_say_not_earlier() {
     let pinned = |minute, now| {

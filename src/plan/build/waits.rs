@@ -165,11 +165,21 @@ fn between_loads<'d>(
     })
 }
 
+/// Minutes from the first load's end to the last's, of those that have begun: what is done takes no minutes more,
+/// and the first load has waited all the same.
+fn known_between(draft: &Draft<'_>, d: usize, sheet: &Sheet) -> i32 {
+    let tasks = draft.tasks[d][sheet.last_step()].iter().map(|&t| &draft.problem.tasks[t]);
+    let ends: Vec<i32> = tasks.filter_map(|t| t.fixed).map(|f| f.end).collect();
+    let (first, last) = (ends.iter().min(), ends.iter().max());
+    first.zip(last).map_or(0, |(first, last)| last - first)
+}
+
 fn pass(draft: &Draft<'_>, d: usize, sheet: &Sheet) -> (Hold, HoldAt) {
     let (free, most, points) = PASS;
     // The first load waits for the last one, however it is done.
     let between = between_loads(draft, d, sheet);
-    let most = most.saturating_add(between.max().unwrap_or(0));
+    let between = between.max().unwrap_or(0).max(known_between(draft, d, sheet));
+    let most = most.saturating_add(between);
     let hold =
         Hold { free, price: weights::POINT_PER_TEN_MINUTES * points, most, ..Hold::default() };
     (hold, HoldAt { hold: sheet.recipe.holds.len(), station: None, class: HoldClass::Room })
