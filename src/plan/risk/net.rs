@@ -299,10 +299,16 @@ impl Weave<'_> {
             }
             let dish = |&(dish, ready, _): &(usize, Minute, Minute)| {
                 let last = self.last_loads(dish);
-                let over = gone(dish) || last.is_empty();
+                let done = last.iter().all(|&j| matches!(self.jobs[j].stage, Stage::Done(_)));
+                // Served it is ready, whatever the plan still says; what was marked knows better.
+                let served = situation.served.contains(&dish);
+                let now = situation.now.filter(|_| served);
+                let ready = now.map_or(ready, |now| ready.min(now));
+                let over = last.is_empty() || (served && !done);
                 DishLine { dish, last, known: over.then_some(seconds(ready)) }
             };
-            let dishes = line.dishes.iter().map(dish).collect();
+            let made = line.dishes.iter().filter(|d| !situation.dropped.contains(&d.0));
+            let dishes = made.map(dish).collect();
             lines.push(Line { service: line.service, due: line.due, dishes });
         }
         lines

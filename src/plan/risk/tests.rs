@@ -6,6 +6,7 @@ use super::play::{By, Play};
 use super::shared::Factor;
 use super::*;
 use crate::plan::compose::tests::supper;
+use crate::plan::planner::{Budget, plan_ahead};
 use crate::plan::sample::evening_with;
 use crate::plan::{Begun, Block, Plan, ServiceLine, Situation, StepKey};
 
@@ -258,4 +259,59 @@ fn the_worst_threat_is_the_step_without_any_room() {
     let worst = service.threats.first().expect("a threat");
     assert_eq!((worst.dish, worst.step), (1, 1));
     assert!(service.dishes[0].on_time == 2_000 && service.dishes[1].on_time == service.on_time);
+}
+
+/// The roast is made the day before and heated again: the chance of the day does not hang on when
+/// that is done, nor on the day's own hours for it.
+#[test]
+fn what_is_made_the_day_before_is_not_played_on_the_day() {
+    let evening = evening_with(|party, _, recipes| {
+        party["dishes"][0]["day_before"] = serde_json::json!(true);
+        recipes[0]["reheat"] = serde_json::json!({
+            "ways": [{"station": "oven", "minutes": 30, "at_c": 160}],
+            "hands": {"start_minutes": 2, "end_minutes": 2}, "cookware": [{"kind": "tin"}]});
+    });
+    let budget = Budget { seed: 1, rounds: 60, stop: &|| false };
+    let plan = plan_ahead(&evening, &budget, &mut |_| ()).expect("a plan");
+    let of_eve = |dish: usize, step: usize| evening.sheets[dish].recipe.steps[step].day_before;
+    let net = Net::new(&evening, &Situation::default(), &plan);
+    let mut seen = 0;
+    for job in net.jobs.iter().filter(|j| of_eve(j.key.dish, j.key.step)) {
+        let block = plan.blocks.iter().find(|b| b.key == job.key).expect("a block");
+        assert_eq!(job.stage, Stage::Done(block.end * M), "{:?}", job.key);
+        seen += 1;
+    }
+    assert_eq!(seen, 4, "season, roast, rest, cool");
+    let odds = forecast(&evening, &Situation::default(), &plan, 1, 2_000);
+    let threats = &odds.services[0].threats;
+    assert!(threats.iter().all(|t| !of_eve(t.dish, t.step)), "{threats:?}");
+}
+
+/// Three dishes, one planned late: dropped it is in nobody's way; served it was ready, whatever
+/// the plan says; and what was marked of it counts for more than what was planned.
+#[test]
+fn a_dish_that_is_off_or_served_counts_as_it_was() {
+    let (evening, mut plan) = supper();
+    let due = evening.service_minute(0);
+    for dish in &mut plan.services[0].dishes {
+        if dish.0 == 2 {
+            (dish.1, dish.2) = (due + 30, due + 30);
+        }
+    }
+    let sure = |situation: &Situation| {
+        let odds = forecast(&evening, situation, &plan, 3, 500);
+        odds.services[0].dishes.iter().map(|d| (d.dish, d.on_time)).collect::<Vec<_>>()
+    };
+    let dropped = Situation { dropped: [2].into(), ..Situation::default() };
+    assert_eq!(sure(&dropped).iter().map(|d| d.0).collect::<Vec<_>>(), [0, 1]);
+    let now = Some(due - 5);
+    let served = Situation { now, served: [2].into(), ..Situation::default() };
+    assert!(sure(&served).contains(&(2, 500)));
+    let mut late = Situation { now: Some(due + 9), ..served };
+    let done = |end| {
+        let station = "board".to_owned();
+        Begun::Done { start: end - 4, end, way: 0, station, left_out: false }
+    };
+    late.begun.insert(StepKey { dish: 2, step: 1, load: 0 }, done(due + 8));
+    assert!(sure(&late).contains(&(2, 0)));
 }
