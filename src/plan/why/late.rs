@@ -16,6 +16,7 @@ use crate::plan::judge::judge;
 use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::problem::Schedule;
 use crate::plan::situation::{Begun, Situation, StepKey};
+use crate::plan::wire::{Term, TermKind, terms};
 
 /// Minutes late that are worked out.
 pub const MINUTES: [Minute; 3] = [5, 10, 20];
@@ -105,19 +106,42 @@ fn late(
             pushed(evening, situation, plan, key, minutes, &planning),
             later.map(|later| planning.schedule_of(later)),
         ];
-        best_from(&planning, planning.shown().as_ref(), &others, &budget)
+        let (new, schedule) = best_from(&planning, planning.shown().as_ref(), &others, &budget)?;
+        let passed = passed(&planning, &schedule);
+        Ok((new, passed))
     });
     if stop() {
         return None;
     }
     Some(match answer {
-        Ok((new, _)) => told(evening, &then, plan, new, minutes),
+        Ok((new, passed)) => {
+            let mut late = told(evening, &then, plan, new, minutes);
+            late.lines.splice(0..0, passed);
+            late
+        }
         Err(no_plan) => {
             let words = clash::words(evening, &no_plan);
             let lines = vec![format!("No plan is known then: {words}")];
             Late { minutes, moves: Vec::new(), services: Vec::new(), plan: None, lines }
         }
     })
+}
+
+/// The limits that are passed then, a line each: nothing matters more.
+fn passed(planning: &Planning<'_>, schedule: &Schedule) -> Vec<String> {
+    let evening = planning.evening();
+    let terms = terms(evening, planning.problem(), planning.map(), schedule);
+    let line = |term: Term| {
+        let what = match term.kind {
+            TermKind::PastSafetyLimit => "a safety limit",
+            TermKind::PastMostWait => "the most it may wait",
+            _ => return None,
+        };
+        let sheet = evening.dish_index(term.dish.as_ref()?).and_then(|d| evening.sheets.get(d))?;
+        let name = capital(&sheet.short());
+        Some(format!("{name} {} past {what}", span(term.amount)))
+    };
+    terms.into_iter().filter_map(line).collect()
 }
 
 /// The cheapest of what the search makes of several beginnings.

@@ -20,9 +20,9 @@ pub mod tight;
 pub mod wire;
 mod words;
 
-use super::blocks::Plan;
+use super::blocks::{Block, Plan};
 use super::planner::Planning;
-use super::situation::StepKey;
+use super::situation::{Begun, StepKey};
 use crate::kitchen::{Evening, Minute};
 use crate::order::InOrder;
 use push::Slip;
@@ -110,8 +110,9 @@ pub fn why(
     let (problem, map) = (planning.problem(), planning.map());
     let schedule = planning.schedule_of(plan);
     let stand = Stand { problem, schedule: &schedule };
-    let task = map.tasks.iter().position(|t| t.key == key && !t.shadow)?;
     let words = Words { evening: planning.evening(), situation: planning.situation(), map, stand };
+    let task = map.tasks.iter().position(|t| t.key == key && !t.shadow);
+    let Some(task) = task else { return served(&words, block) };
     let side = |side: Side| -> Option<Reasons> {
         let room = room::room(&stand, task, side, stop)?;
         let chain = chain::chain(&stand, task, side, room)?;
@@ -136,6 +137,30 @@ pub fn why(
         later,
         slip,
         slip_until: words.slip_until(slip),
+    })
+}
+
+/// A block of a dish that is served: the problem has it no more, and it stands as it happened.
+fn served(words: &Words<'_>, block: &Block) -> Option<Why> {
+    let Begun::Done { start, end, .. } = *words.situation.begun.get(&block.key)? else {
+        return None;
+    };
+    let face = &words.evening.face;
+    let fact = match start == end {
+        true => "It was left out.".to_owned(),
+        false => format!("It is done: {} to {}.", face.label(start), face.label(end)),
+    };
+    Some(Why {
+        key: block.key,
+        start,
+        end,
+        name: crate::paper::capital(&words.step(block.key.dish, block.key.step)),
+        place: words.place(block),
+        fact: Some(fact),
+        earlier: Reasons::default(),
+        later: Reasons::default(),
+        slip: Slip::default(),
+        slip_until: words.slip_until(Slip::default()),
     })
 }
 

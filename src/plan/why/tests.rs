@@ -10,7 +10,8 @@ use crate::kitchen::Evening;
 use crate::plan::compose::{Solved, compose};
 use crate::plan::judge::judge;
 use crate::plan::planner::{Budget, Planning, plan_ahead};
-use crate::plan::sample::evening;
+use crate::plan::sample::{evening, evening_with};
+use crate::plan::ways::Figures;
 use crate::plan::{Begun, Plan, Problem, Proof, Schedule, Situation, StepKey};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -149,6 +150,88 @@ fn what_has_happened_is_a_fact() {
         Begun::Done { start: at(17, 30), end: at(18, 30), way, station, left_out: false },
     );
     assert!(late::situation_then(&evening, &done, &Arc::new(plan), key, 5).is_none());
+}
+
+/// What is only planned for the day before is not said to be done; what was done of a dish that is
+/// served is.
+#[test]
+fn what_lies_outside_the_problem_is_told_as_it_is() {
+    let eve = evening_with(|party, _, recipes| {
+        party["dishes"][2]["day_before"] = serde_json::json!(true);
+        recipes[2]["holds"][0]["most_minutes"] = serde_json::json!(2000);
+    });
+    let ahead = Situation::default();
+    let budget = Budget { seed: 5, rounds: 60, stop: &NEVER };
+    let plan = plan_ahead(&eve, &budget, &mut |_| ()).expect("a plan");
+    let planning = Planning::new(&eve, &ahead).expect("a problem");
+    let made = plan.blocks.iter().find(|b| b.start < 0).expect("the day before");
+    let it = why(&planning, &plan, made.key, &NEVER).expect("a reason");
+    let (from, to) = (eve.face.label(made.start), eve.face.label(made.end));
+    assert_eq!(it.fact, Some(format!("It is to be made the day before: {from} to {to}.")));
+
+    let evening = evening();
+    let plan = by_hand(&evening);
+    let mix = find(&evening, &plan, "dip/mix").expect("a step");
+    let dress = find(&evening, &plan, "dress").expect("a step");
+    let done = |start, end, left_out| {
+        let station = "board".into();
+        Begun::Done { start, end, way: 0, station, left_out }
+    };
+    let mixed = done(at(17, 0), at(17, 7), false);
+    let served = Situation {
+        now: Some(at(17, 15)),
+        begun: [(mix, mixed), (dress, done(at(17, 10), at(17, 10), true))].into(),
+        served: [2].into(),
+        previous: Some(Arc::new(plan)),
+        ..Situation::default()
+    };
+    let planning = Planning::new(&evening, &served).expect("a problem");
+    let (new, _) = planning.first().expect("a plan");
+    let fact = |key| why(&planning, &new, key, &NEVER).and_then(|w| w.fact);
+    assert_eq!(fact(mix).as_deref(), Some("It is done: 17:00 to 17:07."));
+    assert_eq!(fact(dress).as_deref(), Some("It was left out."));
+}
+
+/// A roast that begins now in a hot oven: it is the present that keeps it from being earlier.
+#[test]
+fn a_hot_oven_is_not_in_the_way() {
+    let evening = evening();
+    let plan = by_hand(&evening);
+    let key = |name| find(&evening, &plan, name).expect("a step");
+    let (start, end, station) = (at(17, 20), at(17, 30), "board".to_owned());
+    let done = Begun::Done { start, end, way: 0, station, left_out: false };
+    let situation = Situation {
+        now: Some(at(17, 30)),
+        begun: [(key("season"), done)].into(),
+        oven_c: [("oven".to_owned(), 180)].into(),
+        ..Situation::default()
+    };
+    let planning = Planning::new(&evening, &situation).expect("a problem");
+    let schedule = planning.schedule_of(&plan);
+    let stand = Stand { problem: planning.problem(), schedule: &schedule };
+    let roast = key("roast/roast");
+    let roast = planning.map().tasks.iter().position(|t| t.key == roast).expect("a load");
+    let found = tights(&stand, &[(roast, -1)], Side::Earlier);
+    assert!(found.contains(&Tight::Now), "{found:?}");
+    assert!(!found.iter().any(|t| matches!(t, Tight::Heating { .. })), "{found:?}");
+}
+
+/// Where a limit is passed then, that is told before all else.
+#[test]
+fn a_limit_that_is_passed_by_running_late_is_told_first() {
+    let evening = evening();
+    let plan = Arc::new(by_hand(&evening));
+    let mut passed = 0;
+    for name in ["fry/1", "fry/2", "dress", "roast/roast"] {
+        let key = find(&evening, &plan, name).expect("a step");
+        let all = late::all(&evening, &Situation::default(), &plan, key, &NEVER).expect("ahead");
+        for late in &all {
+            let past = late.plan.as_ref().map(|p| Figures::of(&evening, p).past_limit);
+            assert_eq!(late.lines[0].contains(" past "), past == Some(true), "{:?}", late.lines);
+            passed += i32::from(past == Some(true));
+        }
+    }
+    assert!(passed > 0);
 }
 
 #[test]

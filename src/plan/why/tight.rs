@@ -243,7 +243,8 @@ impl Finder<'_> {
         let mut found = Vec::new();
         for own in &ours {
             let minutes = the_oven.minutes(the_oven.start_c, own.c);
-            if own.from - self.problem().start < minutes && !own.fixed {
+            // An oven that is hot already is not what keeps anything from starting in the past.
+            if minutes > 0 && own.from - self.problem().start < minutes && !own.fixed {
                 found.push(Tight::Heating { oven, minutes });
             }
             for h in theirs.iter().filter(|h| h.c != own.c) {

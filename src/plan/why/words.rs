@@ -57,7 +57,7 @@ impl Words<'_> {
         self.evening.sheets.get(dish).map_or_else(|| "a dish".into(), |s| small(&s.short()))
     }
 
-    fn step(&self, dish: usize, step: usize) -> String {
+    pub fn step(&self, dish: usize, step: usize) -> String {
         let sheet = self.evening.sheets.get(dish);
         let label = sheet.and_then(|s| s.recipe.steps.get(step)).map_or("", |s| &s.label);
         format!("{} ({label})", self.dish(dish))
@@ -113,17 +113,15 @@ impl Words<'_> {
     pub fn fact(&self, task: usize) -> Option<String> {
         let (t, stand) = (&self.stand.problem.tasks[task], &self.stand);
         if let Some(fixed) = t.fixed {
+            let (from, to) = (self.clock(fixed.start), self.clock(fixed.end));
+            if self.situation.planned.contains(&self.map.tasks[task].key) {
+                return Some(format!("It is to be made the day before: {from} to {to}."));
+            }
             let ends = fixed.end > stand.problem.start;
             return Some(match (fixed.start == fixed.end, ends) {
                 (true, _) => "It was left out.".to_owned(),
-                (_, true) => format!(
-                    "It runs since {}; the end is expected at {}.",
-                    self.clock(fixed.start),
-                    self.clock(fixed.end)
-                ),
-                _ => {
-                    format!("It is done: {} to {}.", self.clock(fixed.start), self.clock(fixed.end))
-                }
+                (_, true) => format!("It runs since {from}; the end is expected at {to}."),
+                _ => format!("It is done: {from} to {to}."),
             });
         }
         let pinned = self.situation.pins.get(&self.map.tasks[task].key);
@@ -337,7 +335,7 @@ impl Words<'_> {
             Tight::Horizon => {
                 format!("the evening ends at {}.", self.clock(self.stand.problem.end))
             }
-            Tight::Wait { lag, other } => self.wait(lag, other),
+            Tight::Wait { lag, other } => self.wait(lag, other, side),
             Tight::Taken { resource, by, from, to } => {
                 let when = if self.is_tail(task, from, to, side) { "at its end " } else { "" };
                 format!("{when}{}", self.taken(resource, by, from, to, side))
@@ -382,14 +380,14 @@ impl Words<'_> {
         }
     }
 
-    fn wait(&self, lag: usize, other: usize) -> String {
+    fn wait(&self, lag: usize, other: usize, side: Side) -> String {
         let l: &Lag = &self.stand.problem.lags[lag];
         let name = self.block(other);
         let at = self.clock(self.stand.at(if l.from.task == other { l.from } else { l.to }));
-        let gap = i64::from(self.stand.at(l.to)) - i64::from(self.stand.at(l.from));
-        // At the least wait it binds one way, at the most the other; they may be the same.
-        let least = gap <= i64::from(l.least);
         let before = l.from.task == other;
+        // Towards the other end it is the least wait that binds, away from it the most, however
+        // far it could go before.
+        let least = before == (side == Side::Earlier);
         if matches!(self.map.lags.get(lag), Some(LagWhy::Clock { .. })) {
             let most = span(i64::from(l.most));
             let verb = if before { "from" } else { "until" };

@@ -184,3 +184,28 @@ fn a_price_arises_at_the_load_that_it_names() {
         assert_eq!(at(Some("chips"), None, &[(mix, 1)]), None);
     });
 }
+
+/// The first chips three minutes sooner than set by hand: the second ones could follow, and then it
+/// is the first that are in the way. It is the least wait that binds them, and they have no most.
+#[test]
+fn a_wait_is_told_by_the_end_that_binds_it() {
+    let evening = evening();
+    let mut plan = by_hand(&evening);
+    let load = |load| StepKey { dish: 1, step: 1, load };
+    let first = plan.blocks.iter_mut().find(|b| b.key == load(0)).expect("a load");
+    (first.start, first.end) = (at(18, 30), at(18, 39));
+    let ahead = Situation::default();
+    let planning = Planning::new(&evening, &ahead).expect("a problem");
+    let schedule = planning.schedule_of(&plan);
+    let stand = Stand { problem: planning.problem(), schedule: &schedule };
+    let words = Words { evening: &evening, situation: &ahead, map: planning.map(), stand };
+    let task = |key| planning.map().tasks.iter().position(|t| t.key == key).expect("a load");
+    let (before, after) = (task(load(0)), task(load(1)));
+    let lags = &planning.problem().lags;
+    let lag = lags.iter().position(|l| (l.from.task, l.to.task) == (before, after)).expect("one");
+    let wall = Tight::Wait { lag, other: before };
+    let said = words.tight(after, wall, Side::Earlier);
+    assert_eq!(said, "chips (fry, load 1) must be done first, at 18:39.");
+    let wall = Tight::Wait { lag, other: after };
+    assert_eq!(words.tight(before, wall, Side::Later), "next is chips (fry, load 2), at 18:42.");
+}
