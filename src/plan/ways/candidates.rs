@@ -44,9 +44,8 @@ pub fn candidates(known: &Known<'_>) -> Vec<Candidate> {
     all.extend(borrowed(known));
     all.extend(later(known));
     all.extend(pins(known));
-    if known.situation.now.is_none_or(|now| first_hour(known.evening).is_some_and(|f| now < f)) {
-        all.extend((0..known.evening.party.cooks.len()).map(Candidate::Earlier));
-    }
+    let cooks = 0..known.evening.party.cooks.len();
+    all.extend(cooks.filter(|&c| is_yet_to_come(known, c)).map(Candidate::Earlier));
     let dishes = dishes(known);
     let ahead = dishes.iter().filter(|&&d| day_before(known.evening, known.situation, d).is_some());
     all.extend(ahead.map(|&dish| Candidate::Plain(vec![Change::DayBefore { dish }])));
@@ -64,6 +63,13 @@ pub fn candidates(known: &Known<'_>) -> Vec<Candidate> {
 pub fn first_hour(evening: &Evening) -> Option<Minute> {
     let free = evening.party.cooks.iter().flat_map(|c| &c.free);
     free.map(|f| evening.face.minute_of(f.from)).min()
+}
+
+/// Is the first hour of a cook still ahead?
+fn is_yet_to_come(known: &Known<'_>, cook: usize) -> bool {
+    let free = known.evening.party.cooks.get(cook).map_or(&[][..], |c| &c.free);
+    let first = free.iter().map(|f| known.evening.face.minute_of(f.from)).min();
+    first.is_some_and(|first| known.situation.now.is_none_or(|now| now < first))
 }
 
 /// Services that still wait for a dish.

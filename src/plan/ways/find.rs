@@ -72,7 +72,7 @@ pub struct WayOut {
     pub changes: Vec<Change>,
     /// The same in words.
     pub words: String,
-    /// The plan, checked: every service on time, no limit passed.
+    /// The plan, checked: every service on time but for what was ready late, no limit passed.
     pub plan: Arc<Plan>,
     /// What the plan is like.
     pub figures: Figures,
@@ -126,6 +126,9 @@ pub fn ways_out(ask: &Ask<'_>, tell: &mut dyn FnMut(News)) -> Option<Vec<WayOut>
     if let Some(out) = finder.out(Vec::new(), None) {
         tell(News::Best(Ok(out.figures)));
         if ask.situation.previous.is_none() || goes_on(ask) {
+            if !out.figures.works() {
+                tell(News::Clash(Clash { demands: Vec::new(), proven: true }, Vec::new()));
+            }
             return None;
         }
         tell(News::Out(out.clone()));
@@ -189,7 +192,21 @@ fn kind(out: &WayOut) -> Vec<std::mem::Discriminant<Change>> {
 /// still be met? What it missed before is past: no order of the rest changes it.
 fn goes_on(ask: &Ask<'_>) -> bool {
     let planning = Planning::new(ask.evening, ask.situation);
-    planning.and_then(|p| p.first()).is_ok_and(|(plan, _)| plan.cost.late == 0)
+    let first = planning.and_then(|p| p.first());
+    first.is_ok_and(|(plan, _)| meets(&plan, &Figures::of(ask.evening, &plan), ask.situation))
+}
+
+/// Does a plan meet every demand that can still be met? What was ready late is a fact.
+fn meets(plan: &Plan, figures: &Figures, situation: &Situation) -> bool {
+    latest(plan, situation).is_none() && !figures.past_limit
+}
+
+/// A dish that does not wait at all is no dish that waits in another place.
+fn needs_its_place(plan: &Plan, changes: &[Change]) -> bool {
+    changes.iter().all(|change| match *change {
+        Change::Place { dish, .. } => plan.holds.iter().any(|h| h.dish == dish),
+        _ => true,
+    })
 }
 
 struct Finder<'a> {
@@ -261,7 +278,10 @@ impl Finder<'_> {
             dishes.iter().map(|&dish| Change::Drop { dish }).collect()
         };
         let mut dropped: Vec<usize> = Vec::new();
-        let mut next = known.best.map_or_else(|| known.clash.and_then(dish_of), latest);
+        let mut next = match known.best {
+            Some(plan) => latest(plan, known.situation),
+            None => known.clash.and_then(dish_of),
+        };
         let mut schedule = loop {
             dropped.push(next.filter(|dish| !dropped.contains(dish))?);
             let changes = drops(&dropped);
@@ -274,7 +294,7 @@ impl Finder<'_> {
             let changed =
                 apply(self.ask.evening, self.ask.situation, &changes, self.ask.settle).ok()?;
             next = match self.plan(&changed.evening, &changed.situation, None) {
-                Ok((plan, _)) => latest(&plan),
+                Ok((plan, _)) => latest(&plan, &changed.situation),
                 Err(_) => {
                     let question = self.question(&changed.evening, &changed.situation);
                     demand::smallest(&question).as_ref().and_then(dish_of)
@@ -458,7 +478,8 @@ impl Finder<'_> {
         let plan = self.plan(&changed.evening, &changed.situation, Some(&schedule)).ok()?.0;
         let figures = Figures::of(&changed.evening, &plan);
         let kept = pins_kept(&plan, &changed.situation) && obeyed(&plan, &changes);
-        if !figures.works() || !kept {
+        let as_said = kept && needs_its_place(&plan, &changes);
+        if !meets(&plan, &figures, &changed.situation) || !as_said {
             return None;
         }
         let (own, loss) = price::of_changes(evening, situation, &changes);
@@ -480,7 +501,7 @@ impl Finder<'_> {
         let budget = Budget { seed, rounds, stop };
         let first = planning.search(planning.shown().as_ref(), &budget);
         let does = |(plan, _): &(Plan, Schedule)| {
-            Figures::of(evening, plan).works() && pins_kept(plan, situation)
+            meets(plan, &Figures::of(evening, plan), situation) && pins_kept(plan, situation)
         };
         match (&first, known) {
             (Ok(found), _) if does(found) => first,
@@ -490,10 +511,13 @@ impl Finder<'_> {
     }
 }
 
-/// The dish that is later than any other.
-fn latest(plan: &Plan) -> Option<usize> {
+/// The dish that will be later than any other. What is ready when the plan is made is not
+/// made any sooner, nor by leaving it out.
+fn latest(plan: &Plan, situation: &Situation) -> Option<usize> {
     let lines = plan.services.iter();
-    let late = lines.flat_map(|l| l.dishes.iter().map(|d| (d.2 - l.due, d.0)));
+    let open =
+        |d: &&(usize, Minute, Minute)| d.1 > plan.made_for && !situation.served.contains(&d.0);
+    let late = lines.flat_map(|l| l.dishes.iter().filter(open).map(|d| (d.2 - l.due, d.0)));
     late.filter(|(by, _)| *by > 0).max().map(|(_, dish)| dish)
 }
 

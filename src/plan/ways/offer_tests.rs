@@ -9,7 +9,7 @@ use super::change::Change;
 use super::demand::{Clash, Demand};
 use super::tries::usual;
 use crate::kitchen::{Evening, HoldClass, Minute};
-use crate::plan::sample::{evening, evening_with};
+use crate::plan::sample::{evening, evening_with, two_cooks};
 use crate::plan::{Begun, Block, HoldBlock, Plan, ServiceLine, Situation, StepKey};
 
 fn key(dish: usize, step: usize) -> StepKey {
@@ -80,6 +80,23 @@ fn way(way: usize) -> Candidate {
 
 fn place(hold: usize) -> Candidate {
     plain(Change::Place { dish: 0, hold })
+}
+
+/// Kim is there from 16:00 on, Lou from 18:00: at 17:00 only Lou can still come sooner.
+#[test]
+fn whoever_is_yet_to_come_can_come_sooner() {
+    let mut evening = two_cooks();
+    evening.party.cooks[1].free[0].from = crate::kitchen::TimeOfDay(18 * 60);
+    evening.party.cooks[1].free[0].to = crate::kitchen::TimeOfDay(20 * 60);
+    evening.party.cooks[1].free.truncate(1);
+    let sooner = |now| {
+        let situation = Situation { now, ..Situation::default() };
+        let all = found(&evening, &situation, None, None);
+        [0, 1].map(|cook| all.contains(&Candidate::Earlier(cook)))
+    };
+    assert_eq!(sooner(None), [true, true]);
+    assert_eq!(sooner(Some(17 * 60)), [false, true]);
+    assert_eq!(sooner(Some(18 * 60)), [false, false]);
 }
 
 /// Only the roast has two places to wait and a step with two ways, and only the dip keeps until the next day; of all three

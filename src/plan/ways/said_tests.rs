@@ -105,6 +105,19 @@ fn every_demand_is_said_in_one_line() {
         let situation = Situation { now: Some(1005), begun, ..Situation::default() };
         assert_eq!(said(&situation, &[Demand::Dish(0)]), [said_of, "It is 16:45 now"]);
     }
+    // Of three loads of nine minutes the first is out. The dip, mixed at 16:40, wants half an
+    // hour from then, and four minutes of dressing.
+    let fried = StepKey { dish: 1, step: 1, load: 0 };
+    let begun = [(key(1, 0), done.clone()), (fried, done.clone()), (key(2, 0), done)].into();
+    let situation = Situation { now: Some(1025), begun, ..Situation::default() };
+    assert_eq!(
+        said(&situation, &[Demand::Dish(1), Demand::Dish(2)]),
+        [
+            "Yoghurt dip needs 9 min more at the least",
+            "Chips needs 18 min more at the least",
+            "It is 17:05 now"
+        ]
+    );
 }
 
 #[test]

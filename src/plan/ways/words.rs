@@ -2,7 +2,7 @@
 
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
-use crate::kitchen::{Evening, Minute, Sheet, borrowed};
+use crate::kitchen::{DAY, Evening, Minute, Sheet, borrowed};
 use crate::paper::list;
 use crate::plan::{Begun, Situation, StepKey};
 
@@ -47,6 +47,14 @@ pub fn minutes(minutes: Minute) -> String {
         (h, 0) => format!("{h} h"),
         (h, m) => format!("{h} h {m} min"),
     }
+}
+
+/// What a step of a dish still takes.
+enum Own {
+    /// It ended at this minute, counted from the present: waits after it have begun.
+    Over(Minute),
+    /// So many minutes more, in its quickest way.
+    Open(Minute),
 }
 
 struct Words<'a> {
@@ -251,25 +259,43 @@ impl Words<'_> {
                 let from = after.max().unwrap_or(0);
                 let own = self.own(sheet, dish, s);
                 if let Some(end) = end.get_mut(s) {
-                    *end = own.map_or(0, |own| from.max(0) + own);
+                    *end = match own {
+                        Own::Over(at) => at,
+                        Own::Open(minutes) => from.max(0) + minutes,
+                    };
                 }
             }
         }
-        end.get(sheet.last_step()).copied().unwrap_or(0)
+        end.get(sheet.last_step()).copied().unwrap_or(0).max(0)
     }
 
-    /// Minutes that a step still takes in its quickest way; None if it is over.
-    fn own(&self, sheet: &Sheet, dish: usize, s: usize) -> Option<Minute> {
-        match self.situation.begun.get(&StepKey { dish, step: s, load: 0 }) {
-            Some(Begun::Done { .. }) => return None,
-            Some(Begun::Running { end, .. }) => {
-                return Some((end - self.situation.now.unwrap_or(*end)).max(0));
-            }
-            None => {}
+    /// What a step still takes, its loads that are not over one after the other.
+    fn own(&self, sheet: &Sheet, dish: usize, s: usize) -> Own {
+        let Some(step) = sheet.recipe.steps.get(s) else { return Own::Open(0) };
+        let now = self.situation.now;
+        if step.day_before && now.is_none_or(|now| now < 0) {
+            return Own::Over(-DAY);
         }
-        let ways = sheet.recipe.steps.get(s).map_or(0, |s| s.ways.len());
+        let of = |load: u32| self.situation.begun.get(&StepKey { dish, step: s, load });
         let loads = |w: usize| Minute::try_from(sheet.loads(s, w)).unwrap_or(1);
         let long = |w: usize| sheet.minutes(s, w).saturating_mul(loads(w));
-        Some((0..ways).map(long).min().unwrap_or(0))
+        let Some(Begun::Done { way, .. } | Begun::Running { way, .. }) = of(0) else {
+            return Own::Open((0..step.ways.len()).map(long).min().unwrap_or(0));
+        };
+        let mut left = 0;
+        let mut last = None;
+        for load in 0..sheet.loads(s, *way) {
+            match of(load) {
+                Some(Begun::Done { end, .. }) => {
+                    last = last.max(Some(end - now.unwrap_or(*end)));
+                }
+                Some(Begun::Running { end, .. }) => left += (end - now.unwrap_or(*end)).max(0),
+                None => left += sheet.minutes(s, *way),
+            }
+        }
+        match last {
+            Some(at) if left == 0 => Own::Over(at.min(0)),
+            _ => Own::Open(left),
+        }
     }
 }

@@ -68,6 +68,7 @@ pub fn look_at(question: &Question<'_>, relax: impl FnOnce(&mut Problem, &Map)) 
         return Look::Clashes;
     }
     let near = near.map(|plan| schedule_of(&problem, &map, evening, plan));
+    forget_what_is_ready(&mut problem);
     relax(&mut problem, &map);
     let [from_near, from_nothing, unpriced] = ROUNDS;
     if let Some(near) = &near
@@ -82,6 +83,19 @@ pub fn look_at(question: &Question<'_>, relax: impl FnOnce(&mut Problem, &Map)) 
             solve(&problem, near.as_ref(), unpriced, question)
         }
         look => look,
+    }
+}
+
+/// That a dish was ready late is a fact: no change to the rest makes it any sooner.
+fn forget_what_is_ready(problem: &mut Problem) {
+    let (start, tasks, steps) = (problem.start, &problem.tasks, &problem.steps);
+    for dish in &mut problem.dishes {
+        let Some(step) = steps.get(dish.last_step) else { continue };
+        let loads = step.modes.iter().map(|m| m.loads).max().unwrap_or(0);
+        let mut last = tasks.get(step.tasks()).unwrap_or_default().iter();
+        if last.all(|t| t.load >= loads || t.fixed.is_some_and(|f| f.end <= start)) {
+            dish.late_price = 0;
+        }
     }
 }
 

@@ -90,7 +90,8 @@ fn clash(canvas: &mut Canvas, field: Rect, scene: &Scene, seen: &WaysSeen) -> u1
 
 fn ways(canvas: &mut Canvas, field: Rect, scene: &Scene, seen: &WaysSeen, tall: u16) {
     if seen.outs.is_empty() {
-        if seen.done && seen.made_for.is_some() {
+        let past = seen.clash.as_ref().is_some_and(|c| c.0.demands.is_empty());
+        if seen.done && seen.made_for.is_some() && !past {
             let words = "No way out was found: leave out more, or make it simpler.";
             canvas.text(field.x + 1, field.y, field.width, words, scene.look.ink(Ink::Strong));
         }
@@ -122,7 +123,9 @@ fn way(canvas: &mut Canvas, strip: Rect, scene: &Scene, number: usize, out: &Way
     canvas.text(strip.x + 5, strip.y, room, &words, scene.look.ink(Ink::Strong));
     if strip.height >= 2 {
         let figures = Figures { late: 0, ..out.figures };
-        let words = format!("on time; {}", figure_words(scene.evening, &figures));
+        // What was ready late stays so, whatever is taken.
+        let on_time = if out.figures.late > 0 { "the rest on time" } else { "on time" };
+        let words = format!("{on_time}; {}", figure_words(scene.evening, &figures));
         canvas.text(strip.x + 5, strip.y + 1, room, &words, Style::new());
     }
 }

@@ -166,7 +166,7 @@ fn compared(scene: &Scene, now: &Outcome, then: &Outcome) -> String {
             Ordering::Equal => {}
         };
     let time = |n: i64| minutes(i32::try_from(n).unwrap_or(i32::MAX));
-    add(a.late.into(), b.late.into(), "{} less late", "{} later than asked", &time);
+    add(a.late.into(), b.late.into(), "{} less late", "{} more late", &time);
     let limit = |f: &Figures| i64::from(f.past_limit);
     add(limit(a), limit(b), "no limit is passed any more", "a limit is passed", &|_| String::new());
     add(a.waits.into(), b.waits.into(), "food waits {} less", "food waits {} longer", &time);

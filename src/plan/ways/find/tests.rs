@@ -3,7 +3,8 @@
 use super::super::tests::{ask, salads};
 use super::*;
 use crate::kitchen::HoldClass;
-use crate::plan::{Block, HoldBlock, ServiceLine, StepKey, sample};
+use crate::plan::planner::plan_ahead;
+use crate::plan::{Begun, Block, Held, HoldBlock, ServiceLine, StepKey, sample};
 
 const NEVER: &(dyn Fn() -> bool + Sync) = &|| false;
 
@@ -85,6 +86,8 @@ fn a_plan_does_what_was_settled_or_is_none() {
         let first = Change::Way { dish: 0, step: 1, way: 1 };
         obeyed(&plan, &[first, Change::Way { dish: 1, step: 1, way: second }])
     };
+    assert!(needs_its_place(&plan, &[Change::Place { dish: 1, hold: 0 }]));
+    assert!(!needs_its_place(&plan, &[Change::Place { dish: 7, hold: 7 }]));
     assert!(both(0) && !both(1) && obeyed(&plan, &[]));
     assert!(obeyed(&plan, &[Change::Drop { dish: 0 }]));
     // A pin is kept to the minute; what has begun stands where it stands.
@@ -99,13 +102,17 @@ fn a_plan_does_what_was_settled_or_is_none() {
 #[test]
 fn the_latest_dish_is_let_go_first_and_none_that_is_on_time() {
     let line = |dishes: &[(usize, Minute)]| {
-        let dishes = dishes.iter().map(|&(dish, by)| (dish, 90, 100 + by)).collect();
+        let dishes = dishes.iter().map(|&(dish, by)| (dish, 90 + by, 100 + by)).collect();
         ServiceLine { service: 0, due: 100, dishes }
     };
-    let of = |services| latest(&Plan { services, ..Plan::default() });
+    let situation = Situation { served: [8].into(), ..Situation::default() };
+    let of = |services| latest(&Plan { services, made_for: 90, ..Plan::default() }, &situation);
     assert_eq!(of(vec![line(&[(0, 3), (1, 9)]), line(&[(2, 5)])]), Some(1));
     assert_eq!(of(vec![line(&[(0, 0), (1, -9)])]), None);
     assert_eq!(of(vec![line(&[(3, 1), (4, 0)])]), Some(3));
+    // Ready when the plan is made, or served: that is no sooner without it.
+    let ready = ServiceLine { service: 0, due: 100, dishes: vec![(3, 90, 103), (8, 120, 120)] };
+    assert_eq!(of(vec![ready]), None);
     let clash = |demands| dish_of(&Clash { demands, proven: true });
     assert_eq!(clash(vec![Demand::Pans(1), Demand::Dish(4), Demand::Dish(2)]), Some(4));
     assert_eq!(clash(vec![Demand::Service(1)]), None);
@@ -171,4 +178,56 @@ fn a_shown_plan_that_misses_what_could_be_met_is_planned_anew() {
     assert!(!goes_on);
     let out = out.expect("a way out");
     assert_eq!((out.len(), out[0].changes.len(), out[0].figures.late), (1, 0, 0));
+}
+
+/// The supper at 19:00, all of it done as planned but the dip's dressing, at 19:02; it is 19:03
+/// and nothing is served yet.
+fn dip_ready_late(change: impl FnOnce(&mut Situation, &Plan)) -> (Evening, Situation) {
+    let evening = sample::evening();
+    let budget = Budget { seed: 1, rounds: 60, stop: NEVER };
+    let plan = plan_ahead(&evening, &budget, &mut |_| ()).expect("a plan");
+    let due = evening.service_minute(0);
+    let mut situation = Situation { now: Some(due + 3), ..Situation::default() };
+    for b in &plan.blocks {
+        let late = (b.key.dish, b.key.step) == (2, 1);
+        let (start, end) = if late { (due - 2, due + 2) } else { (b.start, b.end) };
+        let (way, station) = (b.way, b.station.clone());
+        situation.begun.insert(b.key, Begun::Done { start, end, way, station, left_out: false });
+    }
+    for h in plan.holds.iter().filter(|h| h.dish != 2) {
+        let named = h.hold < evening.sheets[h.dish].recipe.holds.len();
+        let hold = Some(h.hold).filter(|_| named);
+        let station = Some(h.station.clone()).filter(|s| !s.is_empty());
+        situation.held.insert(h.dish, Held { hold, since: h.from, station });
+    }
+    change(&mut situation, &plan);
+    situation.previous = Some(Arc::new(plan));
+    (evening, situation)
+}
+
+#[test]
+fn what_was_ready_late_is_a_fact_and_no_dish_to_leave_out() {
+    // The last chips run until 19:10.
+    let last = StepKey { dish: 1, step: 1, load: 2 };
+    let (evening, situation) = dip_ready_late(|s, plan| {
+        let b = plan.blocks.iter().find(|b| b.key == last).expect("a load");
+        let (start, end, cook) = (b.start, 19 * 60 + 10, b.cook.clone());
+        let (way, station, setting_c) = (b.way, b.station.clone(), None);
+        s.begun.insert(last, Begun::Running { start, end, way, station, cook, setting_c });
+        s.held.remove(&1);
+    });
+    let mut all = Vec::new();
+    let outs = ways_out(&ask(&evening, &situation, 20), &mut |news| {
+        if let News::Out(out) = news {
+            all.push(out.words);
+        }
+    });
+    assert!(!outs.expect("the chips are late").is_empty());
+    assert!(all.iter().all(|words| !words.contains("Leave out")), "{all:?}");
+    // With nothing else late nothing clashes: what is missed lies behind.
+    let (evening, situation) = dip_ready_late(|_, _| ());
+    let mut told = Vec::new();
+    assert_eq!(ways_out(&ask(&evening, &situation, 20), &mut |news| told.push(news)), None);
+    let [News::Best(Ok(best)), News::Clash(clash, _)] = told.as_slice() else { panic!("{told:?}") };
+    assert_eq!((best.late, clash.demands.len(), clash.proven), (2, 0, true));
 }
