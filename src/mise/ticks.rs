@@ -11,6 +11,9 @@ use crate::kitchen::units::{Exact, Unit};
 /// A tick off the trays begins with this, the dish's id follows.
 pub const TRAYS: &str = "tray/";
 
+/// The beginnings of all ticks that lists have, one for each.
+pub const LISTS: [&str; 3] = [shopping::TICKS, knife::TICKS, TRAYS];
+
 /// What a line asks.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Asked {

@@ -7,6 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::asked::AskedFor;
 use super::event::{Event, Mark};
 use super::memo::Memo;
 use super::reshuffle::Why;
@@ -32,6 +33,7 @@ impl State {
             log: Vec::new(),
             void: Vec::new(),
             memo: Memo::default(),
+            asked: AskedFor::default(),
             facts: Facts::default(),
         }
     }

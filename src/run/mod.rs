@@ -7,6 +7,7 @@ pub mod afterwards;
 pub mod alarms;
 mod apply;
 mod ask;
+mod asked;
 pub mod crowd;
 mod decide;
 mod echo;

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::adopt::MISS_STANDS_MS;
+use super::asked::AskedFor;
 use super::event::{Answer, Clearing, Event, Mark, StepId};
 use super::memo::Memo;
 use super::oven::Dial;
@@ -30,6 +31,7 @@ pub struct State {
     pub(super) void: Vec<bool>,
     pub(super) facts: Facts,
     pub(super) memo: Memo,
+    pub(super) asked: AskedFor,
 }
 
 /// What the marks that count add up to. Times are unix milliseconds.

@@ -36,32 +36,38 @@ impl<'m> Laid<'m> {
     }
 
     /// Is the task done at all in the mode of its step?
+    #[inline]
     pub fn active(&self, task: usize) -> bool {
         let t = &self.m.p.tasks[task];
         self.m.always[task] || t.load < self.m.p.steps[t.step].modes[self.mode[t.step]].loads
     }
 
     /// Does it stand, and is it done at all?
+    #[inline]
     pub fn stands(&self, task: usize) -> bool {
         self.placed[task] && self.active(task)
     }
 
     /// When a task that stands ends.
+    #[inline]
     pub fn end(&self, task: usize) -> i32 {
         self.start[task] + self.m.minutes(task, self.mode[self.m.p.tasks[task].step])
     }
 
     /// When a point of a task that stands is.
+    #[inline]
     pub fn at(&self, point: Point) -> i32 {
         if point.end { self.end(point.task) } else { self.start[point.task] }
     }
 
     /// Tasks of a step that are done in its mode.
+    #[inline]
     pub fn loads(&self, step: usize) -> std::ops::Range<usize> {
         self.m.loads(step, self.mode[step])
     }
 
     /// Out and ready of a dish, if its last step stands whole.
+    #[inline]
     pub fn made(&self, dish: usize) -> Option<(i32, i32)> {
         let d = &self.m.p.dishes[dish];
         let mut made: Option<(i32, i32)> = None;

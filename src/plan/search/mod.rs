@@ -16,7 +16,8 @@
 //!   dishes out and back in, again and again;
 //! - [`beyond`]: a first schedule by way of a longer day, where the day is too full for that;
 //! - [`rail`]: rough schedules by the thousand, tried by turns with that: a change
-//!   of the order, and all that comes after it put in anew as soon as it fits;
+//!   of the order, and all that comes after it put in anew as soon as it fits, given up as soon as
+//!   what stands already says that it gets too dear ([`foresight`]);
 //! - [`in_work`]: both by turns, to be left and gone on with; [`pair`]: two of them at a time;
 //! - [`timing`], [`ties`], [`cut`]: the best minutes of all for an order, for
 //!   each better schedule, and for the plan on the screen when it must be put off;
@@ -31,6 +32,7 @@ mod blame;
 mod bound;
 mod clash;
 mod cut;
+mod foresight;
 mod hold;
 mod improve;
 mod in_work;

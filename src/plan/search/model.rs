@@ -341,6 +341,7 @@ impl Model {
     }
 
     /// Minutes of a task in a mode of its step; what a fixed task took, for that.
+    #[inline]
     pub fn minutes(&self, task: usize, mode: usize) -> i32 {
         let t = &self.p.tasks[task];
         match t.fixed {
@@ -350,6 +351,7 @@ impl Model {
     }
 
     /// Tasks of a step that are active in a mode.
+    #[inline]
     pub fn loads(&self, step: usize, mode: usize) -> std::ops::Range<usize> {
         let s = &self.p.steps[step];
         let count = s.modes[mode].loads.min(s.task_count);
@@ -357,6 +359,7 @@ impl Model {
     }
 
     /// Is the task active in every mode that its step may have?
+    #[inline]
     pub fn always_active(&self, task: usize) -> bool {
         self.always[task]
     }

@@ -4,9 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::kitchen::{Evening, PartyChange};
-use crate::mise::knife::{self, board};
-use crate::mise::shopping;
-use crate::mise::ticks::{self, Asked};
+use crate::mise::knife::board;
+use crate::mise::ticks;
 use crate::plan::StepKey;
 use crate::run::event::{Event, Mark};
 use crate::run::reshuffle::Why;
@@ -86,22 +85,21 @@ impl State {
             return;
         }
         self.facts.ticked.insert(line.to_owned());
-        let asked = ticks::asked(&self.evening, &self.not_made(), line).remove(line);
-        if let Some(asked) = asked {
+        let list = ticks::LISTS.into_iter().find(|list| line.starts_with(list));
+        let asked = list.map(|list| self.asked.list(&self.evening, self.not_made(), list));
+        if let Some(asked) = asked.and_then(|lines| lines.get(line).cloned()) {
             self.facts.ticked_for.insert(line.to_owned(), asked);
         }
     }
 
     /// After a change: what was ticked off stays so as long as it is enough, and is so again when it is.
     pub(super) fn settle_ticks(&mut self) {
-        let mut asked: BTreeMap<String, Asked> = BTreeMap::new();
-        for list in [shopping::TICKS, knife::TICKS, ticks::TRAYS] {
-            if self.facts.ticked_for.keys().any(|line| line.starts_with(list)) {
-                asked.extend(ticks::asked(&self.evening, &self.not_made(), list));
-            }
-        }
+        let ticked = |list: &str| self.facts.ticked_for.keys().any(|line| line.starts_with(list));
+        let lists = ticks::LISTS.into_iter().filter(|list| ticked(list));
+        let lists = lists.map(|list| self.asked.list(&self.evening, self.not_made(), list));
+        let lists: Vec<_> = lists.collect();
         for (line, had) in &self.facts.ticked_for {
-            if asked.get(line).is_none_or(|now| had.covers(now)) {
+            if lists.iter().find_map(|lines| lines.get(line)).is_none_or(|now| had.covers(now)) {
                 self.facts.ticked.insert(line.clone());
             } else {
                 self.facts.ticked.remove(line);

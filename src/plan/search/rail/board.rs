@@ -67,6 +67,7 @@ impl Board {
     }
 
     /// Takes so many levels in some minutes.
+    #[inline]
     pub fn take(&mut self, resource: usize, units: usize, from: i32, to: i32) {
         self.each_word(resource, units, (from, to), |levels, mask| {
             for level in 0..levels.len() {
@@ -77,6 +78,7 @@ impl Board {
     }
 
     /// Gives back what was taken.
+    #[inline]
     pub fn give(&mut self, resource: usize, units: usize, from: i32, to: i32) {
         self.each_word(resource, units, (from, to), |levels, mask| {
             for level in (0..levels.len()).rev() {
@@ -88,6 +90,7 @@ impl Board {
 
     /// Calls `change` with the levels of a resource in each word of some minutes, and
     /// which of its minutes are meant.
+    #[inline]
     fn each_word(
         &mut self,
         resource: usize,
@@ -109,6 +112,7 @@ impl Board {
 
     /// The 64 minutes from a minute on at which so much is not left; nothing is
     /// left after the last minute. `level` is from [`Self::level`].
+    #[inline]
     fn busy(&self, level: usize, minute: usize) -> u64 {
         let (w, bit) = (minute / 64, minute % 64);
         let word = |w: usize| self.bits.get(w * self.width + level).copied().unwrap_or(u64::MAX);
@@ -116,12 +120,14 @@ impl Board {
     }
 
     /// Where the level lies that an amount asks for; None if there is not so much.
+    #[inline]
     fn level(&self, resource: usize, units: usize) -> Option<usize> {
         (units <= self.levels[resource]).then(|| self.at[resource] + units - 1)
     }
 
     /// Of the 64 minutes of a word those for which so much is left in all of
     /// `minute + from..minute + to`.
+    #[inline]
     pub fn starts(&self, (resource, units): (usize, usize), w: usize, from: i32, to: i32) -> u64 {
         if units == 0 || to <= from {
             return u64::MAX;
@@ -143,6 +149,7 @@ impl Board {
 
     /// The last of some minutes at which so much is not left. Minutes before the
     /// first are free, those after the last are not.
+    #[inline]
     pub fn last_busy(&self, resource: usize, units: usize, from: i32, to: i32) -> Option<i32> {
         let from = from.max(0) as usize;
         if units == 0 || to <= from as i32 {
@@ -162,6 +169,7 @@ impl Board {
     }
 
     /// The first of them.
+    #[inline]
     pub fn first_busy(&self, resource: usize, units: usize, from: i32, to: i32) -> Option<i32> {
         let from = from.max(0) as usize;
         if units == 0 || to <= from as i32 {

@@ -6,6 +6,7 @@
 use super::cuts::Cuts;
 use super::{Rail, Standing};
 use crate::plan::problem::Schedule;
+use crate::plan::search::foresight::{self, Foresight};
 use crate::plan::search::model::NONE;
 use crate::plan::search::price;
 use crate::plan::search::rng::Rng;
@@ -15,6 +16,10 @@ use crate::plan::search::state::State;
 const FIRST_COOLING: u64 = 1_000;
 /// Changes of the longest cooling.
 const LONGEST_COOLING: u64 = 64_000;
+/// Every so manieth change is worked off whatever it costs: how much dearer those are that are dearer is seen by these.
+const MEASURED: u64 = 4;
+/// How many of these, the last ones, say so; up to then every change is.
+const SEEN: i64 = 64;
 /// Minutes by which a dish may be wanted earlier or later.
 const SHIFTS: [i32; 10] = [-60, -30, -15, -8, -3, 3, 8, 15, 30, 60];
 
@@ -43,6 +48,7 @@ pub struct Orders<'m> {
     /// Steps that have not begun and may be done in several modes.
     choices: Vec<usize>,
     again: Vec<usize>,
+    foresight: Foresight,
 }
 
 /// What is put in anew: all that comes at or after a minute, a step perhaps in another mode.
@@ -81,6 +87,7 @@ impl<'m> Orders<'m> {
             units,
             choices,
             again: Vec::new(),
+            foresight: Foresight::new(m),
         };
         orders.adopt(like).then_some(orders)
     }
@@ -159,15 +166,19 @@ impl<'m> Orders<'m> {
             self.rank = self.best_rank;
         }
         let Some(change) = self.change(rng) else { return false };
-        if !self.work_off(change) {
+        let measured = self.seen < SEEN || self.tried.is_multiple_of(MEASURED);
+        let most = (!measured).then(|| self.rank.saturating_add(self.boldness(rng)));
+        if !self.work_off(change, most.unwrap_or(i64::MAX)) {
             return false;
         }
         let rank = price::rank(&self.rail.now.laid);
-        if rank > self.rank {
-            self.seen = (self.seen + 1).min(64);
+        if measured && rank > self.rank {
+            self.seen = (self.seen + 1).min(SEEN);
             self.heat += ((rank - self.rank).min(self.rank / 2) - self.heat) / self.seen;
         }
-        if rank > self.rank.saturating_add(self.boldness(rng)) {
+        // What is measured counts for itself too: the first that are dearer would be refused otherwise.
+        let most = most.unwrap_or_else(|| self.rank.saturating_add(self.boldness(rng)));
+        if rank > most {
             return false;
         }
         self.rank = rank;
@@ -188,14 +199,15 @@ impl<'m> Orders<'m> {
     }
 
     /// Puts in anew all that comes at or after a change; false if something finds no place.
-    fn work_off(&mut self, Change { from, mode }: Change) -> bool {
-        let Self { rail, base, cuts, key, again, .. } = self;
+    fn work_off(&mut self, Change { from, mode }: Change, most: i64) -> bool {
+        let Self { rail, base, cuts, key, again, foresight: seen, .. } = self;
         cuts.lay(rail, base, from);
         if let Some((step, mode)) = mode {
             rail.set_mode(step, mode);
         }
         // What leads to a task comes before it, whatever the keys say.
         again.clear();
+        seen.begin();
         for &t in &rail.open {
             if !rail.now.laid.active(t) {
                 continue;
@@ -206,6 +218,8 @@ impl<'m> Orders<'m> {
             key[t] = key[t].max(last.max().unwrap_or(i32::MIN));
             if key[t] >= from || !rail.now.laid.placed[t] {
                 again.push(t);
+            } else {
+                seen.stands(rail.m, t, rail.now.laid.start[t]);
             }
         }
         again.sort_by_key(|&t| key[t]);
@@ -215,7 +229,13 @@ impl<'m> Orders<'m> {
             }
         }
         rail.broken = false;
-        again.iter().all(|&t| rail.put(t))
+        let within = foresight::within(rail.m, most);
+        again.iter().all(|&t| {
+            rail.put(t) && {
+                seen.stands(rail.m, t, rail.now.laid.start[t]);
+                seen.least() <= within
+            }
+        })
     }
 
     /// Chooses a change: sets what is wanted when, and the order. None if nothing

@@ -6,12 +6,14 @@ use crate::plan::search::model::NONE;
 use crate::plan::search::offer::named_in_stay;
 
 impl Rail<'_> {
+    #[inline]
     pub(super) fn way(&self, task: usize) -> &Way {
         &self.ways[task][self.now.laid.mode[self.m.p.tasks[task].step]]
     }
 
     /// Minutes from the start of the earlier to the start of the later of two
     /// tasks for so many between the points of their tie.
+    #[inline]
     pub(super) fn between(&self, tie: &Tie, earlier: usize, later: usize, minutes: i32) -> i32 {
         let part = |end: bool, t: usize| {
             if end { self.m.minutes(t, self.now.laid.mode[self.m.p.tasks[t].step]) } else { 0 }
@@ -40,6 +42,7 @@ impl Rail<'_> {
     }
 
     /// First and last start of a task by its own window.
+    #[inline]
     fn window(&self, t: usize) -> (i32, i32) {
         let task = &self.m.p.tasks[t];
         (task.earliest.max(0), task.latest.min(self.m.h - self.way(t).minutes))
@@ -47,6 +50,7 @@ impl Rail<'_> {
 
     /// The starts of a word at which everything is there that a task wants but
     /// for the heat.
+    #[inline]
     fn starts(&self, t: usize, w: usize) -> u64 {
         let way = self.way(t);
         let board = &self.now.board;
@@ -70,6 +74,7 @@ impl Rail<'_> {
     }
 
     /// The starts of a word at which a cook has the hands.
+    #[inline]
     fn handy(&self, way: &Way, cook: usize, w: usize) -> u64 {
         way.hands.iter().fold(u64::MAX, |set, h| {
             if set == 0 { 0 } else { set & self.now.board.starts((cook, h.units), w, h.from, h.to) }
@@ -103,6 +108,7 @@ impl Rail<'_> {
     }
 
     /// Is it known already from when to when a stay lasts?
+    #[inline]
     pub(super) fn spans(&self, stay: usize) -> bool {
         matches!(self.now.stays[stay], (Some(a), Some(b)) if a < b)
     }
