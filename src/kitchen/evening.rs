@@ -238,6 +238,13 @@ impl Evening {
         self.kitchen.stations.iter().find(|s| s.id == id)
     }
 
+    /// Is a step made the day before?
+    #[must_use]
+    pub fn is_of_the_day_before(&self, dish: usize, step: usize) -> bool {
+        let sheet = self.sheets.get(dish);
+        sheet.and_then(|s| s.recipe.steps.get(step)).is_some_and(|s| s.day_before)
+    }
+
     /// Minutes that a dish will stand on the table.
     #[must_use]
     pub fn table_minutes(&self, dish: usize) -> u32 {

@@ -169,13 +169,7 @@ fn as_shown(
     let shown = situation.previous.as_ref()?;
     // After midnight nothing of it is to be done any more.
     let now = situation.now.filter(|now| *now < 0);
-    let of_eve = |dish: usize, step: usize| {
-        evening
-            .sheets
-            .get(dish)
-            .and_then(|s| s.recipe.steps.get(step))
-            .is_some_and(|s| s.day_before)
-    };
+    let of_eve = |dish: usize, step: usize| evening.is_of_the_day_before(dish, step);
     let blocks: Vec<Block> =
         shown.blocks.iter().filter(|b| of_eve(b.key.dish, b.key.step)).cloned().collect();
     for &(dish, step) in open {

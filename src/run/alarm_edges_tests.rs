@@ -300,6 +300,8 @@ fn a_service_that_gets_later_is_another_alarm_without_a_plan_too() {
     let mut left_out = rows.clone();
     left_out.insert(left_out.len() - 1, ("18:10", "skip pie rest"));
     assert_eq!(rises_after(&left_out, "19:10"), row(1, AlarmState::New));
+    let cause = of(&state(&left_out), "19:10", AlarmKind::ServiceAtRisk).expect("raised").cause;
+    assert!(cause.contains("ready at about 19:10"), "{cause}");
 }
 
 /// The dip goes on chilling until 18:08, and no plan says so. That it is ready by itself then is no mark: who looks

@@ -103,6 +103,12 @@ impl State {
         self.step_over_ms(dish, self.sheet(dish)?.last_step(), now_ms)
     }
 
+    /// When the dish was finished, and not by its last step being left out before what comes before that is over.
+    #[must_use]
+    pub(super) fn made_ms(&self, dish: usize, now_ms: i64) -> Option<i64> {
+        self.ready_ms(dish, now_ms).filter(|_| !self.is_unmade(dish, now_ms))
+    }
+
     /// The first load before a dish's last step that is not over; None if all are.
     #[must_use]
     pub(super) fn open_before(&self, dish: usize, now_ms: i64) -> Option<StepKey> {

@@ -77,7 +77,7 @@ pub(super) fn jobs(
                 let now = situation.now.unwrap_or(plan.made_for);
                 runs(&mut job, (*start, *end, now), &mut factors);
             }
-            None if is_of_the_day_before(evening, block) => {
+            None if evening.is_of_the_day_before(block.key.dish, block.key.step) => {
                 // Made on its own day as planned, in hours that are not those of this one.
                 job.stage = Stage::Done(seconds(block.end));
             }
@@ -90,11 +90,6 @@ pub(super) fn jobs(
     }
     factors.iter_mut().for_each(Factor::settle);
     (jobs, factors)
-}
-
-fn is_of_the_day_before(evening: &Evening, block: &Block) -> bool {
-    let sheet = evening.sheets.get(block.key.dish);
-    sheet.and_then(|s| s.recipe.steps.get(block.key.step)).is_some_and(|s| s.day_before)
 }
 
 fn ahead(evening: &Evening, block: &Block) -> Job {

@@ -3,7 +3,7 @@
 
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
-use crate::kitchen::{Evening, Growth, Minute, StationKind};
+use crate::kitchen::{Cook, Evening, Growth, Minute, StationKind};
 use crate::order::InOrder;
 use crate::plan::{Plan, Situation, StepKey};
 
@@ -61,14 +61,18 @@ pub fn candidates(known: &Known<'_>) -> Vec<Candidate> {
 /// The first minute at which a cook is there.
 #[must_use]
 pub fn first_hour(evening: &Evening) -> Option<Minute> {
-    let free = evening.party.cooks.iter().flat_map(|c| &c.free);
-    free.map(|f| evening.face.minute_of(f.from)).min()
+    evening.party.cooks.iter().filter_map(|cook| comes(evening, cook)).min()
+}
+
+/// The first minute at which this cook is there.
+#[must_use]
+pub fn comes(evening: &Evening, cook: &Cook) -> Option<Minute> {
+    cook.free.iter().map(|f| evening.face.minute_of(f.from)).min()
 }
 
 /// Is the first hour of a cook still ahead?
 fn is_yet_to_come(known: &Known<'_>, cook: usize) -> bool {
-    let free = known.evening.party.cooks.get(cook).map_or(&[][..], |c| &c.free);
-    let first = free.iter().map(|f| known.evening.face.minute_of(f.from)).min();
+    let first = known.evening.party.cooks.get(cook).and_then(|c| comes(known.evening, c));
     first.is_some_and(|first| known.situation.now.is_none_or(|now| now < first))
 }
 

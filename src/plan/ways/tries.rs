@@ -159,10 +159,8 @@ fn moved(evening: &Evening, situation: &Situation) -> Vec<Change> {
 /// The cook who is there first begins earlier.
 fn earlier(evening: &Evening, situation: &Situation) -> Option<Change> {
     let first = candidates::first_hour(evening)?;
-    let cook = evening.party.cooks.iter().position(|c| {
-        let mut from = c.free.iter().map(|f| evening.face.minute_of(f.from));
-        from.any(|from| from == first)
-    })?;
+    let mut cooks = evening.party.cooks.iter();
+    let cook = cooks.position(|c| candidates::comes(evening, c) == Some(first))?;
     let by = first - EARLIER;
     (by >= situation.now.unwrap_or(0)).then_some(Change::CookThere { cook, from: by, to: first })
 }

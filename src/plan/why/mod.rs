@@ -145,18 +145,13 @@ fn served(words: &Words<'_>, block: &Block) -> Option<Why> {
     let Begun::Done { start, end, .. } = *words.situation.begun.get(&block.key)? else {
         return None;
     };
-    let face = &words.evening.face;
-    let fact = match start == end {
-        true => "It was left out.".to_owned(),
-        false => format!("It is done: {} to {}.", face.label(start), face.label(end)),
-    };
     Some(Why {
         key: block.key,
         start,
         end,
         name: crate::paper::capital(&words.step(block.key.dish, block.key.step)),
         place: words.place(block),
-        fact: Some(fact),
+        fact: Some(words.done(start, end)),
         earlier: Reasons::default(),
         later: Reasons::default(),
         slip: Slip::default(),

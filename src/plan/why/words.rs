@@ -57,6 +57,14 @@ impl Words<'_> {
         self.evening.sheets.get(dish).map_or_else(|| "a dish".into(), |s| small(&s.short()))
     }
 
+    /// What was marked done or left out.
+    pub fn done(&self, start: Minute, end: Minute) -> String {
+        match start == end {
+            true => "It was left out.".to_owned(),
+            false => format!("It is done: {} to {}.", self.clock(start), self.clock(end)),
+        }
+    }
+
     pub fn step(&self, dish: usize, step: usize) -> String {
         let sheet = self.evening.sheets.get(dish);
         let label = sheet.and_then(|s| s.recipe.steps.get(step)).map_or("", |s| &s.label);
@@ -118,10 +126,9 @@ impl Words<'_> {
                 return Some(format!("It is to be made the day before: {from} to {to}."));
             }
             let ends = fixed.end > stand.problem.start;
-            return Some(match (fixed.start == fixed.end, ends) {
-                (true, _) => "It was left out.".to_owned(),
-                (_, true) => format!("It runs since {from}; the end is expected at {to}."),
-                _ => format!("It is done: {from} to {to}."),
+            return Some(match ends && fixed.start != fixed.end {
+                true => format!("It runs since {from}; the end is expected at {to}."),
+                false => self.done(fixed.start, fixed.end),
             });
         }
         let pinned = self.situation.pins.get(&self.map.tasks[task].key);

@@ -61,7 +61,7 @@ fn waited_for(state: &State, service: usize) -> Vec<Risk> {
 fn not_ready(state: &State, service: usize, at_ms: i64) -> Option<usize> {
     state.evening().sheets.iter().enumerate().find_map(|(dish, sheet)| {
         let made = sheet.service == service && !state.is_dropped(dish);
-        let ready = state.ready_ms(dish, at_ms).is_some() && !state.is_unmade(dish, at_ms);
+        let ready = state.made_ms(dish, at_ms).is_some();
         (made && !ready && !state.is_out_of_hand(dish)).then_some(dish)
     })
 }
@@ -78,7 +78,7 @@ fn alarm(state: &State, service: usize, risk: &Risk, now_ms: i64) -> Option<Alar
     let since = (now_ms.saturating_sub(due_ms)) / MINUTE_MS;
     let late = Minute::try_from(since).unwrap_or(0).max(risk.late);
     let name = words::dish(state, risk.dish);
-    let ready = match state.ready_ms(risk.dish, now_ms).filter(|at| *at <= now_ms) {
+    let ready = match state.made_ms(risk.dish, now_ms).filter(|at| *at <= now_ms) {
         Some(at_ms) => format!("since {}", words::clock(state, at_ms)),
         None => format!("at about {}", words::clock(state, state.ms(due.saturating_add(late)))),
     };

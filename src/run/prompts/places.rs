@@ -137,13 +137,12 @@ pub fn serve_item(state: &State, dish: usize, now_ms: i64) -> Option<Item> {
         return None;
     }
     let sheet = state.sheet(dish)?;
-    let ready_ms = state.ready_ms(dish, now_ms);
+    // That the last step is left out makes nothing of what is still to be done before it.
+    let ready_ms = state.made_ms(dish, now_ms);
     let planned = state.plan().and_then(|plan| {
         let mut lines = plan.services.iter().flat_map(|l| &l.dishes);
         lines.find(|d| d.0 == dish).map(|d| state.ms(d.1))
     });
-    // That the last step is left out makes nothing of what is still to be done before it.
-    let ready_ms = ready_ms.filter(|_| !state.is_unmade(dish, now_ms));
     let free = ready_ms.is_some();
     let ready_ms = ready_ms.or(planned).unwrap_or(i64::MIN);
     let floor = if free { i64::MIN } else { now_ms.saturating_add(MINUTE_MS) };
