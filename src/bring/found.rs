@@ -1,7 +1,9 @@
 //! A recipe as it was found: its words, put in their places, before any of them
 //! is interpreted.
 
+use super::measure::{UnitKind, UnitWord};
 use crate::kitchen::Ingredient;
+use crate::kitchen::units::Exact;
 
 /// What a recipe was found in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -170,21 +172,63 @@ impl Found {
         if text.is_empty() {
             return;
         }
-        let digits = text.find(|c: char| c.is_ascii_digit());
-        let number = digits.and_then(|at| super::number::leading(text.get(at..)?));
-        if let (Some(at), Some((number, used))) = (digits, number) {
+        if let Some((number, after)) = counted(text) {
+            let dozens = after.trim_start().to_lowercase().starts_with("dozen");
+            let number = if dozens { number * Exact::whole(12) } else { number };
             let count =
                 u32::try_from(number.ceil().to_i64()).ok().filter(|n| (1..=500).contains(n));
-            let after = text.get(at + used..).unwrap_or_default();
-            let noun = portion_word(after);
+            let behind = after.trim_start().get("dozen".len()..).filter(|_| dozens);
+            let after = behind.unwrap_or(after);
             self.servings = self.servings.or(count);
-            self.portion = self.portion.take().or(noun);
+            self.portion = self.portion.take().or_else(|| portion_word(after));
         }
         // The longer words say more: ["4", "4 servings"].
         if self.makes.as_ref().is_none_or(|m| m.len() < text.len()) {
             self.makes = Some(text.to_owned());
         }
     }
+}
+
+/// The first number of a text that counts something, with what stands behind it: neither a
+/// weight, a volume nor the size of a cake.
+fn counted(text: &str) -> Option<(Exact, &str)> {
+    let mut at = 0;
+    while let Some(found) = text.get(at..)?.find(|c: char| c.is_ascii_digit()) {
+        let from = at + found;
+        let Some((number, used)) = super::number::leading(text.get(from..)?) else { break };
+        at = from + used;
+        let after = text.get(at..)?;
+        if !measures(after) {
+            return Some((number, after));
+        }
+    }
+    let mut end = 0;
+    text.split_inclusive(|c: char| !c.is_alphabetic() && c != '-').find_map(|piece| {
+        end += piece.len();
+        let word = piece.trim_end_matches(|c: char| !c.is_alphabetic());
+        let number = super::number::word(word)
+            .filter(|_| !matches!(word.to_lowercase().as_str(), "a" | "an" | "half" | "quarter"))?;
+        let after = text.get(end - (piece.len() - word.len())..)?;
+        Some((number, after)).filter(|(_, after)| !measures(after))
+    })
+}
+
+/// Does a unit of weight, volume or length stand behind a number, or such a range's other end?
+fn measures(after: &str) -> bool {
+    let bare = after.trim_start();
+    let range = bare.strip_prefix('-').or_else(|| bare.strip_prefix("to ")).map(str::trim_start);
+    let used = range.and_then(super::number::leading).map_or(0, |(_, used)| used);
+    let rest = range.and_then(|range| range.get(used..)).unwrap_or(bare);
+    let rest = rest.trim_start_matches([' ', '-']);
+    if rest.starts_with('"') {
+        return true;
+    }
+    UnitWord::of(first_word(rest))
+        .is_some_and(|u| u.measures() || u.kind == UnitKind::Length && u.word != "in")
+}
+
+fn first_word(text: &str) -> &str {
+    text.split(|c: char| !c.is_alphabetic()).next().unwrap_or_default()
 }
 
 /// Words that say no more than "one serving".

@@ -43,6 +43,16 @@ fn digits(text: &str) -> Option<(i64, usize)> {
         number = number * 1000 + group.get(..3)?.parse::<i64>().ok()?;
         used += 4;
     }
+    // "10 000": a blank between thousands, told from "1 400 g tin" by the nought behind it.
+    while length <= 3 && number <= 9_999 {
+        let group = text.get(used..).unwrap_or_default().strip_prefix(' ');
+        let Some(group) = group.filter(|g| g.starts_with('0')) else { break };
+        if number == 0 || group.bytes().take_while(u8::is_ascii_digit).count() != 3 {
+            break;
+        }
+        number = number * 1000 + group.get(..3)?.parse::<i64>().ok()?;
+        used += 4;
+    }
     Some((number, used))
 }
 
@@ -94,29 +104,70 @@ fn mixed(rest: &str) -> Option<(Exact, usize)> {
     Some((Exact::fraction(numerator.into(), denominator.into())?, blank + join + length + more))
 }
 
-/// Numbers that are written as words. "Few" and "some" are none.
+/// Longest word of a number, in bytes.
+const WORD_MOST: usize = 16;
+
+/// Numbers that are written as words, "forty-five" as well. "Few" and "some" are none.
 #[must_use]
 pub fn word(word: &str) -> Option<Exact> {
-    let whole = match word.to_ascii_lowercase().as_str() {
-        "a" | "an" | "one" => 1,
-        "two" | "couple" | "pair" => 2,
-        "three" => 3,
-        "four" => 4,
-        "five" => 5,
-        "six" => 6,
-        "seven" => 7,
-        "eight" => 8,
-        "nine" => 9,
-        "ten" => 10,
-        "eleven" => 11,
-        "twelve" | "dozen" => 12,
-        "fifteen" => 15,
-        "twenty" => 20,
-        "half" => return Exact::fraction(1, 2),
-        "quarter" => return Exact::fraction(1, 4),
-        _ => return None,
+    if word.len() > WORD_MOST {
+        return None;
+    }
+    let lower = word.to_ascii_lowercase();
+    let part = |n: i64, d: i64| Exact::fraction(n.into(), d.into());
+    match lower.as_str() {
+        "a" | "an" => return Some(Exact::ONE),
+        "couple" | "pair" => return Some(Exact::whole(2)),
+        "dozen" => return Some(Exact::whole(12)),
+        "half" | "one-half" => return part(1, 2),
+        "quarter" | "one-quarter" => return part(1, 4),
+        "three-quarters" => return part(3, 4),
+        "one-third" => return part(1, 3),
+        "two-thirds" => return part(2, 3),
+        _ => {}
+    }
+    let whole = match lower.split_once('-') {
+        Some((tens, ones)) => return tens_and_ones(tens, ones),
+        None => place(&TENS, &lower).map(|n| n * 10 + 20),
     };
-    Some(Exact::whole(whole))
+    whole.or_else(|| Some(place(&ONES, &lower)? + 1)).map(Exact::whole)
+}
+
+/// From one on.
+const ONES: [&str; 19] = [
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+];
+/// From twenty on.
+const TENS: [&str; 8] =
+    ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
+
+fn place(list: &[&str], word: &str) -> Option<i64> {
+    i64::try_from(list.iter().position(|w| *w == word)?).ok()
+}
+
+/// "Forty" and "five" are 45.
+#[must_use]
+pub fn tens_and_ones(tens: &str, ones: &str) -> Option<Exact> {
+    let ones = place(&ONES, ones).filter(|n| *n < 9)? + 1;
+    Some(Exact::whole(place(&TENS, tens)? * 10 + 20 + ones))
 }
 
 #[cfg(test)]
@@ -134,6 +185,9 @@ mod tests {
             ("1.5kg", 3, 2, 3),
             ("1,5 kg", 3, 2, 3),
             ("1,000 g", 1000, 1, 5),
+            ("10 000 g", 10_000, 1, 6),
+            ("1 050 g", 1050, 1, 5),
+            ("1 400g tin", 1, 1, 1),
             ("2-3 cloves", 2, 1, 1),
             ("1 14.5-ounce", 1, 1, 1),
             ("3, chopped", 3, 1, 1),
@@ -146,5 +200,16 @@ mod tests {
         for text in ["", "x", "12345678 g"] {
             assert_eq!(leading(text), None, "{text}");
         }
+        for (text, n) in [("forty-five", 45), ("Thirty", 30), ("sixteen", 16), ("one", 1)] {
+            assert_eq!(word(text), Some(Exact::whole(n)), "{text}");
+        }
+        for (text, n) in [("seventeen", 17), ("nineteen", 19), ("ninety-nine", 99), ("dozen", 12)] {
+            assert_eq!(word(text), Some(Exact::whole(n)), "{text}");
+        }
+        for text in ["ten-minute", "twenty-minute", "half-baked", "twenty-ten", "twenty-one-two"] {
+            assert_eq!(word(text), None, "{text}");
+        }
+        // A word of a whole page is none, and is not read through.
+        assert_eq!(word(&"twenty-".repeat(100_000)), None);
     }
 }

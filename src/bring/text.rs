@@ -4,7 +4,7 @@ use super::clean;
 use super::found::{Found, Origin, Words};
 use super::line::{self, LineReading};
 use super::trouble::Trouble;
-use super::{duration, moment};
+use super::{duration, moment, number};
 
 /// Most lines that are read.
 const LINES_MOST: usize = 20_000;
@@ -130,8 +130,9 @@ impl Reader {
         const MAKES: [&str; 8] =
             ["serves", "makes", "yield", "yields", "servings", "portions", "serving", "for "];
         let made = MAKES.iter().any(|m| lower.starts_with(m))
-            && lower.chars().any(|c| c.is_ascii_digit())
-            && lower.split_whitespace().count() <= 8
+            && (lower.chars().any(|c| c.is_ascii_digit()) || says_number(&lower))
+            && lower.split_whitespace().count() <= 10
+            && (self.part != Part::Ingredients || counts_at_once(&lower))
             && (!lower.starts_with("for ") || lower.contains("people") || lower.contains("guests"));
         let counted = ["servings", "portions"].iter().any(|m| lower.ends_with(m))
             && lower.starts_with(|c: char| c.is_ascii_digit())
@@ -206,6 +207,36 @@ impl Reader {
         }
         self.paragraph = true;
     }
+}
+
+/// Does the number stand right behind the first word: "Serves about 6"? Among ingredients
+/// "Serving suggestion: 1 lemon" and "for the guests: 3 eggs" are some.
+fn counts_at_once(lower: &str) -> bool {
+    const ABOUT: [&str; 12] = [
+        "about",
+        "approx",
+        "approximately",
+        "around",
+        "roughly",
+        "up",
+        "to",
+        "between",
+        "enough",
+        "for",
+        "yield",
+        "a",
+    ];
+    let mut words = lower.split(|c: char| !c.is_alphanumeric() && c != '-').skip(1);
+    let first = words.find(|w| !w.is_empty() && !ABOUT.contains(w)).unwrap_or_default();
+    first.starts_with(|c: char| c.is_ascii_digit()) || says_number(first)
+}
+
+/// Does a text have a number in words: "serves four"?
+fn says_number(lower: &str) -> bool {
+    let words = lower.split(|c: char| !c.is_alphabetic() && c != '-');
+    words
+        .filter(|w| !matches!(*w, "a" | "an" | "half" | "quarter"))
+        .any(|w| number::word(w).is_some())
 }
 
 /// Does a line that follows another go on with it?
@@ -417,6 +448,41 @@ mod tests {
         assert_eq!(lines, ["1 kg beets, grated", "300 ml vinegar", "salt, to taste"]);
         assert_eq!(method.len(), 2);
         assert_eq!(read(text).expect("a recipe").portion.as_deref(), Some("jars"));
+    }
+
+    /// How much it makes is a number of servings or pieces, never a weight or a width.
+    #[test]
+    fn servings_are_counted_and_not_measured() {
+        for (makes, servings) in [
+            ("Serves four", Some(4)),
+            ("Serves 6 as a starter, 4 as a main", Some(6)),
+            ("Makes 2 dozen rolls", Some(24)),
+            ("Makes one 23 cm cake", Some(1)),
+            ("Makes a 9-inch pie", None),
+            ("Makes 500 ml", None),
+            ("Yield: 1 to 1 1/2 quarts", None),
+            ("Makes 2 kg, serves 12", Some(12)),
+            ("Serves 4-6", Some(4)),
+            ("Makes 12 (serves 6)", Some(12)),
+        ] {
+            let text = format!("Beets\n{makes}\n\nIngredients\n1 kg beets\n\nMethod\nBoil.");
+            assert_eq!(parts(&text).1, servings, "{makes}");
+        }
+    }
+
+    #[test]
+    fn no_ingredient_is_taken_for_a_yield() {
+        for (line, kept) in [
+            ("Serving suggestion: 1 lemon, cut", true),
+            ("for the two guests: 3 eggs", true),
+            ("Serves about 6", false),
+            ("For 12 people", false),
+            ("Makes enough for four", false),
+        ] {
+            let found = read(&format!("Beets\n\nIngredients\n{line}\n1 kg beets\n\nMethod\nBoil."));
+            let lines = found.expect("a recipe").lines;
+            assert_eq!(lines.iter().any(|w| w.text == line), kept, "{line}");
+        }
     }
 
     #[test]

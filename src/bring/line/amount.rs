@@ -147,6 +147,7 @@ fn quantity(c: &mut Cursor) -> Option<Exact> {
         if c.is_sign(0, '?') && c.glued(0) {
             c.at += 1;
         }
+        let n = and_part(c, n);
         return Some(times_dozen(c, n));
     }
     let word = c.word(0)?;
@@ -174,11 +175,28 @@ fn quantity(c: &mut Cursor) -> Option<Exact> {
         of(c);
         return Some(n);
     }
-    if c.is_word(0, &["and"]) && c.is_word(1, &["a"]) && c.is_word(2, &["half"]) {
-        c.at += 3;
-        return Some(n + Exact::fraction(1, 2)?);
-    }
+    let n = and_part(c, n);
     Some(times_dozen(c, n))
+}
+
+/// "One and a half", "2 and one-quarter"; "one half" is half of one.
+fn and_part(c: &mut Cursor, n: Exact) -> Exact {
+    let part =
+        |ahead: usize| c.word(ahead).and_then(|w| number::word(&w)).filter(|n| *n < Exact::ONE);
+    if n == Exact::ONE
+        && c.is_word(0, &["half"])
+        && c.token(1).is_some_and(|t| t.kind == Kind::Word)
+    {
+        c.at += 1;
+        return Exact::fraction(1, 2).unwrap_or(n);
+    }
+    if !c.is_word(0, &["and"]) {
+        return n;
+    }
+    let article = usize::from(c.is_word(1, &["a"]));
+    let Some(part) = part(1 + article) else { return n };
+    c.at += 2 + article;
+    n + part
 }
 
 fn times_dozen(c: &mut Cursor, n: Exact) -> Exact {
@@ -303,7 +321,7 @@ fn dual_of_pack(c: &mut Cursor, head: &mut Head) {
     while c.is_sign(0, '/') && starts_number(c, 1) {
         let begin = c.at;
         c.at += 1;
-        match measure(c).filter(|m| m.unit.is_some()) {
+        match of_parts(c) {
             Some(equal) => head.equals.push(equal),
             None => {
                 c.at = begin;
@@ -323,7 +341,7 @@ fn bracket(c: &mut Cursor, head: &mut Head) -> bool {
     let mut found = Head::default();
     about(&mut inner, &mut found);
     let compound = compound(&mut inner, &mut found);
-    let read = if compound { found.pack.take() } else { measure(&mut inner) };
+    let read = if compound { found.pack.take() } else { of_parts(&mut inner) };
     let each = inner.is_word(0, &["each"]);
     let whole = inner.done() || each || inner.is_sign(0, '/') || inner.is_word(0, &["total"]);
     let length_only = compound && !found.sizes.is_empty();
@@ -458,6 +476,22 @@ fn measure(c: &mut Cursor) -> Option<Measure> {
     Some(Measure { amount, to, unit: None })
 }
 
+/// A measure with its unit, in two parts as well: "2 lb 4 oz".
+fn of_parts(c: &mut Cursor) -> Option<Measure> {
+    let mut whole = measure(c).filter(|m| m.unit.is_some())?;
+    let begin = c.at;
+    let part = c.number(0).and_then(|_| measure(c)).filter(|m| m.to.is_none());
+    let more = part.and_then(|part| {
+        let times = whole.unit.as_ref()?.times(part.unit.as_ref()?)?;
+        (times < Exact::ONE && whole.to.is_none()).then(|| times * part.amount)
+    });
+    match more {
+        Some(more) => whole.amount = whole.amount + more,
+        None => c.at = begin,
+    }
+    Some(whole)
+}
+
 fn unit_after_hyphen(c: &Cursor) -> bool {
     c.word(1).is_some_and(|w| UnitWord::of(&w).is_some())
 }
@@ -468,7 +502,7 @@ fn dual(c: &mut Cursor, head: &mut Head) {
         let begin = c.at;
         if c.is_sign(0, '/') && starts_number(c, 1) {
             c.at += 1;
-            match measure(c).filter(|m| m.unit.is_some()) {
+            match of_parts(c) {
                 Some(equal) => head.equals.push(equal),
                 None => c.at = begin,
             }
@@ -486,7 +520,14 @@ fn more(c: &mut Cursor, head: &mut Head) {
     for _ in 0..MODIFIERS_MOST {
         let (Some(amount), Some(unit)) = (head.amount, head.unit.clone()) else { return };
         let begin = c.at;
-        if c.is_word(0, &["to", "or"]) || c.is_sign(0, '-') && head.to.is_none() {
+        if c.is_word(0, &["minus", "less"]) && c.number(1).is_some() {
+            // What is left out is a spoon of it: it is bought with the rest.
+            c.at += 1;
+            match measure(c).filter(|m| m.unit.is_some()) {
+                Some(_) => head.notes.push(c.between(begin, c.at).to_owned()),
+                None => c.at = begin,
+            }
+        } else if c.is_word(0, &["to", "or"]) || c.is_sign(0, '-') && head.to.is_none() {
             c.at += 1;
             let high = measure(c).filter(|m| m.unit.is_some());
             let same = high.and_then(|m| Some(unit.times(m.unit.as_ref()?)? * m.amount));
@@ -495,11 +536,18 @@ fn more(c: &mut Cursor, head: &mut Head) {
                 _ => c.at = begin,
             }
         } else {
+            let whole = and_part(c, Exact::ZERO);
+            if whole.is_positive() && head.to.is_none() {
+                // "A cup and a half".
+                head.amount = Some(amount + whole);
+                continue;
+            }
             let plus = c.is_word(0, &["plus"]) || c.is_sign(0, '+') || c.is_sign(0, '&');
-            if !plus && !c.token(0).is_some_and(|t| matches!(t.kind, Kind::Number(_))) {
+            let joined = plus || c.is_word(0, &["and"]);
+            if !plus && c.number(usize::from(joined)).is_none() {
                 return;
             }
-            c.at += usize::from(plus);
+            c.at += usize::from(joined);
             add(c, head, amount, &unit, plus, begin);
         }
         if c.at == begin {

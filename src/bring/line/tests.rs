@@ -54,6 +54,20 @@ fn lines_of_a_supper_are_read() {
         ("2 onions sliced into rings", "2 onions | sliced into rings"),
         ("Sea salt", "? sea salt"),
         ("1,5 l cider", "1.5 l cider"),
+        ("1 kg/2 lb 4 oz beetroot", "1 kg beetroot"),
+        ("1 kg (2 lb 4 oz) beetroot", "1 kg beetroot"),
+        ("1 and a half cups of milk", "1.5 cups milk"),
+        ("two and a half cups of milk", "2.5 cups milk"),
+        ("10 000 g flour", "10000 g flour"),
+        ("2 cups minus 1 tbsp flour", "2 cups flour"),
+        ("forty-eight eggs", "48 eggs"),
+        ("1 cup and 2 tbsp flour", "1.125 cup flour"),
+        ("2 cups and 3 eggs", "2 cups and 3 eggs"),
+        ("one and one-half cups water", "1.5 cups water"),
+        ("one half cup water", "0.5 cup water"),
+        ("1 half baguette", "0.5 baguette"),
+        ("a cup and a half of milk", "1.5 cup milk"),
+        ("two-thirds cup milk", "2/3 cup milk"),
     ] {
         assert_eq!(short(line), expected, "{line}");
     }
@@ -77,6 +91,10 @@ fn what_else_a_line_says_is_kept() {
     let line = ingredient("about 2 large parsnips, to taste");
     assert!(line.about && line.to_taste);
     assert_eq!(line.sizes, ["large"]);
+    let line = ingredient("1 kg/2 lb 4 oz beetroot");
+    assert_eq!(line.equals[0].amount.to_string(), "2.25");
+    let line = ingredient("2 cups less 2 tablespoons flour");
+    assert_eq!(line.notes, ["less 2 tablespoons"]);
     let line = ingredient("200 ml milk, at room temperature");
     assert_eq!((line.prep.as_deref(), line.cut()), (Some("at room temperature"), None));
 }
