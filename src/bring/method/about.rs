@@ -3,7 +3,8 @@
 
 use super::clock::{self, TimeOf};
 use super::heat::{self, Heat, Of};
-use super::{Kept, Wait, verbs, work};
+use super::verbs::{Doing, Met};
+use super::{Kept, Wait, act, verbs, work};
 
 /// What a sentence says of the food rather than of the work.
 pub(super) struct About {
@@ -58,6 +59,44 @@ pub(super) fn wait(sentence: &str, lower: &str) -> Option<Wait> {
         return None;
     };
     Some(Wait { kept, words: sentence.to_owned() })
+}
+
+/// Does a clause turn an oven on, and no more? "Bake in a preheated oven for 40 minutes" bakes.
+pub(super) fn only_preheats(clause: &str) -> bool {
+    let lower = clause.to_lowercase();
+    let met = verbs::verbs(clause);
+    if is_hot_already(&lower) {
+        return !uses_heat(&met) && clock::times(clause, &met).is_empty();
+    }
+    let cooks = met.iter().any(|m| matches!(m.verb.doing, Doing::Heat(_)) && m.verb.word != "heat");
+    preheats(&lower) && !cooks && !goes_on(clause, &met)
+}
+
+/// "Turn the oven down to 160 °C for an hour", "… until golden": what is in it cooks on.
+fn goes_on(clause: &str, met: &[Met]) -> bool {
+    let lower = clause.to_lowercase();
+    let set = heat::heats(clause).iter().any(|h| h.of == Of::Setting);
+    let ends = act::until(&lower) || clock::times(clause, met).iter().any(|t| t.of.takes_time());
+    ends && work::turns_heat(&lower, set)
+}
+
+/// "In the preheated oven": what is said of it is what is done in it.
+fn is_hot_already(lower: &str) -> bool {
+    lower.contains("preheated") || lower.contains("pre-heated")
+}
+
+/// Is something cooked, or put where it is?
+fn uses_heat(met: &[Met]) -> bool {
+    met.iter().any(|m| matches!(m.verb.doing, Doing::Heat(_)) || act::PUTS.contains(&m.verb.word))
+}
+
+/// Does a clause cook something, by its time or its verb?
+pub(super) fn cooks(clause: &str) -> bool {
+    let met = verbs::verbs(clause);
+    let timed = clock::times(clause, &met).iter().any(|t| t.of.takes_time());
+    let heats = met.iter().any(|m| matches!(m.verb.doing, Doing::Heat(_)));
+    let put = is_hot_already(&clause.to_lowercase()) && uses_heat(&met);
+    !only_preheats(clause) && (timed || heats || put || goes_on(clause, &met))
 }
 
 /// Does a sentence turn an oven on?

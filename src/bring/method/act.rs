@@ -3,6 +3,7 @@
 
 use super::clock::{self, Span, TimeOf};
 use super::heat::{self, Heat, Of};
+use super::lasts::{self, Lasts};
 use super::verbs::{self, Doing, Met, Verb};
 use super::work;
 use crate::kitchen::StationKind;
@@ -14,11 +15,18 @@ const FAN_C: i32 = 20;
 const MINUTES_BY_IT: u32 = 4;
 
 /// What a clause asks for.
+#[derive(Debug, Clone)]
 pub(super) struct Act {
     pub verb: Verb,
     pub doing: Doing,
     /// How long, if the words say.
     pub span: Option<Span>,
+    /// It changes the heat of what is on it, and takes no time.
+    pub turns: bool,
+    /// It changes the heat, and says how long it goes on so.
+    pub turning: bool,
+    /// How long it takes hangs on a weight that nobody has said.
+    pub by_weight: bool,
     /// The words.
     pub said: String,
 }
@@ -32,22 +40,59 @@ impl Act {
         let timed: Vec<_> = times.iter().filter(|t| t.of.takes_time()).collect();
         let verb = governing(&met, timed.first().map(|t| t.time.from))?;
         let set = heat::heats(clause).iter().any(|h| h.of == Of::Setting);
-        let doing = doing_of(verb, &lower, set);
-        // "or in a convection oven for 6 minutes" is another way, not more time.
-        let other = lower.find(" or in ").or_else(|| lower.find(" or at "));
-        let mut span: Option<Span> = None;
-        for placed in timed.iter().filter(|t| other.is_none_or(|at| t.time.from < at)) {
-            let one = Span::of(&placed.time);
-            let one = if work::per_side(&lower) { one.plus(one) } else { one };
-            span = Some(span.map_or(one, |s| s.plus(one)));
+        let lasts = lasts::of(clause, &times);
+        let turning = work::turns_heat(&lower, set);
+        let turns = timed.is_empty() && turning && !until(&lower);
+        let doing = match turns {
+            true => Doing::Along,
+            false => doing_of(verb, &lower, set, !timed.is_empty() || ends_by_food(clause)),
+        };
+        let minutes = if turns { 1 } else { verb.minutes };
+        let verb = Verb { minutes, ..verb };
+        // What turns the heat is no cooking of its own, whatever its verb is.
+        let turning = turning && TURNING.contains(&verb.word);
+        Some(Self { turns, turning, ..Self::lasting(verb, doing, lasts, clause) })
+    }
+
+    /// An act by how long its words say that it takes.
+    fn lasting(verb: Verb, doing: Doing, lasts: Lasts, said: &str) -> Self {
+        let span = if let Lasts::Said(span) = lasts { Some(span) } else { None };
+        let beside = if let Lasts::ByWeight(span) = lasts { span.likely } else { 0 };
+        Self {
+            verb: Verb { minutes: verb.minutes.saturating_add(beside), ..verb },
+            doing,
+            span,
+            turns: false,
+            turning: false,
+            by_weight: matches!(lasts, Lasts::ByWeight(_)),
+            said: said.to_owned(),
         }
-        Some(Self { verb, doing, span, said: clause.to_owned() })
     }
 
     /// An act of hands that the words do not name.
     pub fn plain(said: &str, minutes: u32) -> Self {
         let verb = Verb { word: "prepare", doing: Doing::Work, minutes };
-        Self { verb, doing: Doing::Work, span: None, said: said.to_owned() }
+        Self::lasting(verb, Doing::Work, Lasts::Unsaid, said)
+    }
+
+    /// More time for what is on the heat already: "then at 160 °C for an hour".
+    pub fn goes_on(clause: &str, label: &str, station: StationKind) -> Option<Self> {
+        let times = clock::times(clause, &[]);
+        let lasts = lasts::of(clause, &times);
+        let lower = clause.to_lowercase();
+        let set = heat::heats(clause).iter().any(|h| h.of == Of::Setting);
+        let cooks = times.iter().find(|t| t.of.takes_time()).is_some_and(|t| t.of == TimeOf::Cook)
+            || matches!(lasts, Lasts::ByWeight(_))
+            || set && until(&lower)
+            || work::turns_heat(&lower, set)
+            || lower.contains("continue");
+        let verb = verbs::named(label).filter(|_| cooks && station.heats())?;
+        Some(Self::lasting(verb, Doing::Heat(station), lasts, clause))
+    }
+
+    /// Does it go on with what is on the heat: "continue cooking for 20 minutes"?
+    pub fn continues(&self) -> bool {
+        self.verb.word == "continue" && !matches!(self.doing, Doing::Heat(_))
     }
 
     /// Put aside, and no time said: words, but no wait.
@@ -85,6 +130,7 @@ impl Act {
                 | "stew" => 0,
                 _ => 10,
             },
+            Doing::Heat(StationKind::Grill) if self.verb.word == "smoke" => 10,
             Doing::Heat(StationKind::Grill) => 50,
             Doing::Heat(_) | Doing::Rest(_) => 0,
             Doing::Work | Doing::Along => 100,
@@ -114,18 +160,57 @@ fn governing(met: &[Met], time: Option<usize>) -> Option<Verb> {
     first.map(|m| m.verb)
 }
 
+/// "Leave for ten minutes" is a wait, "leave in the oven for ten minutes" is none while it is on.
+fn left(lower: &str) -> Doing {
+    let off = lower.contains(" off");
+    match work::named_station(lower) {
+        Some(StationKind::Oven) if !off => Doing::Heat(StationKind::Oven),
+        _ if !off && lower.contains(" heat") => Doing::Along,
+        _ => Doing::Rest(work::named_rest(lower).unwrap_or(StationKind::Counter)),
+    }
+}
+
+/// Verbs of one hand's turn that begin cooking where the words name a hot place. What is let,
+/// kept or taken out there is not put on the heat by it.
+pub(super) const PUTS: [&str; 11] = [
+    "place", "put", "return", "slide", "finish", "tip", "lay", "continue", "pour", "add",
+    "transfer",
+];
+/// Verbs of the heat itself.
+const TURNING: [&str; 5] = ["reduce", "lower", "turn", "increase", "raise"];
+
+/// Do the words say that something ends when the food is ready?
+pub(super) fn until(lower: &str) -> bool {
+    lower.contains(" until ") || lower.contains(" till ")
+}
+
+/// Is something over when the food is ready, by the words: "until golden", "to 75 °C"?
+fn ends_by_food(clause: &str) -> bool {
+    until(&clause.to_lowercase()) || heat::heats(clause).iter().any(|h| h.of == Of::Inside)
+}
+
 /// What a verb asks for, by the place that the words name.
-fn doing_of(verb: Verb, lower: &str, setting: bool) -> Doing {
+/// `ends` if the words say when it is over: by a time, or by what the food is then.
+fn doing_of(verb: Verb, lower: &str, setting: bool, ends: bool) -> Doing {
     if verb.word == "bring" && !lower.contains("boil") && !lower.contains("simmer") {
         let room = lower.contains("room temperature");
         return if room { Doing::Rest(StationKind::Counter) } else { Doing::Along };
     }
     match verb.doing {
-        Doing::Heat(usual) => Doing::Heat(work::named_station(lower).unwrap_or(usual)),
+        Doing::Heat(usual) => {
+            let named = work::named_station(lower);
+            // "Cook at 160 °C": no hob has degrees.
+            let oven = Some(StationKind::Oven).filter(|_| setting && verb.word == "cook");
+            Doing::Heat(named.or(oven).unwrap_or(usual))
+        }
         Doing::Rest(usual) if verb.word == "freeze" => Doing::Rest(usual),
         Doing::Rest(usual) => Doing::Rest(work::named_rest(lower).unwrap_or(usual)),
-        // "Place in a 200 °C oven".
+        // "Place in a 200 °C oven", "return to the oven for 15 minutes".
         Doing::Along if setting && lower.contains("oven") => Doing::Heat(StationKind::Oven),
+        Doing::Along if ends && verb.word == "leave" => left(lower),
+        Doing::Along | Doing::Work if ends && PUTS.contains(&verb.word) => {
+            work::named_station(lower).map_or(verb.doing, Doing::Heat)
+        }
         other => other,
     }
 }

@@ -1,14 +1,20 @@
 //! Steps out of acts: what joins the step at hand, what begins a new one, and what
 //! is a wait behind it.
 
-use super::act::{Act, setting_of};
+use super::act::{Act, setting_of, until};
 use super::clock::Span;
-use super::verbs::{Doing, Verb};
+use super::verbs::{self, Doing, Verb};
 use super::{Proposal, Rest, heat, work};
+use crate::bring::moment::{self, Point, Time};
 use crate::kitchen::{Setting, StationKind};
 
 /// An oven without a setting in the text: common practice, no source; told as guessed.
 const OVEN_C: i32 = 180;
+/// Minutes of what is put into an oven, and on another heat, and no time said: common
+/// practice, no source; told as guessed.
+const PUT_IN_OVEN: u32 = 30;
+const WARM_IN_OVEN: u32 = 20;
+const PUT_ON_HEAT: u32 = 10;
 /// Longest words of a step that more is joined to, in letters.
 const WORDS_MOST: usize = 480;
 
@@ -22,6 +28,8 @@ pub(super) struct Steps {
     pub pending: String,
     /// How the clause at hand is joined to the one before it: " and "; nothing before the first.
     pub joint: &'static str,
+    /// The oven was turned to another heat since something went into it.
+    turned: bool,
     /// Only work at the pot so far in the step at hand: it may be what is cooked next.
     along: bool,
     /// A lid is on, by the words of the step at hand or of the sentence.
@@ -75,11 +83,94 @@ impl Steps {
         match act.doing {
             Doing::Along => act.span.is_none() || !last.station.heats(),
             Doing::Work => !last.station.heats(),
+            Doing::Heat(StationKind::Oven) if last.station == StationKind::Oven => {
+                let said = setting_of(&heat::heats(&act.said));
+                // Another heat is another step, or the first would be said to be at the second's.
+                let same = |c| last.at_c == Some(c) || last.guessed_heat && !self.turned;
+                said.or(self.oven_c.filter(|_| self.turned)).is_none_or(same)
+            }
             Doing::Heat(station) if last.station.heats() => last.station == station,
             // What was put into the pot before is the beginning of its cooking.
             Doing::Heat(_) => self.along && last.station == StationKind::Counter,
             Doing::Rest(_) => false,
         }
+    }
+
+    /// An oven is turned to another heat; the words belong to what is done in it next.
+    pub fn turn_oven(&mut self, words: &str) {
+        if let Some(c) = setting_of(&heat::heats(words)) {
+            (self.oven_c, self.turned) = (Some(c), true);
+        }
+        self.put_off(words);
+    }
+
+    /// Does an act in the oven want another heat there than the step at hand has?
+    pub fn other_heat(&self, act: &Act) -> bool {
+        let said = setting_of(&heat::heats(&act.said));
+        let wanted = said.or(self.oven_c.filter(|_| self.turned));
+        let at = self.list.last().filter(|s| s.station == StationKind::Oven);
+        wanted.is_some_and(|c| at.is_some_and(|s| s.at_c != Some(c)))
+    }
+
+    /// Is what is in the oven cooked on, by words that name no place?
+    pub fn cooks_on(&self, piece: usize, act: &Act) -> bool {
+        let in_oven = |s: &Proposal| s.station == StationKind::Oven && s.rest.is_none();
+        let at_hand = self.list.last().filter(|s| s.piece == piece).is_some_and(in_oven);
+        let unnamed = work::named_station(&act.said.to_lowercase()).is_none();
+        self.turned && at_hand && unnamed && act.verb.word == "cook"
+    }
+
+    /// "Take it out after 40 minutes": as long as that was what went on before, if nothing
+    /// else says; whatever is done after so long, it is no shorter.
+    pub fn after(&mut self, clause: &str) {
+        let times = moment::times(clause);
+        let point = |t: &&Time| matches!(t.when, Some(Point::After | Point::Last));
+        let Some(time) = times.iter().rfind(point) else { return };
+        let (gone, out) = (Span::of(time), work::takes_out(&clause.to_lowercase()));
+        let out = out && time.when == Some(Point::After);
+        let Some(last) = self.list.last_mut() else { return };
+        let (span, guessed) = match &mut last.rest {
+            Some(rest) => (&mut rest.span, &mut rest.guessed),
+            None if last.station.heats() => (&mut last.span, &mut last.guessed),
+            None => return,
+        };
+        if *guessed {
+            *span = if out { gone } else { span.at_least(gone) };
+            *guessed = !out;
+        }
+    }
+
+    /// Something was put on the heat, and no word says how long: that is no hand's turn, and
+    /// an oven warms more slowly than a pan.
+    pub fn give_usual_times(&mut self) {
+        for step in self.list.iter_mut().filter(|s| s.guessed && s.station.heats()) {
+            let Some(verb) = verbs::named(&step.label) else { continue };
+            let put = !matches!(verb.doing, Doing::Heat(_));
+            let usual = match (step.station, verb.word) {
+                (StationKind::Oven, "heat" | "warm") => WARM_IN_OVEN,
+                (StationKind::Oven, word) if put || word == "cook" => PUT_IN_OVEN,
+                _ if put => PUT_ON_HEAT,
+                _ => continue,
+            };
+            step.span = step.span.at_least(Span::guessed(usual));
+        }
+    }
+
+    /// Is a clause to be heard as one that turns the oven?
+    pub fn turns_oven(&self, act: &Act) -> bool {
+        let hot = self.list.last().is_some_and(|s| s.station == StationKind::Oven);
+        let named = act.said.to_lowercase().contains("oven");
+        act.turns && (hot || named) && setting_of(&heat::heats(&act.said)).is_some()
+    }
+
+    /// "Turn the oven up to 240 °C and return it until crisp": back to where it was.
+    pub fn goes_back(&self, act: &Act) -> bool {
+        let lower = act.said.to_lowercase();
+        let back = act.verb.word == "return" || lower.contains(" back ");
+        let last = || moment::times(&lower).iter().any(|t| t.when == Some(Point::Last));
+        let there = self.list.iter().any(|s| s.station == StationKind::Oven);
+        let unnamed = act.doing == Doing::Along && work::named_station(&lower).is_none();
+        self.turned && there && back && unnamed && (act.span.is_some() || until(&lower) || last())
     }
 
     /// Adds an act to the step at hand.
@@ -88,6 +179,10 @@ impl Steps {
         let lower = act.said.to_lowercase();
         self.see_lid(&lower, false);
         let Some(last) = self.list.last_mut() else { return };
+        let waiting = std::mem::take(&mut self.pending);
+        if !waiting.is_empty() {
+            add_words(last, "", &waiting);
+        }
         add_words(last, self.joint, &act.said);
         last.loads = work::loads(&lower).or(last.loads);
         let timed = act.span.is_some();
@@ -111,15 +206,20 @@ impl Steps {
                 last.hands = work::hands(&lower).unwrap_or(last.hands);
             }
             // "Bring to a boil; simmer 20 minutes": the simmering names the block.
-            if timed || fresh {
+            let cooks = matches!(act.verb.doing, Doing::Heat(_));
+            if fresh || timed && cooks {
                 act.verb.word.clone_into(&mut last.label);
             }
-            last.guessed = if fresh { !timed } else { last.guessed && !timed };
+            last.guessed = if fresh { !timed } else { last.guessed && !timed } || act.by_weight;
             last.span = last.span.plus(act.minutes());
             set_heat(last, act, oven_c);
+            self.turned &= station != StationKind::Oven;
             self.along = false;
         } else {
             last.hands = work::hands(&lower).unwrap_or(last.hands);
+            if act.turns && last.station != StationKind::Oven {
+                set_heat(last, act, None);
+            }
             if !last.station.heats() {
                 last.span = last.span.plus(act.minutes());
                 last.guessed &= !timed;
@@ -169,6 +269,7 @@ impl Steps {
             piece,
         };
         set_heat(&mut step, act, self.oven_c);
+        self.turned &= station != StationKind::Oven;
         self.along = act.doing == Doing::Along;
         self.list.push(step);
     }
@@ -185,7 +286,8 @@ impl Steps {
         } else {
             let verb = Verb { minutes: 2, doing: Doing::Along, ..act.verb };
             let span = Some(Span { low: 1, likely: 2, high: 3 });
-            self.push(piece, &Act { verb, doing: Doing::Along, span, said: act.said.clone() });
+            let said = act.said.clone();
+            self.push(piece, &Act { verb, doing: Doing::Along, span, said, ..act.clone() });
         }
         if let Some(last) = self.list.last_mut() {
             last.rest = Some(Rest { span: act.minutes(), place, guessed: act.span.is_none() });

@@ -1,5 +1,7 @@
 //! How long a clause takes, and what its times are of.
 
+use std::cell::LazyCell;
+
 use super::heat::{self, Of};
 use super::verbs::{Doing, Met};
 use crate::bring::moment::{self, Time};
@@ -17,6 +19,8 @@ pub enum TimeOf {
     Safety,
     /// A rate by weight: no time until the weight is known.
     Rate,
+    /// When, or how often: "after 30 minutes", "every 10 minutes".
+    When,
 }
 
 impl TimeOf {
@@ -29,6 +33,7 @@ impl TimeOf {
             Self::Prep => "prep",
             Self::Safety => "safety",
             Self::Rate => "rate",
+            Self::When => "when",
         }
     }
 }
@@ -44,18 +49,25 @@ pub struct Placed {
 
 /// Longest time, in seconds, that is taken for a safety hold.
 const SAFETY_SECONDS: i64 = 10 * 60;
+/// Longest words between a temperature and how long it is held, in bytes.
+const SAFETY_WORDS_MOST: usize = 200;
 
 /// The times of a sentence, each with what it is of.
 pub fn times(sentence: &str, verbs: &[Met]) -> Vec<Placed> {
     let heats = heat::heats(sentence);
     let all = moment::times(sentence);
+    let unnamed = LazyCell::new(|| by_words(sentence));
     let of = |time: &Time| {
         if time.rate {
             return TimeOf::Rate;
         }
+        if time.when.is_some() {
+            return TimeOf::When;
+        }
         let short = time.high.or(time.low).is_some_and(|s| s <= SAFETY_SECONDS);
         let near = heats.iter().rev().find(|h| h.at < time.from);
         let words = near.and_then(|h| sentence.get(h.at..time.from)).unwrap_or_default();
+        let short = short && words.len() <= SAFETY_WORDS_MOST;
         let kept = near.is_some_and(|h| matches!(h.of, Of::Inside | Of::KeptHot));
         if short && kept && words.to_lowercase().contains(" for ") {
             return TimeOf::Safety;
@@ -67,7 +79,7 @@ pub fn times(sentence: &str, verbs: &[Met]) -> Vec<Placed> {
             Some(Doing::Heat(_)) => TimeOf::Cook,
             Some(Doing::Rest(_)) => TimeOf::Rest,
             Some(_) => TimeOf::Prep,
-            None => by_words(sentence),
+            None => *unnamed,
         }
     };
     all.iter().map(|time| Placed { time: time.clone(), of: of(time) }).collect()
@@ -108,6 +120,15 @@ impl Span {
             low: self.low.saturating_add(other.low),
             likely: self.likely.saturating_add(other.likely),
             high: self.high.saturating_add(other.high),
+        }
+    }
+
+    /// Not shorter than another.
+    pub fn at_least(self, other: Self) -> Self {
+        Self {
+            low: self.low.max(other.low),
+            likely: self.likely.max(other.likely),
+            high: self.high.max(other.high),
         }
     }
 

@@ -9,6 +9,7 @@ mod act;
 mod build;
 mod clock;
 mod heat;
+mod lasts;
 mod order;
 mod reader;
 mod sentence;

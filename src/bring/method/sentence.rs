@@ -67,15 +67,17 @@ pub fn clauses(sentence: &str) -> Vec<(&'static str, &str)> {
             continue;
         }
         let rest = sentence.get(at..).unwrap_or_default();
-        let join = ["; ", ", then ", " then ", ", and then ", " and then ", ", and ", " and "]
-            .iter()
-            .filter(|j| rest.starts_with(**j))
-            .max_by_key(|j| j.len());
+        const JOINTS: [&str; 8] =
+            ["; ", ", then ", " then ", ", and then ", " and then ", ", and ", " and ", ", "];
+        let join = JOINTS.iter().filter(|j| rest.starts_with(**j)).max_by_key(|j| j.len());
         if let Some(join) = join {
             let after = rest.get(join.len()..).unwrap_or_default();
             // "salt and pepper" is one thing; "drain and return" are two.
-            let verb = !join.ends_with("and ") || super::verbs::begins_with_verb(after);
-            if verb {
+            let begins = match *join {
+                ", " => begins_with_turning(after),
+                join => !join.ends_with("and ") || super::verbs::begins_with_verb(after),
+            };
+            if begins {
                 push(&mut list, sentence.get(begin..at));
                 // Of nothing but signs no clause is made.
                 joints.truncate(list.len());
@@ -86,6 +88,20 @@ pub fn clauses(sentence: &str) -> Vec<(&'static str, &str)> {
     }
     push(&mut list, sentence.get(begin..));
     joints.into_iter().zip(list).collect()
+}
+
+/// Longest order to an oven, in letters.
+const TURNING_MOST: usize = 120;
+
+/// "turn the oven down to 160 °C", up to where it ends.
+fn begins_with_turning(text: &str) -> bool {
+    // Words far behind decide nothing, and a sentence may be a page long.
+    let near = text.char_indices().nth(TURNING_MOST).map_or(text.len(), |(at, _)| at);
+    let text = text.get(..near).unwrap_or_default();
+    let end = [", ", "; ", " and ", " then "].iter().filter_map(|e| text.find(e)).min();
+    let clause = text.get(..end.unwrap_or(text.len())).unwrap_or_default();
+    let set = super::heat::heats(clause).iter().any(|h| h.of == super::heat::Of::Setting);
+    super::work::turns_heat(&clause.to_lowercase(), set)
 }
 
 #[cfg(test)]

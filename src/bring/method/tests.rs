@@ -51,6 +51,210 @@ fn cooking_is_told_from_waits_and_from_what_makes_food_safe() {
     assert_eq!(TimeOf::Safety.word(), "safety");
 }
 
+/// Times that are no more time: another way, the whole once more, in brackets, how often.
+#[test]
+fn each_time_counts_once() {
+    for (text, expected) in [
+        ("Marinate the chops for at least 30 minutes or overnight.", "+30 fridge"),
+        ("Marinate the chops overnight or up to 2 days.", "+480 fridge"),
+        ("Chill the pots at least 4 hours, preferably overnight.", "+240 fridge"),
+        ("Soak the beans for 8 hours or overnight.", "+480 counter"),
+        ("Sear for 2 minutes per side, 4 minutes total.", "sear hob 4-4-4"),
+        ("Sear for 2 minutes per side.", "sear hob 4-4-4"),
+        ("Fry 3 minutes per batch.", "fry hob 3-3-3"),
+        ("Bake for 30 minutes (45 minutes if frozen).", "bake oven 30-30-45"),
+        ("Simmer for 2 hours, stirring every 15 minutes.", "simmer hob 120-120-120"),
+        ("Bake for 25 minutes, turning after 15 minutes.", "bake oven 25-25-25"),
+        ("Cook for at least 2 hours and up to 3 hours.", "cook hob 120-135-180"),
+        ("Cook on low for 8 hours or on high for 4 hours in the slow cooker.", "480-480-480"),
+        ("Boil 5 minutes or until soft, add the peas, 10 minutes more.", "boil hob 14-15-17"),
+    ] {
+        let steps = shown(&method(&["Chop the lot.", text])).join(" / ");
+        assert!(steps.contains(expected), "{text}: {steps}");
+    }
+    // How long a piece takes whose weight nobody has said is a guess.
+    let roast = method(&["Roast 20 minutes per 500 g plus 20 minutes."]).steps.remove(0);
+    assert!(roast.guessed && roast.span.likely >= 45, "{roast:?}");
+}
+
+/// What is put on the heat is a step there, whatever the words for it are.
+#[test]
+fn no_cooking_is_lost() {
+    for (text, expected) in [
+        ("Bake in a preheated oven at 180 °C for 40 minutes.", "bake oven 40-40-40"),
+        ("Preheat the oven to 200 °C and bake for 50 minutes.", "bake oven 50-50-50"),
+        ("Preheat the oven to 200 °C.", ""),
+        ("Roast until 75 °C inside.", "roast oven 30-45-75"),
+        ("Microwave on high for 3 minutes.", "microwave microwave 3-3-3"),
+        ("Air fry at 200 °C for 15 minutes.", "fry air fryer 15-15-15"),
+        ("Slow-cook on low for 6 hours.", "cook slow cooker 360-360-360"),
+        ("Pressure cook for 25 minutes.", "cook hob 25-25-25"),
+        ("Place in the oven for 20 minutes.", "place oven 20-20-20"),
+        ("Return to the oven for another 15 minutes.", "return oven 15-15-15"),
+        ("Let it stand for 5 minutes before serving.", "+5 counter"),
+        ("Let the sauce simmer for 10 minutes.", "simmer hob 10-10-10"),
+    ] {
+        let steps = shown(&method(&["Coat the chicken.", text]));
+        let more = steps.join(" / ");
+        assert!(
+            more.contains(expected) && (!expected.is_empty() || steps.len() == 1),
+            "{text}: {more}"
+        );
+    }
+    let looked_at =
+        method(&["Pour the butter over.", "CCP: Heat to 145 F. or higher for 15 seconds."]);
+    assert_eq!(looked_at.steps.len(), 1);
+    let mut wait = Words::new(None, "Let it stand.");
+    wait.minutes = Some(25);
+    let stood = read(&[Words::new(None, "Roast 40 minutes."), wait]).steps.remove(0);
+    assert_eq!(stood.rest.map(|r| (r.span.low, r.guessed)), Some((25, false)));
+    let joint = method(&["Roast at 220 °C for 20 minutes. Roast on until the core reaches 63 °C."]);
+    assert_eq!(shown(&joint), ["roast oven 20-20-20 <>"]);
+}
+
+/// What food must reach is kept as that; the oven it is in is guessed, and said to be.
+#[test]
+fn what_food_must_reach_is_never_the_setting_of_its_oven() {
+    for text in [
+        "Reheat in the oven to 75 °C.",
+        "Cook in the oven to 165 °F internal.",
+        "Warm through in a low oven to 74 C.",
+        "Finish in the oven to 63 °C in the centre.",
+        "Place in the oven until 75 °C in the middle.",
+    ] {
+        let step = method(&["Brown the joint in a pan for 5 minutes.", text]).steps.remove(1);
+        assert_eq!(step.station, StationKind::Oven, "{text}");
+        assert!(step.inside_c.is_some() && step.guessed_heat && step.guessed, "{text}: {step:?}");
+        assert!(step.span.likely >= 15, "{text}: {step:?}");
+    }
+}
+
+/// What the words give in another way than as a length is not lost.
+#[test]
+fn minutes_after_which_something_is_done_are_no_shorter() {
+    for (text, expected, guessed) in [
+        ("Roast at 200 °C. Take it out after 40 minutes.", "roast oven 40-40-40", false),
+        ("Roast at 200 °C and take it out after 40 minutes.", "roast oven 40-40-40", false),
+        ("Bake at 180 °C. After 50 minutes, cover it with foil.", "bake oven 50-50-50", true),
+        ("Simmer. Take out the bay leaf after 5 minutes.", "simmer hob 10-15-25", true),
+        ("Bake for 40 minutes. After 20 minutes turn the tin.", "bake oven 40-40-40", false),
+        ("Roast at 230 °C for 20 minutes, then 15 minutes per pound.", "roast oven 50-65-95", true),
+        ("Roast for 20 minutes plus 15 minutes per pound.", "roast oven 43-65-108", true),
+        ("Roast for 2 hours (20 minutes per pound).", "roast oven 120-120-120", false),
+        ("Bake at 200 °C or at fan 180 °C for 40 minutes.", "bake oven 40-40-40", false),
+        ("Roast for 1 hour, basting for 5 minutes in all.", "roast oven 65-65-65", false),
+        (
+            "Fry 5 minutes or so, add the stock, boil for up to 30 minutes.",
+            "fry hob 20-28-35",
+            false,
+        ),
+        ("Boil the rice (12 minutes) with the beans (40 minutes).", "boil hob 52-52-52", false),
+        ("Boil for 10 minutes or 10 minutes longer.", "boil hob 10-10-20", false),
+        ("Roast for an hour and a half.", "roast oven 90-90-90", false),
+        ("Fry in batches, 3 minutes each batch.", "fry hob 3-3-3", false),
+    ] {
+        let read = method(&[text]);
+        assert_eq!(shown(&read)[0].split(" <").next(), Some(expected), "{text}");
+        assert_eq!(read.steps[0].guessed, guessed, "{text}");
+    }
+}
+
+/// What stands in the oven stays there, whatever the words for it are.
+#[test]
+fn what_goes_on_in_the_oven_goes_on_there() {
+    let first = "Roast at 230 °C for 15 minutes";
+    for (text, expected) in [
+        (", then reduce to 160 °C for another hour.", (160, 60)),
+        (". Lower the oven to 160 °C for 60 minutes.", (160, 60)),
+        (". Reduce the heat to 160 °C and cook for 90 minutes.", (160, 90)),
+        (". Turn the oven to 160 °C. Roast for 90 minutes.", (160, 90)),
+        (". Set the oven to 90 °C. Roast for 3 hours.", (90, 180)),
+        (". Turn the oven down to 160 °C. Roast until the core reaches 63 °C.", (160, 45)),
+        (". Roast at 160 °C until the core reaches 63 °C.", (160, 45)),
+        (", then turn the oven down to 160 °C until golden.", (160, 45)),
+        (". Cook at 160 °C for an hour.", (160, 60)),
+    ] {
+        let steps = method(&[&format!("{first}{text}")]).steps;
+        let seen: Vec<_> = steps.iter().map(|s| (s.at_c, s.span.likely)).collect();
+        assert_eq!(seen, [(Some(230), 15), (Some(expected.0), expected.1)], "{text}");
+        assert!(steps.iter().all(|s| s.station == StationKind::Oven), "{text}");
+    }
+    for (text, expected) in [
+        ("Turn into a tin, place in a 200 °C oven for 40 minutes.", (Some(200), 40, false)),
+        ("Turn into a tin, place in a 200 °C oven.", (Some(200), 30, true)),
+        ("Place in the preheated oven until golden.", (Some(180), 30, true)),
+        ("Heat the pie in a preheated oven until hot.", (Some(180), 20, true)),
+        ("Transfer to the oven for 20 minutes.", (Some(180), 20, false)),
+        ("Bake for 20 minutes. Continue baking for 10 minutes.", (Some(180), 30, false)),
+    ] {
+        let steps = method(&["Mix the lot.", text]).steps;
+        let step = &steps[1];
+        assert_eq!((step.at_c, step.span.likely, step.guessed), expected, "{text}");
+        assert_eq!((step.station, steps.len()), (StationKind::Oven, 2), "{text}");
+    }
+    let crisp = method(&[
+        "Roast in the oven at 90 °C for 7 hours.",
+        "Take it out and let it rest for 30 minutes.",
+        "Increase the oven to 240 °C and return it for the final 10 minutes until crisp.",
+        "Warm over a low heat until the core is 75 °C.",
+    ]);
+    let crisp: Vec<_> = crisp.steps.iter().map(|s| (s.station, s.at_c)).collect();
+    assert_eq!(crisp[2..], [(StationKind::Oven, Some(240)), (StationKind::Stovetop, None)]);
+    let sear = method(&["Sear in an ovenproof pan for 3 minutes."]).steps.remove(0);
+    assert_eq!(sear.station, StationKind::Stovetop);
+    for (text, expected) in [
+        ("Leave in the frying pan for 10 minutes.", "bake oven 20-20-20 <> +10 counter"),
+        ("Leave in the oven for 10 minutes.", "bake oven 30-30-30 <>"),
+        ("Leave in the oven, switched off, for 10 minutes.", "bake oven 20-20-20 <> +10 counter"),
+    ] {
+        let left = method(&[&format!("Bake at 180 °C for 20 minutes. {text}")]);
+        assert_eq!(shown(&left), [expected], "{text}");
+    }
+}
+
+/// A method that goes on and on is read in a moment, and by no call within a call.
+#[test]
+fn no_method_is_too_long() {
+    for text in ["dry-", "turn, ", "180 °C ", "1 hour to ", "reduce, the heat ", "(3 minutes) or "]
+    {
+        let long = text.repeat(5_000);
+        let begun = std::time::Instant::now();
+        assert!(method(&[&long]).steps.len() <= 60, "{text}");
+        // A second at most, but on the slowest machine: read twice by twice it takes minutes.
+        assert!(begun.elapsed().as_secs() < 20, "{text}: {:?}", begun.elapsed());
+    }
+}
+
+/// A dish that is begun hot and goes on cooler is two steps, each at its own heat.
+#[test]
+fn an_oven_turned_to_another_heat_is_another_step() {
+    for text in [
+        "Roast for 15 minutes at 230 °C, reduce the heat to 160 °C and roast for 90 minutes more.",
+        "Roast at 230 °C for 15 minutes. Reduce the oven to 160 °C. Roast for 90 minutes.",
+        "Roast at 230 °C for 15 minutes, then roast at 160 °C for 90 minutes.",
+        "Roast at 230 °C for 15 minutes, then at 160 °C for 1 hour and a half.",
+        "Roast for 15 minutes at 230 °C. Turn the oven down to 160 °C and roast for 90 minutes.",
+    ] {
+        let steps = method(&[text]).steps;
+        let heats: Vec<_> = steps.iter().map(|s| (s.at_c, s.span.likely, s.guessed_heat)).collect();
+        assert_eq!(heats, [(Some(230), 15, false), (Some(160), 90, false)], "{text}");
+    }
+    let bare = "Bake for 20 minutes, turn the heat down to 150 °C and bake for 2 hours.";
+    let steps = method(&[bare]).steps;
+    assert_eq!((steps[0].span.likely, steps[0].guessed_heat), (20, true));
+    assert_eq!((steps[1].span.likely, steps[1].at_c), (120, Some(150)));
+    assert_eq!(steps[1].words, "turn the heat down to 150 °C and bake for 2 hours.");
+    let same = method(&["Roast at 200 °C for 15 minutes, then at 200 °C for 10 minutes."]).steps;
+    assert_eq!((same.len(), same[0].span.likely), (1, 25));
+    let hob = method(&["Bring to a boil. Reduce the heat, cover and simmer 20 minutes."]).steps;
+    assert_eq!(hob.len(), 1);
+    assert_eq!((hob[0].setting, hob[0].span.likely), (Some(Setting::Low), 28));
+    let slurry =
+        method(&["Blend the starch and water. Cover; reduce heat; simmer 4 minutes."]).steps;
+    assert_eq!((slurry[0].label.as_str(), slurry[0].span.likely), ("blend", 4));
+    assert_eq!(slurry[1].words, "reduce heat; simmer 4 minutes.");
+}
+
 #[test]
 fn what_goes_on_meanwhile_stands_beside_and_what_is_set_aside_waits_for_its_piece() {
     let beside =

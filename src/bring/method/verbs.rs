@@ -17,6 +17,13 @@ pub enum Doing {
     Along,
 }
 
+impl Doing {
+    /// Is it what food does while nobody touches it?
+    const fn goes_by_itself(self) -> bool {
+        matches!(self, Self::Heat(_) | Self::Rest(_))
+    }
+}
+
 /// A verb.
 #[derive(Debug, Clone, Copy)]
 pub struct Verb {
@@ -51,7 +58,8 @@ const TABLE: &[(Doing, &[(&str, u32)])] = &[
             ("scramble", 6), ("bubble", 5), ("flip", 2), ("deglaze", 2),
         ],
     ),
-    (GRILL, &[("grill", 10), ("broil", 8), ("barbecue", 15), ("char", 6)]),
+    (GRILL, &[("grill", 10), ("broil", 8), ("barbecue", 15), ("char", 6), ("smoke", 120)]),
+    (Doing::Heat(StationKind::Microwave), &[("microwave", 4)]),
     (
         ROOM,
         &[
@@ -139,9 +147,19 @@ const OBJECTS: [&str; 18] = [
     "two", "on", "over", "for", "until", "as",
 ];
 
+/// What stands before a verb of heat and is one with it: "air fry", "slow-cook".
+const PAIRED: [&str; 8] = ["slow", "air", "pressure", "pan", "deep", "shallow", "oven", "dry"];
+/// Verbs whose own verb comes behind what they let do: "let the dough rise".
+const LETS: [&str; 3] = ["let", "leave", "allow"];
+/// Words between the two at the most.
+const LETS_WORDS: usize = 5;
+/// Words behind which stands a thing.
+const ARTICLES: [&str; 8] = ["the", "a", "an", "your", "its", "their", "any", "all"];
+
 /// Is a word an order here, by the word behind it?
 fn orders(word: &str, next: &str, first: bool) -> bool {
     match word {
+        "smoke" => first,
         "set" => !matches!(next, "the" | "oven" | "over" | "on" | "to" | "a"),
         _ => first || !THINGS.contains(&word) || OBJECTS.contains(&next),
     }
@@ -156,11 +174,23 @@ pub struct Met {
     pub at: usize,
 }
 
-fn named(word: &str) -> Option<Verb> {
+/// The verb of a word, of "slow-cook" as well.
+pub fn named(word: &str) -> Option<Verb> {
+    in_table(word).or_else(|| {
+        let (_, verb) = word.split_once('-').filter(|(first, _)| PAIRED.contains(first))?;
+        in_table(verb).filter(heats)
+    })
+}
+
+fn in_table(word: &str) -> Option<Verb> {
     TABLE.iter().find_map(|(doing, list)| {
         let (word, minutes) = list.iter().find(|(w, _)| *w == word)?;
         Some(Verb { word, doing: *doing, minutes: *minutes })
     })
+}
+
+const fn heats(verb: &Verb) -> bool {
+    matches!(verb.doing, Doing::Heat(_))
 }
 
 /// Does a text begin with a verb?
@@ -178,6 +208,8 @@ pub fn verbs(clause: &str) -> Vec<Met> {
     let mut found = Vec::new();
     let mut previous = String::new();
     let mut stopped = true;
+    // "Air" of "air fry" stands where an order does; so many words ago something was let do.
+    let (mut pair, mut lets) = (false, usize::MAX);
     let mut at = 0;
     for piece in clause.split_inclusive(|c: char| !c.is_alphanumeric() && c != '-') {
         let word = piece.trim_end_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
@@ -188,17 +220,24 @@ pub fn verbs(clause: &str) -> Vec<Met> {
             let ordered = stopped
                 || BEFORE.contains(&previous.as_str())
                 || previous.ends_with("ly") && previous.len() > 4;
-            let ordered = ordered && orders(&word, next, at == 0);
-            if let Some(verb) = named(&word).filter(|_| ordered) {
+            let let_do = lets < LETS_WORDS && !ARTICLES.contains(&previous.as_str());
+            let such = |v: &Verb| ordered || pair && heats(v) || let_do && v.doing.goes_by_itself();
+            let begins = orders(&word, next, at == 0);
+            if let Some(verb) = named(&word).filter(such).filter(|_| begins) {
                 // Put aside, it waits for nothing but its turn.
                 let aside = word == "set" && next == "aside";
                 let minutes = if aside { 0 } else { verb.minutes };
                 found.push(Met { verb: Verb { minutes, ..verb }, at });
             }
+            pair = ordered && PAIRED.contains(&word.as_str());
+            lets =
+                if ordered && LETS.contains(&word.as_str()) { 0 } else { lets.saturating_add(1) };
             previous = word;
             stopped = false;
         }
-        stopped |= piece.ends_with([',', ';', ':', '.', '(', ')']);
+        if piece.ends_with([',', ';', ':', '.', '(', ')']) {
+            (stopped, lets) = (true, usize::MAX);
+        }
         at += piece.len();
     }
     found
@@ -223,6 +262,12 @@ mod tests {
         assert_eq!(words("Oil a tin, butter the paper"), ["oil", "butter"]);
         assert_eq!(words("Set the tin in the sink; set aside"), ["set"]);
         assert_eq!(words("the top should be dry"), [] as [&str; 0]);
+        assert_eq!(words("Let the stand mixer run"), ["let"]);
+        assert_eq!(words("Let it stand"), ["let", "stand"]);
+        assert_eq!(words("Leave the meat to one side, rest"), ["leave", "rest"]);
+        assert_eq!(words("Air fry the chips"), ["fry"]);
+        assert_eq!(words("Slow-cook the beans"), ["cook"]);
+        assert_eq!(words("Heat until it starts to smoke"), ["heat"]);
         assert!(begins_with_verb("drain well") && !begins_with_verb("pepper"));
     }
 

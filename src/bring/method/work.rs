@@ -10,13 +10,13 @@ fn has(lower: &str, words: &[&str]) -> bool {
 pub fn named_station(lower: &str) -> Option<StationKind> {
     use StationKind as K;
     let out = has(lower, &["from oven", "from the oven", "out of the oven"]);
-    if has(lower, &["slow cooker", "slow-cooker"]) {
+    if has_but(lower, &["slow cook", "slow-cook"], &["ed"]) {
         Some(K::SlowCooker)
-    } else if has(lower, &["air fryer", "air-fryer"]) {
+    } else if has(lower, &["air fryer", "air-fryer", "air fry", "air-fry"]) {
         Some(K::AirFryer)
     } else if has(lower, &["microwave"]) {
         Some(K::Microwave)
-    } else if has(lower, &["oven"]) && !out {
+    } else if has_but(lower, &["oven"], NO_OVEN) && !out {
         Some(K::Oven)
     } else if has(lower, &["under the grill", "on the grill", "barbecue", "broiler"]) {
         Some(K::Grill)
@@ -28,6 +28,25 @@ pub fn named_station(lower: &str) -> Option<StationKind> {
     } else {
         None
     }
+}
+
+/// What stands behind "oven" where a dish or a glove is meant.
+const NO_OVEN: &[&str] =
+    &["proof", "-proof", " proof", "-safe", " safe", " dish", " glove", " mitt", "-ready"];
+
+/// Is one of the words there, with none of `but` right behind it?
+fn has_but(lower: &str, words: &[&str], but: &[&str]) -> bool {
+    let meant = |(at, word): (usize, &str)| {
+        let after = lower.get(at + word.len()..).unwrap_or_default();
+        !but.iter().any(|b| after.starts_with(b))
+    };
+    words.iter().any(|w| lower.match_indices(*w).any(meant))
+}
+
+/// Does a clause take from the heat what is on it, and not a lid or a bay leaf?
+pub fn takes_out(lower: &str) -> bool {
+    let out = [" it out", " them out", " out after", "out of the oven", "off the hob"];
+    has(lower, &out) || has(lower, &["from the oven", "off the heat", "from the heat"])
 }
 
 /// Where food that waits is put, if the words name it.
@@ -83,6 +102,43 @@ pub fn lid(lower: &str) -> Option<bool> {
     }
 }
 
+/// Does a clause change the heat of what is on it already: "reduce the heat", "turn the oven
+/// down", "lower to 160 °C"? "Reduce the sauce" does not.
+pub fn turns_heat(lower: &str, setting: bool) -> bool {
+    const VERBS: [&str; 5] = ["reduce ", "lower ", "turn ", "increase ", "raise "];
+    let bare = ["then ", "now ", "and "].iter().find_map(|w| lower.strip_prefix(w));
+    let bare = bare.unwrap_or(lower);
+    if !VERBS.iter().any(|v| bare.starts_with(v)) {
+        return false;
+    }
+    const BETWEEN: [&str; 10] =
+        ["down", "up", "back", "right", "the", "your", "its", "oven", "gas", "grill"];
+    const HEATS: [&str; 6] = ["heat", "oven", "temperature", "flame", "gas", "hob"];
+    const LOWER: [&str; 5] = ["low", "medium", "medium-low", "medium-high", "high"];
+    let trimmed = |w: &'_ str| w.trim_matches(|c: char| !c.is_alphanumeric()).to_owned();
+    let mut words = bare.split_whitespace().skip(1).take(TURNING_WORDS).map(trimmed).peekable();
+    let mut last = String::new();
+    while let Some(word) = words.next_if(|w| BETWEEN.contains(&w.as_str())) {
+        last = word;
+    }
+    let next = words.next().unwrap_or_default();
+    // "Turn it into a tin, place in a 200 °C oven" turns no heat, "raise the oven shelf" neither.
+    if HEATS.contains(&next.as_str()) || next.is_empty() && HEATS.contains(&last.as_str()) {
+        return true;
+    }
+    if next == "off" || matches!(next.as_str(), "down" | "up") {
+        return HEATS.contains(&last.as_str());
+    }
+    let to = words.next().unwrap_or_default();
+    let number = setting
+        && (to.starts_with(|c: char| c.is_ascii_digit())
+            || matches!(to.as_str(), "gas" | "fan" | "about"));
+    next == "to" && (number || LOWER.contains(&to.as_str()) && has(bare, &["heat", "flame"]))
+}
+
+/// Words behind its verb that can be an order to the heat.
+const TURNING_WORDS: usize = 8;
+
 /// The setting of a burner or slow cooker.
 pub fn setting(lower: &str) -> Option<Setting> {
     if has(lower, &["medium heat", "medium-high", "medium-low", "moderate heat", "medium flame"]) {
@@ -110,9 +166,13 @@ pub fn setting(lower: &str) -> Option<Setting> {
 
 /// In how many loads: "in two batches", "a few at a time".
 pub fn loads(lower: &str) -> Option<u32> {
-    let words = ["in batches", "batches", "a few at a time", "in small batches"];
+    let words = ["batches", "per batch", "each batch", "a few at a time"];
     if !has(lower, &words) {
         return None;
+    }
+    if !lower.contains("batches") {
+        // How many is not said: more than one.
+        return Some(2);
     }
     let before = lower.split("batches").next().unwrap_or_default();
     let count = before.split_whitespace().rev().take(3).find_map(|w| {
@@ -163,6 +223,42 @@ mod tests {
             ("everything goes into the pan", None),
         ] {
             assert_eq!(hands(words), percent, "{words}");
+        }
+    }
+
+    #[test]
+    fn an_order_to_the_heat_is_told_from_one_to_the_food() {
+        for (words, turns) in [
+            ("reduce the heat", true),
+            ("turn the oven down to 160 °c", true),
+            ("turn down the heat", true),
+            ("lower to 160 °c", true),
+            ("turn to gas 4", true),
+            ("reduce the oven temperature to 160 °c", true),
+            ("turn the heat down", true),
+            ("reduce to low heat", true),
+            ("turn oven to 160 °c", true),
+            ("turn into a tin, place in a 200 °c oven", false),
+            ("turn the chicken over in the oven", false),
+            ("raise the oven shelf", false),
+            ("reduce to a thick sauce over high heat", false),
+            ("turn the fish and heat through", false),
+            ("reduce the sauce", false),
+        ] {
+            assert_eq!(turns_heat(words, true), turns, "{words}");
+        }
+    }
+
+    #[test]
+    fn an_oven_is_no_dish_for_it() {
+        for (words, station) in [
+            ("sear in an ovenproof pan", None),
+            ("put it into the oven", Some(StationKind::Oven)),
+            ("in an oven dish in the oven", Some(StationKind::Oven)),
+            ("add the slow-cooked beans", None),
+            ("slow-cook the beans", Some(StationKind::SlowCooker)),
+        ] {
+            assert_eq!(named_station(words), station, "{words}");
         }
     }
 
