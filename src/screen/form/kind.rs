@@ -119,16 +119,15 @@ impl Kind {
             Self::Hours => hours(typed)?,
             Self::Day => json!(day(typed, by.today)?.to_string()),
             Self::Oven => json!(oven(typed, by.customs)?),
-            Self::Heat => json!(heat(typed, by.customs.degrees)?.round() as i64),
-            Self::Volume => json!(volume(typed)?),
+            Self::Heat => json!(heat(typed, by.customs)?.round() as i64),
+            Self::Volume => json!(volume(typed, by.customs)?),
             Self::Words => {
                 let words = typed.split(',').map(str::trim).filter(|w| !w.is_empty());
                 json!(words.collect::<Vec<_>>())
             }
             Self::Program => json!(program::split(typed)?),
             Self::Amount => {
-                let amount: Exact = typed
-                    .replace(',', ".")
+                let amount: Exact = pointed(typed, by.customs)
                     .parse()
                     .map_err(|_| "Write a number or a fraction: 3, 1.5, 2/3, 1 1/3.".to_owned())?;
                 if !amount.is_positive() {
@@ -249,7 +248,11 @@ fn minutes(typed: &str) -> Result<Minutes, String> {
         let pieces = text.split(|c: char| !c.is_ascii_digit()).filter(|p| !p.is_empty());
         pieces.map(|p| p.parse::<u32>().ok().filter(|n| *n <= 2880).ok_or_else(wrong)).collect()
     };
-    if typed.chars().any(|c| c.is_alphabetic() && !"to".contains(c)) {
+    // "1:30", "1.5" and "1/2" are hours: as two numbers they would be one minute to thirty.
+    let between = |c: char| c.is_ascii_digit() || c.is_whitespace() || "to-–—,()".contains(c);
+    let glued =
+        typed.split(',').skip(1).any(|after| after.starts_with(|c: char| c.is_ascii_digit()));
+    if glued || !typed.chars().all(between) {
         return Err(wrong());
     }
     let found = match shown {
@@ -348,9 +351,19 @@ fn day(typed: &str, today: NaiveDate) -> Result<NaiveDate, String> {
     }
 }
 
+/// A number with a point before its tenths. A comma there is one, but where the cook's own
+/// have a point and three digits follow: 1,500 is fifteen hundred.
+fn pointed(typed: &str, customs: Customs) -> String {
+    let end = typed.find(|c: char| !(c.is_ascii_digit() || c == ',')).unwrap_or(typed.len());
+    let mut groups = typed.get(..end).unwrap_or_default().split(',');
+    let first = groups.next().is_some_and(|g| (1..=3).contains(&g.len()) && g != "0");
+    let thousands = first && typed.contains(',') && groups.all(|g| g.len() == 3);
+    typed.replace(',', if thousands && !customs.comma { "" } else { "." })
+}
+
 /// A number and the letters after it.
-fn number_and_word(typed: &str) -> Option<(f64, String)> {
-    let text = typed.trim().to_lowercase().replace(',', ".");
+fn number_and_word(typed: &str, customs: Customs) -> Option<(f64, String)> {
+    let text = pointed(&typed.trim().to_lowercase(), customs);
     let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-' || c == '/'));
     let (number, word) = text.split_at(end.unwrap_or(text.len()));
     let number: Exact = number.trim().parse().ok()?;
@@ -358,11 +371,11 @@ fn number_and_word(typed: &str) -> Option<(f64, String)> {
 }
 
 /// A temperature in °C.
-fn heat(typed: &str, degrees: Degrees) -> Result<f64, String> {
+fn heat(typed: &str, customs: Customs) -> Result<f64, String> {
     let wrong = || "Write degrees: 180 °C or 350 °F.".to_owned();
-    let (number, word) = number_and_word(typed).ok_or_else(wrong)?;
+    let (number, word) = number_and_word(typed, customs).ok_or_else(wrong)?;
     let fahrenheit = match word.as_str() {
-        "" => degrees == Degrees::Fahrenheit,
+        "" => customs.degrees == Degrees::Fahrenheit,
         "c" => false,
         "f" => true,
         _ => return Err(wrong()),
@@ -382,7 +395,7 @@ fn oven(typed: &str, customs: Customs) -> Result<i64, String> {
     };
     let wrong = || "Write a setting: 180 °C, 350 °F, fan 160 °C, gas 4.".to_owned();
     let rest = rest.replace('¼', "1/4").replace('½', "1/2");
-    let (number, word) = number_and_word(&rest).ok_or_else(wrong)?;
+    let (number, word) = number_and_word(&rest, customs).ok_or_else(wrong)?;
     let degrees = match word.as_str() {
         "" => customs.degrees,
         "c" => Degrees::Celsius,
@@ -397,9 +410,9 @@ fn oven(typed: &str, customs: Customs) -> Result<i64, String> {
 }
 
 /// A volume in whole ml. Water that was weighed counts as 1 ml a gram.
-fn volume(typed: &str) -> Result<u32, String> {
+fn volume(typed: &str, customs: Customs) -> Result<u32, String> {
     let wrong = || "Write a volume: 2.5 l, 900 ml, 10 cups; or water weighed: 2500 g.".to_owned();
-    let (number, word) = number_and_word(typed).ok_or_else(wrong)?;
+    let (number, word) = number_and_word(typed, customs).ok_or_else(wrong)?;
     let unit = match word.as_str() {
         "" => Unit::Ml,
         word => Unit::named(word).ok_or_else(wrong)?,
@@ -429,10 +442,12 @@ mod tests {
             ("35-48", json!({"low": 35, "likely": 41, "high": 48})),
             ("35 40 48", json!({"low": 35, "likely": 40, "high": 48})),
             ("40 (35 to 48)", json!({"low": 35, "likely": 40, "high": 48})),
+            ("35, 40, 48", json!({"low": 35, "likely": 40, "high": 48})),
         ] {
             assert_eq!(read(Kind::Minutes, typed), Ok(Some(value)), "{typed}");
         }
-        for wrong in ["x", "40 h", "1 2 3 4", "50-40", "99999"] {
+        let hours = ["1:30", "1.5", "1,5", "1/2", "1 1/2"];
+        for wrong in ["x", "40 h", "1 2 3 4", "50-40", "99999"].into_iter().chain(hours) {
             assert!(read(Kind::Minutes, wrong).is_err(), "{wrong}");
         }
         for (typed, time) in [
@@ -476,6 +491,21 @@ mod tests {
             assert_eq!(read(Kind::Volume, typed), Ok(Some(json!(ml))), "{typed}");
         }
         assert!(read(Kind::Volume, "3 cloves").is_err());
+    }
+
+    /// A comma divides thousands where the cook's numbers have a point, and is the point elsewhere.
+    #[test]
+    fn a_comma_is_read_as_the_cook_means_it() {
+        let comma = Customs { comma: true, ..Customs::default() };
+        for (typed, point, tenths) in
+            [("1,500", "1500", "1.5"), ("1,5", "1.5", "1.5"), ("0,125", "0.125", "0.125")]
+        {
+            let amount = |text: &str| Kind::Amount.read(text, by(comma));
+            assert_eq!(read(Kind::Amount, typed), amount(point), "{typed}");
+            assert_eq!(amount(typed), amount(tenths), "{typed}");
+        }
+        assert_eq!(read(Kind::Volume, "1,500 ml"), Ok(Some(json!(1500))));
+        assert_eq!(Kind::Volume.read("1,500 l", by(comma)), Ok(Some(json!(1500))));
     }
 
     /// What a field shows is read back as the value that it shows.

@@ -32,7 +32,7 @@ pub fn press(form: &mut Form, key: &KeyEvent, known: &Known) -> Asks {
         code => code,
     };
     if form.diff.is_some() {
-        return press_diff(form, code);
+        return press_diff(form, code, ctrl);
     }
     if form.pick.is_some() {
         press_pick(form, code, ctrl, known);
@@ -113,14 +113,15 @@ fn is_whole(form: &mut Form) -> bool {
     form.say.is_none()
 }
 
-fn press_diff(form: &mut Form, code: KeyCode) -> Asks {
+fn press_diff(form: &mut Form, code: KeyCode, ctrl: bool) -> Asks {
     let at = form.diff.unwrap_or(0);
     match code {
         KeyCode::Enter => {
             form.diff = None;
             return if is_whole(form) { Asks::Save } else { Asks::Nothing };
         }
-        KeyCode::Char('x') => {
+        // The Ctrl-X that opened this, held too long, throws nothing away.
+        KeyCode::Char('x') if !ctrl => {
             form.diff = None;
             return Asks::Discard;
         }
@@ -273,14 +274,29 @@ fn remove(form: &mut Form, known: &Known) {
         entries.remove(index);
     }
     subject::tidy(form.paper.sort, &mut form.paper.value);
-    // Texts of this list's fields would stand at other entries now.
-    form.paper.typed.retain(|field, _| !field.starts_with(&format!("{list}[")));
+    retype(form, list, |at| match at.cmp(&index) {
+        std::cmp::Ordering::Less => Some(at),
+        std::cmp::Ordering::Equal => None,
+        std::cmp::Ordering::Greater => Some(at - 1),
+    });
     let row = match focused {
         Some(_) => form.paper.row,
         None => form.paper.opened.pop().map_or(0, |o| o.row),
     };
     form.go(row, known);
     form.say = Some("Taken out. Ctrl-U brings it back.".to_owned());
+}
+
+/// Lets the texts that cannot be read go with their entries of a list, by where an entry comes to stand.
+fn retype(form: &mut Form, list: &str, to: impl Fn(usize) -> Option<usize>) {
+    let typed = std::mem::take(&mut form.paper.typed);
+    let moved = typed.into_iter().filter_map(|(field, text)| {
+        let entry =
+            field.strip_prefix(list).and_then(|rest| rest.strip_prefix('[')?.split_once(']'));
+        let Some((at, rest)) = entry else { return Some((field, text)) };
+        Some((format!("{list}[{}]{rest}", to(at.parse().ok()?)?), text))
+    });
+    form.paper.typed = moved.collect();
 }
 
 /// Moves the entry in focus up or down in its list.
@@ -296,7 +312,11 @@ fn shift(form: &mut Form, by: isize, known: &Known) {
     if let Some(entries) = tree::get_mut(&mut form.paper.value, key).and_then(Value::as_array_mut) {
         entries.swap(index, to);
     }
-    form.paper.typed.retain(|field, _| !field.starts_with(&format!("{key}[")));
+    retype(form, key, |at| match at {
+        at if at == index => Some(to),
+        at if at == to => Some(index),
+        at => Some(at),
+    });
     form.go(form.paper.row.saturating_add_signed(by), known);
 }
 
@@ -459,7 +479,10 @@ fn set_text(form: &mut Form, row: &Row, spec: &Spec, text: &str, cursor: usize, 
             tree::put(&mut form.paper.value, &row.path, value);
             subject::settle(form.paper.sort, &mut form.paper.value, &row.path);
         }
-        Ok(None) => tree::take(&mut form.paper.value, &row.path),
+        Ok(None) => {
+            tree::take(&mut form.paper.value, &row.path);
+            subject::settle(form.paper.sort, &mut form.paper.value, &row.path);
+        }
         Err(_) => {}
     }
     (form.cursor, form.marked) = (cursor, false);

@@ -283,3 +283,54 @@ fn what_is_borrowed_is_chosen_by_its_name_in_the_kitchen() {
     let rows = form.rows(&known);
     assert!(rows.iter().any(|r| r.text.contains("2 more: Baking dish, 3.5 l")), "{rows:?}");
 }
+
+/// The key that shows what would be thrown away does not throw it away when it is held.
+#[test]
+fn a_key_held_down_throws_nothing_away() {
+    let known = known();
+    let mut form = party(&known);
+    keys(&mut form, &known, "Harvest");
+    // Twice and no more: a third time would open it anew.
+    assert_eq!(keys(&mut form, &known, "^x ^x"), Asks::Nothing);
+    assert!(form.diff.is_some());
+    assert_eq!(keys(&mut form, &known, "x"), Asks::Discard);
+}
+
+#[test]
+fn what_cannot_be_read_goes_with_its_entry() {
+    let known = known();
+    let mut form = party(&known);
+    let typed = |form: &Form| form.paper.typed.clone().into_iter().collect::<Vec<_>>();
+    to(&mut form, &known, "19:00  Mains");
+    keys(&mut form, &known, "enter down half_eight esc");
+    assert_eq!(typed(&form), [("services[1].at".into(), "half eight".into())]);
+    to(&mut form, &known, "19:00  Mains");
+    keys(&mut form, &known, "^up");
+    assert_eq!(typed(&form), [("services[0].at".into(), "half eight".into())]);
+    to(&mut form, &known, "18:00  Starters");
+    keys(&mut form, &known, "^d");
+    assert_eq!(typed(&form), [("services[0].at".into(), "half eight".into())]);
+    keys(&mut form, &known, "^u");
+    to(&mut form, &known, "19:00  Mains");
+    keys(&mut form, &known, "^d");
+    assert_eq!(typed(&form), []);
+}
+
+/// The upper end of a range has no field: it goes when the cook writes another amount, or none.
+#[test]
+fn an_amount_that_is_typed_is_no_range() {
+    let known = known();
+    for (typed, amount) in [("5", json!(5)), ("^k", json!(null))] {
+        let mut value = fresh(Sort::Recipe, &known);
+        value["ingredients"] =
+            json!([{"item": "carrots", "amount": 2, "amount_to": 3, "kept": "fridge"}]);
+        let mut form = Form::open(Paper::new(Sort::Recipe, None, None, value), &known);
+        to(&mut form, &known, "2 carrots");
+        keys(&mut form, &known, "enter");
+        to(&mut form, &known, "How much");
+        keys(&mut form, &known, typed);
+        let carrots = &form.paper.value["ingredients"][0];
+        assert_eq!((&carrots["amount"], carrots.get("amount_to")), (&amount, None));
+        assert!(!faults(&form.paper, &known).iter().any(|f| f.wrong), "{carrots}");
+    }
+}

@@ -235,6 +235,12 @@ pub(super) fn steps_before(root: &Value, path: &str) -> Vec<(String, String)> {
 /// Reads an ingredient's line into its fields, each time that the line changes. Which steps use it and
 /// what was said of its allergens stays.
 pub(super) fn settle(value: &mut Value, path: &str) {
+    if let Some(place) =
+        path.strip_prefix("ingredients[").and_then(|_| path.strip_suffix(".amount"))
+    {
+        // An amount of its own is no range any more: its upper end has no field to put it right in.
+        return tree::take(value, &format!("{place}.amount_to"));
+    }
     let Some(place) = path.strip_prefix("ingredients[").and_then(|_| path.strip_suffix(".line"))
     else {
         return;
