@@ -382,6 +382,41 @@ fn answers_that_lead_nowhere_are_given_back() {
     );
 }
 
+/// Names in other letters make no id: each gets one of its own, and a dish finds its service by name.
+#[test]
+fn services_and_cooks_may_be_named_in_any_letters() {
+    let folder = folder();
+    let new = ["party", "new", "--day", "2026-11-28", "--dish", "beef-joint:8:ужин"];
+    let of = |services: [&str; 2], cooks: [&str; 2]| {
+        let mut args = new.to_vec();
+        services.iter().for_each(|s| args.extend(["--service", s]));
+        cooks.iter().for_each(|c| args.extend(["--cook", c]));
+        ran(folder.path(), &args)
+    };
+    let (code, out, err) = of(["обед=13:00", "Ужин=19:00"], ["Ия=08:00-20:00", "Юля=08:00-20:00"]);
+    assert_eq!(code, 0, "{err}");
+    let party: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(party["services"][1]["id"], party["dishes"][0]["service"]);
+    // The same name twice is a slip.
+    let (code, out, _) = of(["ужин=13:00", "ужин=19:00"], ["A=08:00-20:00", "B=08:00-20:00"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+}
+
+#[test]
+fn what_an_option_asks_for_is_printed_or_refused() {
+    let folder = folder();
+    for format in ["csv", "html", "markdown"] {
+        let args = ["shopping", "party.json", "--figures", "--format", format];
+        let (code, out, why) = ran(folder.path(), &args);
+        assert_eq!((code, out.as_str()), (2, ""), "{format}");
+        assert!(why.contains("--figures goes with text"), "{why}");
+    }
+    for more in [&["--figures"][..], &["--figures", "--json"]] {
+        let args = [&["shopping", "party.json"], more].concat();
+        assert_eq!(ran(folder.path(), &args).0, 0, "{more:?}");
+    }
+}
+
 #[test]
 fn the_manual_page_and_completions_know_every_command() {
     let folder = folder();
@@ -392,7 +427,7 @@ fn the_manual_page_and_completions_know_every_command() {
     assert_eq!(code, 0);
     assert!(of_plan.contains("what\\-if"), "{of_plan:.2000}");
     let (code, _, why) = ran(folder.path(), &["manual", "lunch"]);
-    assert_eq!(code, 1);
+    assert_eq!(code, 2);
     assert!(why.contains("no command is named `lunch`; there are: plan, check"), "{why}");
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let (code, text, _) = ran(folder.path(), &["completions", shell]);

@@ -6,6 +6,7 @@ use std::io::Write;
 use clap::CommandFactory;
 use clap_complete::Shell;
 
+use super::exit::WrongUse;
 use super::{Cli, Exit};
 
 /// Prints the manual page, for man(1): of the program, or of one of its commands.
@@ -22,7 +23,7 @@ pub fn manual(of: Option<&str>, out: &mut dyn Write) -> anyhow::Result<Exit> {
             let names =
                 || -> Vec<&str> { cli.get_subcommands().map(clap::Command::get_name).collect() };
             found.ok_or_else(|| {
-                anyhow::anyhow!("no command is named `{name}`; there are: {}", names().join(", "))
+                WrongUse(format!("no command is named `{name}`; there are: {}", names().join(", ")))
             })?
         }
     };

@@ -5,6 +5,8 @@ use std::path::Path;
 use super::{Exit, Streams};
 use crate::live::clock::Clocks;
 use crate::live::opening;
+use crate::store::disk::is_gone;
+use crate::store::read::{FileProblem, Problems};
 use crate::store::{Identity, JournalError, Lock, RealDisk, cooked, repair, zone};
 
 /// Repairs a journal in place; the damaged one is kept beside it.
@@ -12,6 +14,12 @@ use crate::store::{Identity, JournalError, Lock, RealDisk, cooked, repair, zone}
 /// # Errors
 /// If it is open elsewhere, is no journal, nothing says whose it is, or the disk fails.
 pub fn run(journal: &Path, streams: &mut Streams) -> anyhow::Result<Exit> {
+    if is_gone(journal) {
+        // Its lock would be made beside it.
+        let (file, why) = (journal.display().to_string(), "there is no such file".to_owned());
+        let remedy = "Check the name and the folder".to_owned();
+        return Err(Problems::one(FileProblem::wrong(&file, None, "", why, remedy)).into());
+    }
     let _lock = Lock::take(journal)?;
     let now_ms = Clocks::default().now().wall_ms;
     let repaired = match repair(&RealDisk, journal, None, now_ms) {
@@ -55,6 +63,14 @@ mod tests {
         let args = ["potwatch".into(), "repair".into(), journal.as_os_str().to_owned()];
         let exit = run_with(args, &mut streams);
         (exit, [out, err].map(|bytes| String::from_utf8(bytes).unwrap()).concat())
+    }
+
+    #[test]
+    fn a_journal_that_is_not_there_is_said_to_be_missing_and_nothing_is_made() {
+        let dir = tempfile::tempdir().unwrap();
+        let (exit, said) = repaired(&dir.path().join("none.journal"));
+        assert_eq!(exit, Exit::WrongFile, "{said}");
+        assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 0);
     }
 
     /// What the message about a damaged journal tells the cook to type works for each of its lines, the first as well:

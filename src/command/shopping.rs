@@ -4,6 +4,7 @@ use std::path::Path;
 
 use anyhow::Context;
 
+use super::exit::WrongUse;
 use super::{Exit, Streams};
 use crate::mise::shopping::{self, print};
 use crate::pages::lists::Named;
@@ -35,6 +36,10 @@ pub fn run(
     out: Option<&Path>,
     streams: &mut Streams,
 ) -> anyhow::Result<Exit> {
+    if figures && !matches!(format, ShoppingFormat::Text | ShoppingFormat::Json) {
+        let why = "--figures goes with text; json has them in any case";
+        return Err(WrongUse(why.to_owned()).into());
+    }
     let loaded = super::own::party(party, streams)?;
     let list = shopping::list(&loaded.evening);
     let ticked = print::Ticked::new();

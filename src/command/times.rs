@@ -39,6 +39,10 @@ pub fn run(flags: &Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
     let places = own.places.clone()?;
     let now_ms = Clocks::default().now().wall_ms;
     let mut gathered = gather(&places, None, now_ms);
+    // Before a step is said not to have been seen: a file that cannot be read may be why.
+    for trouble in &gathered.trouble {
+        writeln!(streams.err, "potwatch: {trouble}")?;
+    }
     if !flags.forget.is_empty() || !flags.recall.is_empty() {
         for step in &flags.forget {
             let (recipe, step) = named(step, &gathered)?;
@@ -54,9 +58,6 @@ pub fn run(flags: &Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
         }
         gathered.forgotten.keep(&RealDisk, &places.data)?;
         gathered = gather(&places, None, now_ms);
-    }
-    for trouble in &gathered.trouble {
-        writeln!(streams.err, "potwatch: {trouble}")?;
     }
     let mut estimates = gathered.known.all();
     if let Some(party) = &flags.party {

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::Flags;
 use super::wish::{CookWish, DishWish, ServiceWish};
-use crate::kitchen::id::spelled;
+use crate::kitchen::id::{self, spelled};
 use crate::kitchen::party::{Appetite, ON_TIME_PERCENT, Stretch};
 use crate::kitchen::{
     Cook, Course, Dish, Guest, Least, Party, Recipe, Service, Sourced, TimeOfDay,
@@ -68,11 +68,7 @@ impl Draft {
     /// # Errors
     /// The folder in which the program runs cannot be told.
     pub(super) fn party(&self, folder: &Path) -> std::io::Result<Party> {
-        let services: Vec<Service> = self
-            .services
-            .iter()
-            .map(|s| Service { id: slug(&s.name), title: capital(&s.name), at: s.at })
-            .collect();
+        let services = self.service_list();
         let mut ids = BTreeSet::new();
         let mut dishes = Vec::new();
         for wish in &self.dishes {
@@ -84,7 +80,7 @@ impl Draft {
             day: self.day,
             services,
             dishes,
-            cooks: self.cooks.iter().map(cook).collect(),
+            cooks: self.cook_list(),
             kitchen: Sourced::Named(seen_from(folder, &self.kitchen)?),
             guests: vec![Guest {
                 name: "guests".to_owned(),
@@ -106,6 +102,33 @@ impl Draft {
             on_time_percent: self.on_time,
             own_times: None,
         })
+    }
+
+    /// Services, each with an id of its own: names in other letters make none, and two of one
+    /// name are a mistake that is told.
+    fn service_list(&self) -> Vec<Service> {
+        let mut list: Vec<Service> = Vec::new();
+        for s in &self.services {
+            let (id, title) = (slug(&s.name), capital(&s.name));
+            let twin = list.iter().any(|other| other.title.to_lowercase() == title.to_lowercase());
+            let free = || id::free(&id, |id| list.iter().any(|other| other.id == id));
+            let id = if twin { id.clone() } else { free() };
+            list.push(Service { id, title, at: s.at });
+        }
+        list
+    }
+
+    /// Cooks, likewise.
+    fn cook_list(&self) -> Vec<Cook> {
+        let mut list: Vec<Cook> = Vec::new();
+        for one in self.cooks.iter().map(cook) {
+            let twin =
+                list.iter().any(|other| other.name.to_lowercase() == one.name.to_lowercase());
+            let free = || id::free(&one.id, |id| list.iter().any(|other| other.id == id));
+            let id = if twin { one.id.clone() } else { free() };
+            list.push(Cook { id, ..one });
+        }
+        list
     }
 
     /// The same party as flags.
@@ -157,7 +180,11 @@ impl Draft {
             n += 1;
         }
         let service = match &wish.service {
-            Some(service) => slug(service),
+            Some(service) => {
+                let named = service.trim().to_lowercase();
+                let same = |s: &&Service| s.title.to_lowercase() == named;
+                services.iter().find(same).map_or_else(|| slug(service), |s| s.id.clone())
+            }
             None => {
                 let usual = usual_service(recipe.map(|r| r.course), services.len());
                 services.get(usual).map_or(String::new(), |s| s.id.clone())
