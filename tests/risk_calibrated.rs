@@ -116,8 +116,19 @@ fn by_hand(b: &Block) -> bool {
     b.cook.is_some() && (b.hands_between >= 50 || b.hands_start + b.hands_end >= b.end - b.start)
 }
 
+/// What a step done by hand takes of the cook.
+fn percent(b: &Block) -> i32 {
+    if b.hands_start + b.hands_end >= b.end - b.start { 100 } else { b.hands_between }
+}
+
 /// Seconds: how often the cook looks.
 const TICK_S: i64 = 10;
+
+/// Parts of a second that work left is kept in.
+const PARTS: i64 = 100;
+
+/// Per cent of the cook at most that looking in elsewhere takes from work by hand, as the forecast says.
+const MOST_LOOKING_IN: i32 = 80;
 
 /// A cook who follows the list. Everything is kept in seconds of work still to be done.
 struct Kitchen<'a> {
@@ -125,7 +136,7 @@ struct Kitchen<'a> {
     plan: &'a Plan,
     state: State,
     seq: u64,
-    /// Work left of what runs.
+    /// Work left of what runs, in parts of a second.
     left: BTreeMap<StepKey, i64>,
     /// Seconds of both hands still owed to starts and ends, first come first.
     owed: Vec<(StepKey, i64, bool)>,
@@ -245,6 +256,7 @@ impl Kitchen<'_> {
             }
         }
         let running: Vec<StepKey> = self.left.keys().copied().filter(|k| self.runs(*k)).collect();
+        let (pace, of) = self.pace(&running);
         for key in running {
             let b = self.block(key).clone();
             let passes =
@@ -252,8 +264,8 @@ impl Kitchen<'_> {
             let tail =
                 if by_hand(&b) || b.cook.is_none() { 0 } else { i64::from(b.hands_end) * 60 };
             let left = self.left.entry(key).or_default();
-            *left -= passes;
-            if *left <= tail && !self.owed.iter().any(|o| o.0 == key && o.2) {
+            *left -= if by_hand(&b) { passes * PARTS * pace / of } else { passes * PARTS };
+            if *left <= tail * PARTS && !self.owed.iter().any(|o| o.0 == key && o.2) {
                 if tail > 0 {
                     self.owed.push((key, tail, true));
                 } else {
@@ -261,6 +273,17 @@ impl Kitchen<'_> {
                 }
             }
         }
+    }
+
+    /// What goes on by hand goes on by what looking in leaves of the cook: so many parts of so many.
+    fn pace(&self, running: &[StepKey]) -> (i64, i64) {
+        let asks = |hands: bool| -> i32 {
+            let those = running.iter().map(|k| self.block(*k));
+            let those = those.filter(|b| b.cook.is_some() && by_hand(b) == hands);
+            those.map(|b| if hands { percent(b) } else { b.hands_between }).sum()
+        };
+        let free = 100 - asks(false).min(MOST_LOOKING_IN);
+        (i64::from(free), i64::from(asks(true).max(free)))
     }
 
     fn done(&mut self, key: StepKey, at_ms: i64) {
@@ -288,18 +311,30 @@ impl Kitchen<'_> {
             if !can || (asks && hands_wait) {
                 continue;
             }
-            if asks && !self.hands_for(&b) {
+            if asks && !(self.is_there(&b, at_ms) && self.hands_for(&b)) {
                 hands_wait = true;
                 continue;
             }
             if asks && !by_hand(&b) {
                 self.owed.push((b.key, i64::from(b.hands_start) * 60, false));
             }
-            self.left.insert(b.key, minutes[&b.key]);
+            self.left.insert(b.key, minutes[&b.key] * PARTS);
             let id = self.state.id(b.key).expect("a step");
             let (way, station, cook) = (b.way, b.station.clone(), b.cook.clone());
             self.mark(at_ms, Event::Started { id, way, station, cook, ago_minutes: 0 });
         }
+    }
+
+    /// Who is away begins nothing; after the last of the hours the evening goes on until it is over.
+    fn is_there(&self, b: &Block, at_ms: i64) -> bool {
+        let cook = self.evening.party.cooks.iter().find(|c| Some(&c.id) == b.cook.as_ref());
+        let free = &cook.expect("a cook").free;
+        let ms = |t| self.evening.face.ms_of(self.evening.face.minute_of(t));
+        let last = free.iter().map(|f| ms(f.to)).max();
+        let at = |f: &potwatch::kitchen::party::Stretch| {
+            ms(f.from) <= at_ms && (at_ms < ms(f.to) || Some(ms(f.to)) == last)
+        };
+        free.iter().any(at)
     }
 
     fn hands_for(&self, b: &Block) -> bool {
@@ -308,9 +343,6 @@ impl Kitchen<'_> {
         }
         let now = self.plan.blocks.iter().filter(|o| by_hand(o) && self.runs(o.key));
         if by_hand(b) {
-            let percent = |o: &Block| {
-                if o.hands_start + o.hands_end >= o.end - o.start { 100 } else { o.hands_between }
-            };
             now.map(percent).sum::<i32>() + percent(b) <= 100
         } else {
             let place = |b: &Block| (b.start, b.end, b.key);
@@ -386,8 +418,9 @@ fn said_and_seen(evening: &Arc<Evening>, mixed: &Mixed, plays: u64) -> Vec<(f64,
 }
 
 /// Services said to be on time in nine evenings of ten (85 to 95 of a hundred) are so in as many, give
-/// or take 3 of a hundred and what chance makes of that many plays (two standard errors). No service at
-/// all is on time much more seldom than was said. `PLAYS` sets how often each plan is played.
+/// or take 3 of a hundred and what chance makes of that many plays (two standard errors). Each service by itself,
+/// likely or not, is on time as often as was said, give or take 4 and three standard errors. `PLAYS` sets how
+/// often each plan is played.
 #[test]
 fn services_are_on_time_as_often_as_was_said() {
     let plays: u64 = std::env::var("PLAYS").ok().and_then(|n| n.parse().ok()).unwrap_or(100);
@@ -397,7 +430,10 @@ fn services_are_on_time_as_often_as_was_said() {
         for (n, (said, seen)) in said_and_seen(&evening, &mixed, plays).into_iter().enumerate() {
             println!("{name}, service {n}: said {said:.3}, seen {seen:.3}");
             let error = (said * (1.0 - said) / plays as f64).sqrt();
-            assert!(seen >= said - 0.03 - 3.0 * error, "{name}: said {said:.3}, seen {seen:.3}");
+            assert!(
+                (seen - said).abs() <= 0.04 + 3.0 * error,
+                "{name}: said {said:.3}, seen {seen:.3}"
+            );
             if (0.85..=0.95).contains(&said) {
                 likely.push((said, seen));
             }
@@ -410,4 +446,45 @@ fn services_are_on_time_as_often_as_was_said() {
     let error = (said * (1.0 - said) / (plays as usize * likely.len()) as f64).sqrt();
     println!("{} services: said {said:.3}, seen {seen:.3}", likely.len());
     assert!((said - seen).abs() <= 0.03 + 2.0 * error, "said {said:.3}, seen {seen:.3}");
+}
+
+/// A plan played with steps that all take what they are planned to take goes as planned: every dish is ready at
+/// its minute, not sooner (nothing begins before its minute) and not later.
+#[test]
+fn what_never_varies_goes_as_planned() {
+    let mut wrong = Vec::new();
+    let mut dishes = 0;
+    for (steps, tightness, seed) in [20, 40, 60].into_iter().flat_map(|steps| {
+        [Tightness::Loose, Tightness::Tight]
+            .into_iter()
+            .flat_map(move |tight| (1..=3).map(move |seed| (steps, tight, seed)))
+    }) {
+        let member = Member { steps, tightness, seed };
+        let mut evening = member.evening();
+        for step in evening.sheets.iter_mut().flat_map(|s| &mut s.recipe.steps) {
+            for way in &mut step.ways {
+                (way.minutes.low, way.minutes.high) = (way.minutes.likely, way.minutes.likely);
+            }
+        }
+        let ahead = Situation::default();
+        let planning = Planning::new(&evening, &ahead).unwrap_or_else(|_| panic!("a problem"));
+        let budget = Budget { seed: 1, rounds: 200, stop: &|| false };
+        let (plan, _) = planning.search(None, &budget).expect("a plan");
+        let odds = forecast(&evening, &ahead, &plan, 5, 2);
+        for line in &plan.services {
+            let of = odds.of(line.service).expect("a service");
+            for &(dish, ready, _) in &line.dishes {
+                let said = of.dishes.iter().find(|d| d.dish == dish).expect("a dish");
+                // How much sooner it must be ready to be within the grace: when it is ready, told from there.
+                let played = line.due + said.short + GRACE_MINUTES - 1;
+                dishes += 1;
+                if played != ready {
+                    let name = &evening.sheets[dish].id;
+                    wrong.push(format!("{}: {name}: {ready}, played {played}", member.name()));
+                }
+            }
+        }
+    }
+    assert!(dishes > 100, "{dishes}");
+    assert!(wrong.is_empty(), "{} of {dishes}:\n{}", wrong.len(), wrong.join("\n"));
 }

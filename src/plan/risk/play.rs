@@ -6,7 +6,8 @@
 //! list that the screen shows). A cook has 100 per cent:
 //!
 //! - a step done **by hand** takes its share of the cook for as long as it lasts,
-//!   and takes longer where the cook also looks in elsewhere;
+//!   and goes on more slowly while the cook also looks in elsewhere: what looking in
+//!   leaves of the cook is shared by all that is done by hand;
 //! - a step that goes on **by itself** takes full attention at its start. What
 //!   the plan has later does not interrupt what is done by hand; what it has
 //!   earlier does (the bread goes in, then the chopping goes on);
@@ -42,8 +43,9 @@ pub(super) enum By {
 enum What {
     End,
     Pull,
-    HandsFree,
+    // What can begin from this moment on is there before the hands are given to anything.
     Ready,
+    HandsFree,
 }
 
 /// A plan being played, evening after evening.
@@ -59,6 +61,8 @@ pub(super) struct Play<'a> {
     pub end: Vec<Seconds>,
     /// Seconds that each job took by itself.
     pub took: Vec<Seconds>,
+    began: Vec<Seconds>,
+    over: Vec<bool>,
     cooks: Vec<CookNow>,
     factors: Vec<f64>,
 }
@@ -73,8 +77,23 @@ struct CookNow {
     at: Vec<usize>,
     hands: i32,
     looks_in: i32,
+    /// When something left the hands or was looked after no more, the last time, and what.
+    freed: (Seconds, usize),
     /// Jobs that could begin but for the hands, in the plan's order.
     waiting: Vec<usize>,
+}
+
+impl CookNow {
+    /// By how much longer what is done by hand takes now: so many seconds in place of so many.
+    fn slowed(&self) -> (i64, i64) {
+        let free = i64::from(100 - self.looks_in.min(MOST_LOOKING_IN));
+        (free.max(i64::from(self.hands)), free)
+    }
+}
+
+/// Seconds, of which each so many become so many.
+fn scaled(lasts: Seconds, become_: i64, each: i64) -> Seconds {
+    ((i64::from(lasts) * become_ + each / 2) / each) as Seconds
 }
 
 impl<'a> Play<'a> {
@@ -88,6 +107,8 @@ impl<'a> Play<'a> {
             by: vec![By::Plan; n],
             end: vec![0; n],
             took: vec![0; n],
+            began: vec![0; n],
+            over: vec![false; n],
             cooks: vec![CookNow::default(); net.hours.len()],
             factors: vec![0.0; net.factors.len()],
         }
@@ -103,7 +124,7 @@ impl<'a> Play<'a> {
                 What::Ready => self.could_begin(which, at),
                 What::Pull => self.pull(which, at),
                 What::End => self.ends(which, at),
-                What::HandsFree => self.give_hands(which, at, None),
+                What::HandsFree => self.give_hands(which, at),
             }
         }
     }
@@ -114,6 +135,7 @@ impl<'a> Play<'a> {
 
     fn begin(&mut self, luck: Luck) {
         self.coming.clear();
+        self.over.fill(false);
         self.open.copy_from_slice(&self.net.waits_for);
         for (f, factor) in self.net.factors.iter().enumerate() {
             self.factors[f] = factor.draw(luck.number(mix(!(f as u64))));
@@ -122,6 +144,7 @@ impl<'a> Play<'a> {
             cook.at.clear();
             cook.waiting.clear();
             (cook.hands, cook.looks_in, cook.busy_until, cook.busy_with) = (0, 0, Seconds::MIN, 0);
+            cook.freed = (Seconds::MIN, 0);
         }
         for (j, job) in self.net.jobs.iter().enumerate() {
             (self.ready[j], self.by[j]) = (job.floor, By::Plan);
@@ -168,14 +191,14 @@ impl<'a> Play<'a> {
                 let waiting = &mut self.cooks[cook].waiting;
                 let place = waiting.partition_point(|&w| w < j);
                 waiting.insert(place, j);
-                self.give_hands(cook, at, None);
+                self.give_hands(cook, at);
             }
             _ => self.starts(j, at, false),
         }
     }
 
-    /// Lets the cook begin what waits, in the plan's order. `freed`: what has just left the hands.
-    fn give_hands(&mut self, c: usize, at: Seconds, freed: Option<By>) {
+    /// Lets the cook begin what waits, in the plan's order.
+    fn give_hands(&mut self, c: usize, at: Seconds) {
         if self.cooks[c].waiting.is_empty() {
             return;
         }
@@ -194,10 +217,11 @@ impl<'a> Play<'a> {
             if !fits {
                 return;
             }
-            self.cooks[c].waiting.remove(0);
             if at > self.ready[j] {
-                self.by[j] = freed.unwrap_or(By::Start(self.cooks[c].busy_with));
+                let (when, what) = cook.freed;
+                self.by[j] = if when == at { By::End(what) } else { By::Start(cook.busy_with) };
             }
+            self.cooks[c].waiting.remove(0);
             self.starts(j, at, false);
         }
     }
@@ -213,27 +237,48 @@ impl<'a> Play<'a> {
     fn starts(&mut self, j: usize, at: Seconds, ran: bool) {
         let net = self.net;
         let job = &net.jobs[j];
+        self.began[j] = at;
         let Some(c) = job.cook else {
             return self.goes_on(j, at, at + self.took[j]);
         };
         if let Some(percent) = job.by_hand {
-            let cook = &mut self.cooks[c];
-            let free = 100 - cook.looks_in.min(MOST_LOOKING_IN);
-            let took = self.took[j];
-            let took = if percent > free { took / free * percent } else { took };
-            cook.at.push(j);
-            cook.hands += percent;
-            return self.goes_on(j, at, at + took);
+            self.change(c, at, |cook| cook.hands += percent);
+            let (takes, each) = self.cooks[c].slowed();
+            self.cooks[c].at.push(j);
+            return self.goes_on(j, at, at + scaled(self.took[j], takes, each));
         }
         let took = self.took[j].max(job.head + job.tail);
         let pull = at + took - job.tail;
         if job.head > 0 && !ran {
             self.both_hands(c, j, at, job.head);
         }
-        self.cooks[c].looks_in += job.look_in;
+        self.change(c, at, |cook| cook.looks_in += job.look_in);
         self.goes_on(j, at, at + took);
         if job.tail > 0 {
             self.push(pull, What::Pull, j);
+        }
+    }
+
+    /// What a cook has in hand or looks after changes: what is left of all that is done by hand takes longer or
+    /// less long from now on.
+    fn change(&mut self, c: usize, at: Seconds, change: impl FnOnce(&mut CookNow)) {
+        let was = self.cooks[c].slowed();
+        change(&mut self.cooks[c]);
+        let now = self.cooks[c].slowed();
+        if was == now {
+            return;
+        }
+        let goes_on = at.max(self.cooks[c].busy_until);
+        for i in 0..self.cooks[c].at.len() {
+            let j = self.cooks[c].at[i];
+            let from = goes_on.max(self.began[j]);
+            let left = (self.end[j] - from).max(0);
+            let end = from + scaled(left, now.0 * was.1, now.1 * was.0);
+            let sooner = end < self.end[j];
+            self.end[j] = end;
+            if sooner {
+                self.push(end, What::End, j);
+            }
         }
     }
 
@@ -271,21 +316,23 @@ impl<'a> Play<'a> {
     }
 
     fn ends(&mut self, j: usize, at: Seconds) {
+        if self.over[j] {
+            return; // It went faster than was thought.
+        }
         if self.end[j] > at {
             return self.push(self.end[j], What::End, j); // It was interrupted.
         }
+        self.over[j] = true;
         let job = &self.net.jobs[j];
         self.free(j, at, true);
         if let Some(c) = job.cook {
-            let cook = &mut self.cooks[c];
-            match job.by_hand {
-                Some(percent) => {
-                    cook.at.retain(|&other| other != j);
-                    cook.hands -= percent;
-                }
+            self.cooks[c].at.retain(|&other| other != j);
+            self.change(c, at, |cook| match job.by_hand {
+                Some(percent) => cook.hands -= percent,
                 None => cook.looks_in -= job.look_in,
-            }
-            self.give_hands(c, at, Some(By::End(j)));
+            });
+            self.cooks[c].freed = (at, j);
+            self.push(at, What::HandsFree, c);
         }
     }
 

@@ -52,6 +52,46 @@ fn who_looks_in_no_longer_is_as_fast_as_before() {
 }
 
 #[test]
+fn what_is_done_by_hand_goes_on_by_what_looking_in_leaves_of_the_cook() {
+    let simmer = |n, at, minutes, look_in| {
+        let mut simmer = by_itself(n, at, minutes, 0, 0);
+        simmer.look_in = look_in;
+        simmer
+    };
+    // From its ninth minute on for a tenth of the time: nine minutes of work take ten.
+    let jobs = vec![by_hand(0, 0, 18.0, 100), simmer(1, 9, 60.0, 10)];
+    assert_eq!(play(jobs, &[], &ALL_DAY).0, [19, 69]);
+    // A fifth of the time until 10; then eight are left of sixteen. What waits for the hands begins sooner too.
+    let jobs = vec![simmer(0, 0, 10.0, 20), by_hand(1, 0, 16.0, 100), by_hand(2, 1, 10.0, 100)];
+    let (ends, by) = play(jobs, &[], &ALL_DAY);
+    assert_eq!(ends, [10, 18, 28]);
+    assert_eq!(by[2], By::End(1));
+    // Two halves of a cook who has a fifth less, until one is done.
+    let jobs = vec![simmer(0, 0, 60.0, 20), by_hand(1, 0, 16.0, 50), by_hand(2, 0, 32.0, 50)];
+    assert_eq!(play(jobs, &[], &ALL_DAY).0, [60, 20, 36]);
+    // Both hands at the roast for two minutes, and looking in for a tenth from then on.
+    let mut roast = by_itself(1, 9, 60.0, 2, 0);
+    roast.look_in = 10;
+    assert_eq!(play(vec![by_hand(0, 10, 18.0, 100), roast], &[], &ALL_DAY).0, [31, 69]);
+    let mut roast = by_itself(0, 9, 60.0, 2, 0);
+    roast.look_in = 10;
+    assert_eq!(play(vec![roast, by_hand(1, 0, 18.0, 100)], &[], &ALL_DAY).0, [69, 21]);
+    // More than four fifths are never taken.
+    let jobs = vec![simmer(0, 0, 90.0, 50), simmer(1, 0, 90.0, 50), by_hand(2, 0, 10.0, 100)];
+    assert_eq!(play(jobs, &[], &ALL_DAY).0, [90, 90, 50]);
+}
+
+/// What could begin sooner waits behind what comes first by the plan and can begin from that moment on: the second
+/// job waits for the first one, which has the hands; the third could have been begun by hand since 5.
+#[test]
+fn hands_that_become_free_go_to_what_the_plan_has_first() {
+    let jobs = vec![by_hand(0, 0, 10.0, 100), by_hand(1, 3, 20.0, 100), by_hand(2, 5, 30.0, 50)];
+    let (ends, by) = play(jobs, &[(0, after(1, 0))], &ALL_DAY);
+    assert_eq!(ends, [10, 30, 60]);
+    assert_eq!(by, [By::Plan, By::End(0), By::End(1)]);
+}
+
+#[test]
 fn a_cook_is_there_from_the_first_minute_of_the_hours() {
     let jobs = vec![by_hand(0, 60, 10.0, 100), by_hand(1, 100, 10.0, 100)];
     // Gone at 100 until 200: the last minute is the one before.
