@@ -2,6 +2,7 @@
 //! what would help; what would come of a change.
 
 use std::path::Path;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use super::exit::WrongUse;
@@ -100,6 +101,8 @@ pub fn what_if(
             .map_err(|why| WrongUse(format!("--what-if \"{text}\": {why}")))?;
         tries.push(Try::new(evening, &ahead, changes));
     }
+    // The evening as it is comes first: its plan is the one that the others are made from and held against.
+    let mut standing = ahead.clone();
     let tried = tries.into_iter().map(|of| {
         let began = Instant::now();
         let time = Duration::from_secs_f64(effort.seconds);
@@ -107,13 +110,18 @@ pub fn what_if(
         let rounds = effort.rounds.unwrap_or(u64::MAX);
         let ask = Ask {
             evening,
-            situation: &ahead,
+            situation: &standing,
             seed: effort.seed,
             rounds,
             stop: &stop,
             settle: board::settle,
         };
         let tried = ways::tries::attempt(&ask, &of.changes);
+        if let ways::Tried::Plan(outcome) = &tried
+            && of.changes.is_empty()
+        {
+            standing.previous = Some(Arc::clone(&outcome.plan));
+        }
         (of, tried)
     });
     let tried: Vec<_> = tried.collect();

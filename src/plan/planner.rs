@@ -283,6 +283,15 @@ impl<'a> Planning<'a> {
         Ok(plain.ok().filter(|p| p.0.cost.late < best.0.cost.late).unwrap_or(best))
     }
 
+    /// The plan on the screen as it stands, with its room: what must be is later and nothing else moves.
+    /// None if there is none or its order cannot be kept.
+    #[must_use]
+    pub fn as_it_stands(&self) -> Option<(Plan, Schedule)> {
+        let shown = self.situation.previous.as_ref()?;
+        let off = search::put_off(&self.problem, &self.schedule_of(shown))?;
+        self.as_shown(&shown.room, &off.least)
+    }
+
     /// The plan on the screen with these minutes, checked, with its room.
     fn as_shown(&self, room: &Room, schedule: &Schedule) -> Option<(Plan, Schedule)> {
         let mut plan = self.checked(schedule, 0, Proof::Stopped).ok()?;

@@ -177,6 +177,7 @@ pub fn with_room(
     let mut search = Search { evening, situation, planning, budget, rounds: 0 };
     let best = search.weigh(first);
     let best = search.widen(best);
+    let best = search.or_as_shown(best);
     let best = search.narrow(best);
     let met = best.odds.meets(evening.party.on_time_percent);
     Outcome { plan: best.plan, schedule: best.schedule, met }
@@ -251,6 +252,16 @@ impl Search<'_> {
             }
         }
         best
+    }
+
+    /// The plan on the screen as it stands, where that is worth more: it was mostly given longer than there is now,
+    /// and a cheaper one may have used up minutes that it leaves free.
+    fn or_as_shown(&mut self, best: Tried) -> Tried {
+        let shown = self.planning.as_it_stands().map(|found| self.weigh(found));
+        match shown.filter(|s| s.rank(self.aim()) < best.rank(self.aim())) {
+            Some(shown) => self.widen(shown),
+            None => best,
+        }
     }
 
     /// Takes room back that the wish does not need, where that is cheaper.
@@ -406,6 +417,30 @@ mod tests {
         assert!(!outcome.met);
         assert!(share(&evening, &outcome.plan) >= share(&evening, &first));
         assert_eq!(outcome.plan.cost.late, 0);
+    }
+
+    #[test]
+    fn what_is_on_the_screen_is_kept_where_no_more_comes_of_what_was_found() {
+        let evening = soup(90, 90);
+        let (first, outcome) = planned(&evening);
+        // Its free minutes are there by themselves; no room is asked for.
+        let shown = Plan { room: Room::default(), ..outcome.plan };
+        let standing = Situation {
+            previous: Some(std::sync::Arc::new(shown.clone())),
+            ..Situation::default()
+        };
+        let planning = Planning::new(&evening, &standing).unwrap_or_else(|_| panic!("a problem"));
+        let no_time = Budget { seed: 1, rounds: 50, stop: &|| true };
+        let found = (first.clone(), planning.schedule_of(&first));
+        let kept = with_room(&evening, &standing, &planning, found, &no_time);
+        let starts = |plan: &Plan| plan.blocks.iter().map(|b| b.start).collect::<Vec<_>>();
+        assert!(starts(&first) != starts(&shown));
+        assert_eq!(starts(&kept.plan), starts(&shown));
+        assert!(kept.met);
+        // Of what is worth as much what was found stays.
+        let found = (shown.clone(), planning.schedule_of(&shown));
+        let kept = with_room(&evening, &standing, &planning, found, &no_time);
+        assert_eq!(kept.plan, shown);
     }
 
     #[test]
