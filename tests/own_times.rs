@@ -233,6 +233,13 @@ fn past_evenings_on_the_disk_make_other_plans_until_they_are_forgotten() {
     let (exit, _, err) = past.run(&["times", "--forget", "no/such"]);
     assert_eq!(exit, Exit::Usage);
     assert!(err.contains("no such step was seen"), "{err}");
+    // One wrong name, and nothing is forgotten, nor said to be.
+    let (exit, _, err) = past.run(&["times", "--forget", &names[0], "--forget", "no/such"]);
+    assert_eq!(exit, Exit::Usage);
+    assert!(!err.contains("Forgotten:"), "{err}");
+    let (_, json, _) = past.run(&["times", "--json"]);
+    let file: TimesFile = serde_json::from_str(&json).unwrap();
+    assert!(file.forgotten.is_empty());
 }
 
 #[test]

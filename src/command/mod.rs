@@ -412,7 +412,7 @@ fn dispatch(cli: Cli, streams: &mut Streams) -> anyhow::Result<Exit> {
             evening::rehearse(&party, Habits { seed, day }, streams)
         }
         (Some(Command::Sheets { party, format, json, sheet, out, replace, rounds, seed }), _) => {
-            let there = if replace { IfThere::Replace } else { IfThere::Refuse };
+            let there = IfThere::with(replace);
             let format = if json { None } else { Some(format) };
             let wanted = sheets::Wanted { format, sheets: sheet, out, there };
             let effort = plan::Effort { seconds: 0.0, rounds: Some(rounds), seed };

@@ -3,9 +3,10 @@
 //! text or, with `--json`, for programs.
 
 use std::collections::BTreeSet;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use anyhow::Context;
 use serde::Serialize;
 
 use super::exit::WrongUse;
@@ -19,6 +20,7 @@ use crate::pages::{ahead, alarms, guests, holding, menu, now, serving};
 use crate::plan::{Plan, Situation, risk};
 use crate::run::{State, View, view};
 use crate::store::disk::is_gone;
+use crate::store::{IfThere, RealDisk, save};
 
 /// What is asked of an evening.
 #[derive(Debug, Clone, clap::Args)]
@@ -253,4 +255,13 @@ pub(super) fn print<T: Serialize>(
 /// A value for programs, with a line break at its end.
 pub(super) fn json<T: Serialize>(value: &T) -> anyhow::Result<String> {
     Ok(serde_json::to_string_pretty(value)? + "\n")
+}
+
+/// Writes a file, whole or not at all.
+pub(super) fn write(out: &Path, text: &str, there: IfThere) -> anyhow::Result<()> {
+    save(&RealDisk, out, text.as_bytes(), there).with_context(|| {
+        let refused = there == IfThere::Refuse && out.exists();
+        let remedy = if refused { " (--replace puts it in its place)" } else { "" };
+        format!("nothing was written{remedy}")
+    })
 }

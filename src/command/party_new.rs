@@ -116,7 +116,7 @@ pub fn run(mut flags: Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
     match out {
         None => streams.out.write_all(text.as_bytes())?,
         Some(out) => {
-            let there = if flags.force { IfThere::Replace } else { IfThere::Refuse };
+            let there = IfThere::with(flags.force);
             save(&RealDisk, &out, text.as_bytes(), there).context("the party was not written")?;
             let out = out.display();
             writeln!(streams.err, "Wrote {out}. Cook it with `potwatch {out}`.")?;

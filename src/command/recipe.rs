@@ -8,17 +8,17 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 use clap::Args;
-use serde::Serialize;
 
 use super::exit::WrongUse;
 use super::own::Own;
+use super::page::write;
 use super::{Exit, Streams};
 use crate::bring::{self, Found, Trouble, wire_found, words};
 use crate::kitchen::Recipe;
 use crate::store::load::is_path;
 use crate::store::read::schema::FileKind;
 use crate::store::read::{Document, FileProblem, Problems, at_most};
-use crate::store::{IfThere, RealDisk, save, shelf};
+use crate::store::{IfThere, shelf};
 
 /// Flags of `recipe read`.
 #[derive(Debug, Args)]
@@ -53,7 +53,7 @@ pub fn read(flags: &ReadFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
     };
     if let Some(out) = &flags.out {
         let draft = bring::draft(one);
-        write(out, &draft.recipe, flags.replace)?;
+        write(out, &super::page::json(&draft.recipe)?, IfThere::with(flags.replace))?;
         let said = draft.said.iter().map(|s| format!("  ! {s}\n")).collect::<String>();
         let (steps, lines) = (draft.recipe.steps.len(), draft.recipe.ingredients.len());
         writeln!(
@@ -100,7 +100,7 @@ pub struct ShareFlags {
 pub fn share(flags: &ShareFlags, streams: &mut Streams) -> anyhow::Result<Exit> {
     let shared = bring::share(&named(&flags.recipe, streams)?);
     match &flags.out {
-        Some(out) => write(out, &shared, flags.replace)?,
+        Some(out) => write(out, &super::page::json(&shared)?, IfThere::with(flags.replace))?,
         None => {
             serde_json::to_writer_pretty(&mut streams.out, &shared)?;
             writeln!(streams.out)?;
@@ -121,17 +121,6 @@ fn named(name: &Path, streams: &Streams) -> anyhow::Result<Recipe> {
             None => Ok(Document::read(name)?.value()?),
         },
     }
-}
-
-/// Writes a file, whole or not at all.
-fn write<T: Serialize>(out: &Path, thing: &T, replace: bool) -> anyhow::Result<()> {
-    let text = super::page::json(thing)?;
-    let there = if replace { IfThere::Replace } else { IfThere::Refuse };
-    save(&RealDisk, out, text.as_bytes(), there).with_context(|| {
-        let remedy =
-            if out.exists() && !replace { " (--replace puts it in its place)" } else { "" };
-        format!("nothing was written{remedy}")
-    })
 }
 
 /// The recipes of a file, or of stdin.

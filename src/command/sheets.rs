@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use anyhow::Context;
 use clap::ValueEnum;
 
 use super::exit::WrongUse;
@@ -13,7 +12,7 @@ use super::{Exit, Streams};
 use crate::mise::sheets::{self, Make};
 use crate::mise::{calendar, chart, servingware};
 use crate::paper::{self, Paper};
-use crate::store::{IfThere, RealDisk, save};
+use crate::store::IfThere;
 
 /// How the sheets are printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -75,10 +74,7 @@ pub fn run(
     }
     match &wanted.out {
         None => streams.out.write_all(text.as_bytes())?,
-        Some(out) => save(&RealDisk, out, text.as_bytes(), wanted.there).with_context(|| {
-            let remedy = if out.exists() { " (--replace puts it in its place)" } else { "" };
-            format!("the sheets were not written{remedy}")
-        })?,
+        Some(out) => super::page::write(out, &text, wanted.there)?,
     }
     Ok(Exit::Done)
 }

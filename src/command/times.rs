@@ -44,10 +44,9 @@ pub fn run(flags: &Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
         writeln!(streams.err, "potwatch: {trouble}")?;
     }
     if !flags.forget.is_empty() || !flags.recall.is_empty() {
-        for step in &flags.forget {
-            let (recipe, step) = named(step, &gathered)?;
+        for name in &flags.forget {
+            let (recipe, step) = named(name, &gathered)?;
             gathered.forgotten.forget(&recipe, &step, now_ms);
-            writeln!(streams.err, "Forgotten: {recipe}/{step}; `--recall` lets it count again.")?;
         }
         for name in &flags.recall {
             let there =
@@ -57,6 +56,10 @@ pub fn run(flags: &Flags, streams: &mut Streams) -> anyhow::Result<Exit> {
             }
         }
         gathered.forgotten.keep(&RealDisk, &places.data)?;
+        // Only now is it so: a name that is wrong, or a full disk, leaves all as it was.
+        for name in &flags.forget {
+            writeln!(streams.err, "Forgotten: {name}; `--recall` lets it count again.")?;
+        }
         gathered = gather(&places, None, now_ms);
     }
     let mut estimates = gathered.known.all();

@@ -318,7 +318,7 @@ impl Store {
             map.insert("id".to_owned(), json!(id));
         }
         let text = named.text()?;
-        let if_there = if paper.id.is_some() { IfThere::Replace } else { IfThere::Refuse };
+        let if_there = IfThere::with(paper.id.is_some());
         let saved = self.shelf.save(&RealDisk, kind, id, &text, if_there);
         let path = saved.map_err(|trouble| trouble.to_string())?;
         Ok(format!("Saved: {}", path.display()))

@@ -76,7 +76,7 @@ pub fn apply(edit: &Edit, files: Files) -> Result<String, String> {
     if let (true, Some(folder)) = (target.new, target.file.parent()) {
         place::make(&RealDisk, folder).map_err(|trouble| trouble.to_string())?;
     }
-    let there = if target.new { IfThere::Refuse } else { IfThere::Replace };
+    let there = IfThere::with(!target.new);
     save(&RealDisk, &target.file, text.as_bytes(), there).map_err(|trouble| trouble.to_string())?;
     let copy = if target.new { " (your own copy of a built-in one)" } else { "" };
     Ok(format!("Written: {file}{copy}"))

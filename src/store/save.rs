@@ -18,6 +18,14 @@ pub enum IfThere {
     Replace,
 }
 
+impl IfThere {
+    /// The one, or with `replace` the other.
+    #[must_use]
+    pub const fn with(replace: bool) -> Self {
+        if replace { Self::Replace } else { Self::Refuse }
+    }
+}
+
 /// Writes `bytes` to `path`: into a file beside it, to the disk, then under its name. A symbolic link stays one.
 ///
 /// # Errors

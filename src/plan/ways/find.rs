@@ -382,8 +382,11 @@ impl Finder<'_> {
         let same = |minutes| all(&vec![minutes; services.len()]);
         let (mut found, mut schedule) = self.halve(1, late.max(8), MOST_LATER, same)?;
         by.fill(found);
-        // Of several services each by no more than it needs.
-        for at in (0..services.len()).filter(|_| services.len() > 1) {
+        // Of several services each by no more than it needs, the first of them first.
+        let mut in_turn: Vec<usize> = (0..services.len()).collect();
+        in_turn.order_by(|a, b| (self.due(services[*a]), a).cmp(&(self.due(services[*b]), b)));
+        for at in in_turn.into_iter().filter(|_| services.len() > 1) {
+            let least = self.not_before(services, &by, at).min(found);
             let with_own = |own: Minute| {
                 let mut by = by.clone();
                 if let Some(slot) = by.get_mut(at) {
@@ -391,12 +394,20 @@ impl Finder<'_> {
                 }
                 all(&by)
             };
-            if let Some(own) = self.halve(0, found, found, with_own) {
+            if let Some(own) = self.halve(least, found, found, with_own) {
                 (by[at], schedule) = own;
             }
             found = by.iter().copied().max().unwrap_or(found);
         }
         self.out(all(&by), Some(schedule))
+    }
+
+    /// By how much a service must be put off so that none that was to come before it, each
+    /// put off by its own minutes, comes after it.
+    fn not_before(&self, services: &[usize], by: &[Minute], at: usize) -> Minute {
+        let due = self.due(services[at]);
+        let earlier = services.iter().zip(by).filter(|(s, _)| self.due(**s) < due);
+        earlier.map(|(&s, by)| self.due(s) + by - due).max().unwrap_or(0).max(0)
     }
 
     /// A change that does not do alone, with the services that are late with it put off.

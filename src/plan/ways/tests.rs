@@ -415,18 +415,40 @@ fn what_helps_but_not_enough_is_offered_with_a_later_service() {
     assert!(words(&all).contains(&"Tea 1 h later (18:30)"), "{:?}", words(&all));
 }
 
+/// Salad a is wanted at 18:20 and b at 18:40.
+fn in_two_services(party: &mut Value, _: &mut [Value; 2]) {
+    party["services"][0]["at"] = json!("18:20");
+    let late = json!({"id": "late", "title": "Late", "at": "18:40"});
+    party["services"].as_array_mut().expect("a list").push(late);
+    party["dishes"][1]["service"] = json!("late");
+}
+
 /// Salad a is wanted at 18:20 and b at 18:40; made one after the other from 18:00 on they are ready at 18:30 and 19:00.
 #[test]
 fn of_several_services_each_is_put_off_by_what_it_needs() {
-    let evening = salads(|p, _| {
-        p["services"][0]["at"] = json!("18:20");
-        let late = json!({"id": "late", "title": "Late", "at": "18:40"});
-        p["services"].as_array_mut().expect("a list").push(late);
-        p["dishes"][1]["service"] = json!("late");
-    });
+    let evening = salads(in_two_services);
     let (all, _) = outs(&evening, &Situation::default());
     let both = "Supper 10 min later (18:30); Late 20 min later (19:00)";
     assert!(words(&all).contains(&both), "{:?}", words(&all));
+}
+
+/// Salad a is wanted at 18:20 and b at 18:40. B is pinned to 18:15, so a is begun after it: ready at 18:45 and 19:15.
+/// Five minutes more would do for the second service; but supper comes before it, and so it is no earlier than 19:15.
+#[test]
+fn of_several_services_none_is_put_before_one_that_came_first() {
+    let evening = salads(in_two_services);
+    let key = StepKey { dish: 1, step: 0, load: 0 };
+    let pins = [(key, 18 * H + 15)].into();
+    let situation = Situation { now: Some(17 * H + 50), pins, ..Situation::default() };
+    let (all, _) = outs(&evening, &situation);
+    let both = |w: &&str| w.starts_with("Supper") && w.contains("; Late");
+    let of_both: Vec<&str> = words(&all).into_iter().filter(both).collect();
+    assert_eq!(
+        of_both,
+        ["Supper 55 min later (19:15); Late 35 min later (19:15)"],
+        "{:?}",
+        words(&all)
+    );
 }
 
 /// What takes 10 % longer takes 66 minutes of 60: 8 + 66 + 10 + 66 = 150 from 16:00, ten
