@@ -16,6 +16,8 @@ pub enum Candidate {
     Later(Vec<usize>),
     /// A cook begins earlier, by the least minutes that will do.
     Earlier(usize),
+    /// A cook stays longer, by the least minutes that will do.
+    Longer(usize),
     /// A second pair of hands, from the latest hour that will do.
     Helper,
     /// As many more of a pan as will do.
@@ -45,7 +47,8 @@ pub fn candidates(known: &Known<'_>) -> Vec<Candidate> {
     all.extend(later(known));
     all.extend(pins(known));
     let cooks = 0..known.evening.party.cooks.len();
-    all.extend(cooks.filter(|&c| is_yet_to_come(known, c)).map(Candidate::Earlier));
+    all.extend(cooks.clone().filter(|&c| is_yet_to_come(known, c)).map(Candidate::Earlier));
+    all.extend(cooks.filter(|&c| leaves_too_soon(known, c)).map(Candidate::Longer));
     let dishes = dishes(known);
     let ahead = dishes.iter().filter(|&&d| day_before(known.evening, known.situation, d).is_some());
     all.extend(ahead.map(|&dish| Candidate::Plain(vec![Change::DayBefore { dish }])));
@@ -70,10 +73,34 @@ pub fn comes(evening: &Evening, cook: &Cook) -> Option<Minute> {
     cook.free.iter().map(|f| evening.face.minute_of(f.from)).min()
 }
 
+/// The minute after the last at which this cook is there.
+#[must_use]
+pub fn leaves(evening: &Evening, cook: &Cook) -> Option<Minute> {
+    cook.free.iter().map(|f| evening.face.minute_of(f.to)).max()
+}
+
+/// Does a cook who is not gone yet leave before all is to be on the table, or will be?
+fn leaves_too_soon(known: &Known<'_>, cook: usize) -> bool {
+    let (evening, situation) = (known.evening, known.situation);
+    let lines = known.best.iter().flat_map(|plan| &plan.services);
+    let ready = lines.flat_map(|line| line.dishes.iter().map(|d| d.2)).max();
+    let due = open_services(evening, situation).into_iter().map(|s| due(evening, situation, s));
+    let Some(all) = due.max().max(ready) else { return false };
+    let last = evening.party.cooks.get(cook).and_then(|c| leaves(evening, c));
+    last.is_some_and(|last| last < all && situation.now.is_none_or(|now| now < last))
+}
+
 /// Is the first hour of a cook still ahead?
 fn is_yet_to_come(known: &Known<'_>, cook: usize) -> bool {
     let first = known.evening.party.cooks.get(cook).and_then(|c| comes(known.evening, c));
     first.is_some_and(|first| known.situation.now.is_none_or(|now| now < first))
+}
+
+/// When a service is wanted, with what was decided about it.
+#[must_use]
+pub fn due(evening: &Evening, situation: &Situation, service: usize) -> Minute {
+    let moved = situation.service_at.get(&service).copied();
+    moved.unwrap_or_else(|| evening.service_minute(service))
 }
 
 /// Services that still wait for a dish.

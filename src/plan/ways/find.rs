@@ -8,7 +8,7 @@
 
 use std::sync::Arc;
 
-use super::candidates::{Candidate, Known, candidates, first_hour};
+use super::candidates::{Candidate, Known, candidates, comes, due, first_hour, leaves};
 use super::change::{Change, Settle, apply};
 use super::demand::{self, Clash, Demand};
 use super::figures::Figures;
@@ -41,6 +41,9 @@ const MOST_LATER: Minute = 4 * 60;
 
 /// The most minutes by which a cook begins earlier.
 const MOST_EARLIER: Minute = 6 * 60;
+
+/// The most minutes by which a cook stays longer.
+const MOST_LONGER: Minute = 4 * 60;
 
 /// The most pieces of one pan that are borrowed.
 const MOST_MORE: Minute = 4;
@@ -322,13 +325,18 @@ impl Finder<'_> {
             Candidate::Plain(changes) => self.out(changes.clone(), None),
             Candidate::Later(services) => self.later(known.best, services, &[]),
             Candidate::Earlier(cook) => {
-                let free = &evening.party.cooks.get(*cook)?.free;
-                let first = free.iter().map(|f| evening.face.minute_of(f.from)).min()?;
+                let first = comes(evening, evening.party.cooks.get(*cook)?)?;
                 let now = self.ask.situation.now.unwrap_or(0);
                 let most = (first - now).min(MOST_EARLIER);
                 let late = known.best.map_or(QUARTER, |p| Figures::of(evening, p).late);
                 self.least(1, late, most, |by| {
                     vec![Change::CookThere { cook: *cook, from: first - by, to: first }]
+                })
+            }
+            Candidate::Longer(cook) => {
+                let last = leaves(evening, evening.party.cooks.get(*cook)?)?;
+                self.least(1, QUARTER, MOST_LONGER, |by| {
+                    vec![Change::CookThere { cook: *cook, from: last, to: last + by }]
                 })
             }
             Candidate::Helper => self.helper(),
@@ -361,8 +369,7 @@ impl Finder<'_> {
     }
 
     fn due(&self, service: usize) -> Minute {
-        let moved = self.ask.situation.service_at.get(&service).copied();
-        moved.unwrap_or_else(|| self.ask.evening.service_minute(service))
+        due(self.ask.evening, self.ask.situation, service)
     }
 
     /// Services put off by the least minutes that will do, beside other changes.

@@ -1,5 +1,6 @@
 //! A change as the cook types it: `service mains 18:30`, `drop dip`.
 
+use super::candidates::{comes, leaves};
 use super::change::Change;
 use crate::kitchen::check::words::mean;
 use crate::kitchen::{Evening, Minute, Sheet, StationKind, TimeOfDay};
@@ -137,11 +138,9 @@ impl Reader<'_> {
     }
 
     fn hours(&self, cook: usize) -> (Minute, Minute) {
-        let face = &self.evening.face;
-        let free = self.evening.party.cooks.get(cook).map(|c| c.free.as_slice());
-        let free = free.unwrap_or_default();
-        let from = free.iter().map(|f| face.minute_of(f.from)).min().unwrap_or(0);
-        (from, free.iter().map(|f| face.minute_of(f.to)).max().unwrap_or(0))
+        let hours = self.evening.party.cooks.get(cook);
+        let hours = hours.and_then(|c| Some((comes(self.evening, c)?, leaves(self.evening, c)?)));
+        hours.unwrap_or_default()
     }
 
     fn start(&self, rest: &str) -> Result<Change, String> {

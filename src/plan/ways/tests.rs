@@ -383,6 +383,20 @@ fn an_oven_that_cannot_be_hot_and_cool_at_once_is_named() {
     assert!(words(&all).iter().all(|w| !w.contains("hands") && !w.contains("instead")));
 }
 
+/// Two salads of half an hour each are wanted at 19:10, and Kim is there from 18:00 to 18:40: 20 minutes are missing,
+/// before or after.
+#[test]
+fn a_cook_who_leaves_too_soon_may_stay() {
+    let evening = salads(|p, _| {
+        p["services"][0]["at"] = json!("19:10");
+        p["cooks"][0]["free"][0]["to"] = json!("18:40");
+    });
+    let (all, best) = outs(&evening, &Situation::default());
+    assert!(words(&all).contains(&"Kim stays 20 min longer (19:00)"), "{:?}", words(&all));
+    assert!(words(&all).contains(&"Kim starts 20 min earlier (17:40)"), "{:?}", words(&all));
+    assert!(best[0].loss.earlier == 20, "{:?}", words(&best));
+}
+
 /// Nothing in the kitchen fries: each dish that asks for it cannot be made at all.
 #[test]
 fn what_is_missing_altogether_is_a_clash_of_its_own() {

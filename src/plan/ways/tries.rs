@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
+use super::candidates::{self, due};
 use super::change::{Change, apply, day_before};
 use super::figures::Figures;
 use super::find::{Ask, obeyed};
-use super::{candidates, words};
+use super::words;
 use crate::kitchen::{Evening, Minute};
 use crate::plan::planner::{Budget, NoPlan, Planning};
 use crate::plan::risk::{self, Forecast, cushion};
@@ -141,11 +142,6 @@ fn helper(evening: &Evening, situation: &Situation) -> Option<Change> {
     let services = candidates::open_services(evening, situation);
     let to = services.iter().map(|&s| due(evening, situation, s)).max()?;
     (from < to).then_some(Change::Helper { from, to })
-}
-
-fn due(evening: &Evening, situation: &Situation, service: usize) -> Minute {
-    let moved = situation.service_at.get(&service).copied();
-    moved.unwrap_or_else(|| evening.service_minute(service))
 }
 
 fn moved(evening: &Evening, situation: &Situation) -> Vec<Change> {

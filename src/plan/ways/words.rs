@@ -1,8 +1,9 @@
 //! Changes and clashes as the cook says them.
 
+use super::candidates::{comes, due, leaves};
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
-use crate::kitchen::{DAY, Evening, Minute, Sheet, borrowed};
+use crate::kitchen::{Cook, DAY, Evening, Minute, Sheet, borrowed};
 use crate::paper::list;
 use crate::plan::{Begun, Situation, StepKey};
 
@@ -93,8 +94,7 @@ impl Words<'_> {
     }
 
     fn due(&self, service: usize) -> Minute {
-        let moved = self.situation.service_at.get(&service).copied();
-        moved.unwrap_or_else(|| self.evening.service_minute(service))
+        due(self.evening, self.situation, service)
     }
 
     fn change(&self, change: &Change) -> String {
@@ -164,12 +164,10 @@ impl Words<'_> {
 
     fn there(&self, cook: usize, from: Minute, to: Minute) -> String {
         let name = self.cook(cook);
-        let face = &self.evening.face;
-        let free = self.evening.party.cooks.get(cook).map(|c| c.free.as_slice());
-        let hours = free.unwrap_or_default().iter();
-        let first = hours.clone().map(|f| face.minute_of(f.from)).min();
-        let last = hours.map(|f| face.minute_of(f.to)).max();
-        match (first, last) {
+        let hours = |of: fn(&Evening, &Cook) -> Option<Minute>| {
+            of(self.evening, self.evening.party.cooks.get(cook)?)
+        };
+        match (hours(comes), hours(leaves)) {
             (Some(first), _) if to == first => {
                 format!("{name} starts {} earlier ({})", minutes(first - from), self.at(from))
             }
