@@ -55,7 +55,7 @@ impl Prices {
 pub struct Loss {
     /// Minutes by which services are moved, added up.
     pub moved: Minute,
-    /// Minutes that cooks come earlier.
+    /// Minutes that cooks come earlier or stay longer.
     pub earlier: Minute,
     /// Minutes of hands on the day before.
     pub before: Minute,
