@@ -6,9 +6,9 @@ use serde_json::{Value, json};
 
 use super::steps::hands;
 use super::{HoldAt, Map, NoWay, Reason, WayWhy, build};
-use crate::kitchen::{Evening, Hands, HoldClass};
+use crate::kitchen::{Evening, Hands, HoldClass, TimeOfDay};
 use crate::plan::problem::{HandsPart, OvenUse, Problem, Use};
-use crate::plan::sample::evening_with;
+use crate::plan::sample::{evening_with, two_cooks};
 use crate::plan::{Begun, Held, HoldBlock, Plan, Situation, StepKey, weights};
 
 const ROAST: usize = 0;
@@ -360,6 +360,29 @@ fn hours_count_in_whatever_order_they_are_written() {
         let of = |evening| build(evening, &situation).expect("a problem").0;
         assert_eq!(of(&turned), of(&plain), "{now:?}");
     }
+}
+
+/// Kim is there until 20:00 and Lou until 18:00. Ahead both go then; once the evening runs Kim stays on to its end.
+#[test]
+fn who_leaves_last_stays_on_and_who_leaves_before_is_gone() {
+    let mut evening = two_cooks();
+    for (cook, until) in evening.party.cooks.iter_mut().zip([20, 18]) {
+        cook.free.truncate(1);
+        cook.free[0].from = TimeOfDay(16 * 60);
+        cook.free[0].to = TimeOfDay(until * 60);
+    }
+    let closed = |now| {
+        let situation = Situation { now, ..Situation::default() };
+        let (problem, map) = build(&evening, &situation).expect("a problem");
+        let of = |cook| problem.resources[map.of_cook(cook)].closed.clone();
+        (of(0), of(1), problem.end)
+    };
+    let (kim, lou, end) = closed(None);
+    assert_eq!((kim, lou), (vec![(20 * 60, end)], vec![(18 * 60, end)]));
+    let (kim, lou, end) = closed(Some(17 * 60));
+    assert_eq!((kim, lou), (vec![], vec![(18 * 60, end)]));
+    let (_, lou, end) = closed(Some(18 * 60 + 10));
+    assert_eq!(lou, [(18 * 60 + 10, end)]);
 }
 
 /// Three loads make the chips; the cook has begun a fourth.

@@ -76,10 +76,11 @@ impl Check<'_> {
             return true;
         }
         let face = &self.evening.face;
-        let last = cook.free.iter().map(|f| face.minute_of(f.to)).max();
+        let all = self.evening.party.cooks.iter().flat_map(|c| &c.free);
+        let last = all.map(|f| face.minute_of(f.to)).max();
         cook.free.iter().any(|f| {
             let to = face.minute_of(f.to);
-            // While an evening runs late its cook stays on: lateness has its own price.
+            // While an evening runs late who leaves last of all stays on: lateness has its own price.
             let stays = self.situation.now.is_some() && Some(to) == last;
             face.minute_of(f.from) <= minute && (minute < to || stays)
         })

@@ -79,7 +79,8 @@ pub fn leaves(evening: &Evening, cook: &Cook) -> Option<Minute> {
     cook.free.iter().map(|f| evening.face.minute_of(f.to)).max()
 }
 
-/// Does a cook who is not gone yet leave before all is to be on the table, or will be?
+/// Does a cook who is not gone yet leave before all is to be on the table, or will be? Once the
+/// evening runs, who leaves last of all stays in any case.
 fn leaves_too_soon(known: &Known<'_>, cook: usize) -> bool {
     let (evening, situation) = (known.evening, known.situation);
     let lines = known.best.iter().flat_map(|plan| &plan.services);
@@ -87,7 +88,9 @@ fn leaves_too_soon(known: &Known<'_>, cook: usize) -> bool {
     let due = open_services(evening, situation).into_iter().map(|s| due(evening, situation, s));
     let Some(all) = due.max().max(ready) else { return false };
     let last = evening.party.cooks.get(cook).and_then(|c| leaves(evening, c));
-    last.is_some_and(|last| last < all && situation.now.is_none_or(|now| now < last))
+    let last_of_all = evening.party.cooks.iter().filter_map(|c| leaves(evening, c)).max();
+    let stays = situation.now.is_some() && last == last_of_all;
+    last.is_some_and(|last| last < all && !stays && situation.now.is_none_or(|now| now < last))
 }
 
 /// Is the first hour of a cook still ahead?
