@@ -5,10 +5,10 @@ use std::sync::Arc;
 
 use super::planner::{Budget, Planning, plan_ahead, reshuffle, within};
 use super::risk::Room;
-use super::sample::{evening, evening_with};
+use super::sample::{evening, evening_with, two_cooks};
 use super::verify::verify;
-use super::{Begun, Plan, Proof, Situation, StepKey};
-use crate::kitchen::Evening;
+use super::{Begun, Block, Plan, Proof, Situation, StepKey};
+use crate::kitchen::{Evening, TimeOfDay};
 use crate::safety::Profile;
 use serde_json::json;
 
@@ -111,6 +111,40 @@ fn an_evening_that_runs_late_still_has_a_plan() {
         }
     }
     again(&evening, &situation);
+}
+
+/// Lou helps until 17:20. What she was to do and has not begun by then is Kim's, at once and at every minute; what she
+/// has in hand she ends, though it takes until 18:00.
+#[test]
+fn what_a_helper_who_has_gone_was_to_do_another_does() {
+    let mut evening = two_cooks();
+    let until = 17 * 60 + 20;
+    let lou = &mut evening.party.cooks[1];
+    lou.free.truncate(1);
+    (lou.free[0].from, lou.free[0].to) = (TimeOfDay(15 * 60), TimeOfDay(until));
+    let plan = ahead(&evening);
+    let lous = |b: &&Block| b.cook.as_deref() == Some("lou");
+    assert!(plan.blocks.iter().any(|b| lous(&b)), "{:?}", plan.blocks);
+    let gone = |plan: &Plan| plan.blocks.iter().filter(lous).all(|b| b.begun || b.end <= until);
+    assert!(gone(&plan));
+    let first = plan.blocks.iter().filter(lous).map(|b| b.start).min().expect("one");
+    for now in (first + 1..18 * 60).step_by(5) {
+        let mut idle = running(&plan, now);
+        let is_lous = |key: &StepKey| plan.blocks.iter().filter(lous).any(|b| b.key == *key);
+        idle.begun.retain(|key, _| !is_lous(key));
+        let planning = Planning::new(&evening, &idle).expect("a problem");
+        let (next, _) = planning.first().expect("a plan");
+        assert!(gone(&next), "at {now}: {:?}", next.blocks);
+        let mut slow = running(&plan, now);
+        for begun in slow.begun.values_mut() {
+            if let Begun::Running { end, cook, .. } = begun
+                && cook.as_deref() == Some("lou")
+            {
+                *end = 18 * 60;
+            }
+        }
+        assert!(gone(&again(&evening, &slow)), "at {now}");
+    }
 }
 
 #[test]
