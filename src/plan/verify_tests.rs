@@ -470,15 +470,19 @@ fn hands_are_asked_as_the_recipe_says_of_a_cook_who_is_there() {
     let late = || Case::new().moved(1, 0, 1195);
     late().says("kim is asked for 100 at minute 1200");
     late().at(960, &[]).not("minute 1200");
-    // Who leaves before the others is gone then, all the same.
-    let with_lee = |until: &str| {
+    // A helper who leaves before others is gone then, all the same; the first cook is not.
+    let with_lee = |lee_first: bool, until: &str| {
         let lee = json!({"id": "lee", "name": "Lee", "free": [{"from": "16:00", "to": until}]});
-        Case::of(|party, _, _| party["cooks"].as_array_mut().expect("a list").push(lee.clone()))
-            .moved(1, 0, 1195)
-            .at(960, &[])
+        Case::of(|party, _, _| {
+            let cooks = party["cooks"].as_array_mut().expect("a list");
+            cooks.insert(usize::from(!lee_first), lee.clone());
+        })
+        .moved(1, 0, 1195)
+        .at(960, &[])
     };
-    with_lee("20:01").says("kim is asked for 100 at minute 1200");
-    with_lee("20:00").not("minute 1200");
+    with_lee(true, "20:01").says("kim is asked for 100 at minute 1200");
+    with_lee(true, "20:00").not("minute 1200");
+    with_lee(false, "20:01").not("minute 1200");
     Case::new().moved(2, 0, 1015).at(960, &[]).says("kim is asked for 100 at minute 1020");
 }
 

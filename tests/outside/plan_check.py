@@ -429,12 +429,12 @@ class Check:
                         which.setdefault(b["cook"], {}).setdefault(m, 0)
                         which[b["cook"]][m] += h["percent"]
         first = None
-        # Once the evening runs, who leaves last of all stays on; who leaves before is gone then.
+        # Once the evening runs, the first cook and who leaves last of all stay on; others are gone at their hour.
         last_of_all = max((minute_of(f["to"]) for c in self.party["cooks"] for f in c["free"]), default=0)
-        for cook in self.party["cooks"]:
+        for nth, cook in enumerate(self.party["cooks"]):
             minutes = new.get(cook["id"], {})
             free = sorted((minute_of(f["from"]), minute_of(f["to"])) for f in cook["free"])
-            if self.running and free and free[-1][1] == last_of_all:
+            if self.running and free and (nth == 0 or free[-1][1] == last_of_all):
                 free[-1] = (free[-1][0], 10**9)
             for m in minutes:
                 percent = asked[cook["id"]][m]

@@ -362,27 +362,31 @@ fn hours_count_in_whatever_order_they_are_written() {
     }
 }
 
-/// Kim is there until 20:00 and Lou until 18:00. Ahead both go then; once the evening runs Kim stays on to its end.
+/// Kim, whose kitchen it is, and Lou are there from 16:00. Ahead both go at their hour; once the evening runs Kim
+/// stays on to its end, and Lou only if nobody leaves later.
 #[test]
-fn who_leaves_last_stays_on_and_who_leaves_before_is_gone() {
-    let mut evening = two_cooks();
-    for (cook, until) in evening.party.cooks.iter_mut().zip([20, 18]) {
-        cook.free.truncate(1);
-        cook.free[0].from = TimeOfDay(16 * 60);
-        cook.free[0].to = TimeOfDay(until * 60);
-    }
-    let closed = |now| {
+fn the_first_cook_and_who_leaves_last_stay_on_and_others_are_gone() {
+    let closed = |kim: i32, lou: i32, now| {
+        let mut evening = two_cooks();
+        for (cook, until) in evening.party.cooks.iter_mut().zip([kim, lou]) {
+            cook.free.truncate(1);
+            (cook.free[0].from, cook.free[0].to) = (TimeOfDay(16 * 60), TimeOfDay(until * 60));
+        }
         let situation = Situation { now, ..Situation::default() };
         let (problem, map) = build(&evening, &situation).expect("a problem");
         let of = |cook| problem.resources[map.of_cook(cook)].closed.clone();
         (of(0), of(1), problem.end)
     };
-    let (kim, lou, end) = closed(None);
+    let (kim, lou, end) = closed(20, 18, None);
     assert_eq!((kim, lou), (vec![(20 * 60, end)], vec![(18 * 60, end)]));
-    let (kim, lou, end) = closed(Some(17 * 60));
+    let (kim, lou, end) = closed(20, 18, Some(17 * 60));
     assert_eq!((kim, lou), (vec![], vec![(18 * 60, end)]));
-    let (_, lou, end) = closed(Some(18 * 60 + 10));
+    let (_, lou, end) = closed(20, 18, Some(18 * 60 + 10));
     assert_eq!(lou, [(18 * 60 + 10, end)]);
+    let (kim, lou, _) = closed(18, 20, Some(17 * 60));
+    assert!(kim.iter().all(|c| c.0 > 22 * 60) && lou.is_empty(), "{kim:?} {lou:?}");
+    let (kim, lou, end) = closed(18, 20, None);
+    assert_eq!((kim, lou), (vec![(18 * 60, end)], vec![(20 * 60, end)]));
 }
 
 /// Three loads make the chips; the cook has begun a fourth.

@@ -95,19 +95,19 @@ fn in_use(draft: &Draft<'_>, id: &str) -> Option<i32> {
         .next_back()
 }
 
-/// Cooks with their hours. Once the evening runs, who leaves last of all stays on as long as there is
-/// work: they are there, and lateness costs enough. Who leaves before the others is gone then.
+/// Cooks with their hours. Once the evening runs, the first of them (whose kitchen it is) and who leaves
+/// last of all stay on as long as there is work: lateness costs enough. Another helper is gone at their hour.
 fn add_cooks(draft: &mut Draft<'_>) {
     let evening = draft.evening;
     let (face, cooks) = (&evening.face, &evening.party.cooks);
     let last_of_all = cooks.iter().flat_map(|c| &c.free).map(|f| face.minute_of(f.to)).max();
-    for cook in cooks {
+    for (c, cook) in cooks.iter().enumerate() {
         let mut free: Vec<(Minute, Minute)> =
             cook.free.iter().map(|s| (face.minute_of(s.from), face.minute_of(s.to))).collect();
         free.sort_unstable();
         if draft.running()
             && let Some(last) = free.iter_mut().max_by_key(|f| f.1)
-            && Some(last.1) == last_of_all
+            && (c == 0 || Some(last.1) == last_of_all)
         {
             let needed = draft.problem.start + work_left(draft);
             last.1 = (last.1 + SLACK_MINUTES).max(needed).min(draft.problem.end);

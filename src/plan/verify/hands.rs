@@ -69,20 +69,21 @@ impl Check<'_> {
     }
 
     fn is_free(&self, cook: &str, minute: Minute) -> bool {
-        let Some(cook) = self.evening.party.cooks.iter().find(|c| c.id == cook) else {
-            return false;
-        };
+        let cooks = &self.evening.party.cooks;
+        let Some(at) = cooks.iter().position(|c| c.id == cook) else { return false };
+        let cook = &cooks[at];
         if minute < 0 && self.is_there_the_day_before(cook, minute) {
             return true;
         }
         let face = &self.evening.face;
-        let all = self.evening.party.cooks.iter().flat_map(|c| &c.free);
-        let last = all.map(|f| face.minute_of(f.to)).max();
+        let to = |cook: &Cook| cook.free.iter().map(|f| face.minute_of(f.to)).max();
+        let (own, all) = (to(cook), cooks.iter().filter_map(to).max());
+        // While an evening runs late the first cook, whose kitchen it is, and who leaves last of all
+        // stay on: lateness has its own price.
+        let stays = self.situation.now.is_some() && (at == 0 || own == all);
         cook.free.iter().any(|f| {
             let to = face.minute_of(f.to);
-            // While an evening runs late who leaves last of all stays on: lateness has its own price.
-            let stays = self.situation.now.is_some() && Some(to) == last;
-            face.minute_of(f.from) <= minute && (minute < to || stays)
+            face.minute_of(f.from) <= minute && (minute < to || stays && Some(to) == own)
         })
     }
 }

@@ -80,7 +80,7 @@ pub fn leaves(evening: &Evening, cook: &Cook) -> Option<Minute> {
 }
 
 /// Does a cook who is not gone yet leave before all is to be on the table, or will be? Once the
-/// evening runs, who leaves last of all stays in any case.
+/// evening runs, the first cook and who leaves last of all stay in any case.
 fn leaves_too_soon(known: &Known<'_>, cook: usize) -> bool {
     let (evening, situation) = (known.evening, known.situation);
     let lines = known.best.iter().flat_map(|plan| &plan.services);
@@ -89,7 +89,7 @@ fn leaves_too_soon(known: &Known<'_>, cook: usize) -> bool {
     let Some(all) = due.max().max(ready) else { return false };
     let last = evening.party.cooks.get(cook).and_then(|c| leaves(evening, c));
     let last_of_all = evening.party.cooks.iter().filter_map(|c| leaves(evening, c)).max();
-    let stays = situation.now.is_some() && last == last_of_all;
+    let stays = situation.now.is_some() && (cook == 0 || last == last_of_all);
     last.is_some_and(|last| last < all && !stays && situation.now.is_none_or(|now| now < last))
 }
 
