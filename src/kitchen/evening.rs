@@ -6,7 +6,7 @@ use super::clock::{Clockface, Minute};
 use super::customs::Customs;
 use super::equipment::{Kitchen, Station};
 use super::own_times::OwnTimes;
-use super::party::Party;
+use super::party::{Cook, Party};
 use super::recipe::{Recipe, Step, WaitPlace};
 
 /// A party with its kitchen and recipes in place, checked.
@@ -194,6 +194,18 @@ impl Evening {
         self.customs = Customs { degrees, ..customs };
         self.face.hours = customs.hours;
         self
+    }
+
+    /// The first minute at which a cook is there; none without hours.
+    #[must_use]
+    pub fn comes(&self, cook: &Cook) -> Option<Minute> {
+        cook.free.iter().map(|f| self.face.minute_of(f.from)).min()
+    }
+
+    /// The minute after the last at which a cook is there.
+    #[must_use]
+    pub fn leaves(&self, cook: &Cook) -> Option<Minute> {
+        cook.free.iter().map(|f| self.face.minute_of(f.to)).max()
     }
 
     /// The minute at which a service stands on the table by the party file.

@@ -39,6 +39,7 @@ mod tests;
 
 pub use back::schedule_of;
 pub use map::{HoldAt, LagWhy, Map, ModeAt, NoWay, Reason, StayAt, StepAt, TaskAt, Thing, WayWhy};
+pub use places::stays_on;
 
 use super::problem::Problem;
 use super::situation::Situation;

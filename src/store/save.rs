@@ -19,7 +19,7 @@ pub enum IfThere {
 }
 
 impl IfThere {
-    /// The one, or with `replace` the other.
+    /// [`Self::Replace`] where the cook asked for that, else [`Self::Refuse`].
     #[must_use]
     pub const fn with(replace: bool) -> Self {
         if replace { Self::Replace } else { Self::Refuse }

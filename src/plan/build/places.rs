@@ -3,7 +3,7 @@
 use super::SLACK_MINUTES;
 use super::draft::Draft;
 use super::map::Reason;
-use crate::kitchen::Minute;
+use crate::kitchen::{Cook, Evening, Minute};
 use crate::plan::problem::{Oven, Resource};
 use crate::plan::{Begun, weights};
 
@@ -95,19 +95,25 @@ fn in_use(draft: &Draft<'_>, id: &str) -> Option<i32> {
         .next_back()
 }
 
-/// Cooks with their hours. Once the evening runs, the first of them (whose kitchen it is) and who leaves
-/// last of all stay on as long as there is work: lateness costs enough. Another helper is gone at their hour.
+/// Does a cook stay on past their last hour, as long as there is work, once the evening runs? The first of
+/// them does, whose kitchen it is, and who leaves last of all: lateness costs enough. Another helper is gone.
+#[must_use]
+pub fn stays_on(evening: &Evening, cook: usize) -> bool {
+    let cooks = &evening.party.cooks;
+    let leaves = |cook: &Cook| evening.leaves(cook);
+    cook == 0 || cooks.get(cook).and_then(leaves) == cooks.iter().filter_map(leaves).max()
+}
+
 fn add_cooks(draft: &mut Draft<'_>) {
     let evening = draft.evening;
-    let (face, cooks) = (&evening.face, &evening.party.cooks);
-    let last_of_all = cooks.iter().flat_map(|c| &c.free).map(|f| face.minute_of(f.to)).max();
-    for (c, cook) in cooks.iter().enumerate() {
+    let face = &evening.face;
+    for (c, cook) in evening.party.cooks.iter().enumerate() {
         let mut free: Vec<(Minute, Minute)> =
             cook.free.iter().map(|s| (face.minute_of(s.from), face.minute_of(s.to))).collect();
         free.sort_unstable();
         if draft.running()
+            && stays_on(evening, c)
             && let Some(last) = free.iter_mut().max_by_key(|f| f.1)
-            && (c == 0 || Some(last.1) == last_of_all)
         {
             let needed = draft.problem.start + work_left(draft);
             last.1 = (last.1 + SLACK_MINUTES).max(needed).min(draft.problem.end);

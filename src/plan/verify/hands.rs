@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Check, steps::minutes};
+use crate::kitchen::party::Stretch;
 use crate::kitchen::{Cook, Minute, TimeOfDay};
 use crate::plan::blocks::Block;
 
@@ -76,15 +77,16 @@ impl Check<'_> {
             return true;
         }
         let face = &self.evening.face;
-        let to = |cook: &Cook| cook.free.iter().map(|f| face.minute_of(f.to)).max();
-        let (own, all) = (to(cook), cooks.iter().filter_map(to).max());
+        let within = |f: &Stretch| (face.minute_of(f.from)..face.minute_of(f.to)).contains(&minute);
+        if cook.free.iter().any(within) {
+            return true;
+        }
         // While an evening runs late the first cook, whose kitchen it is, and who leaves last of all
         // stay on: lateness has its own price.
-        let stays = self.situation.now.is_some() && (at == 0 || own == all);
-        cook.free.iter().any(|f| {
-            let to = face.minute_of(f.to);
-            face.minute_of(f.from) <= minute && (minute < to || stays && Some(to) == own)
-        })
+        let to = |cook: &Cook| cook.free.iter().map(|f| face.minute_of(f.to)).max();
+        let is_over = || to(cook).is_some_and(|own| own <= minute);
+        let stays = || at == 0 || to(cook) == cooks.iter().filter_map(to).max();
+        self.situation.now.is_some() && is_over() && stays()
     }
 }
 

@@ -3,8 +3,9 @@
 
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
-use crate::kitchen::{Cook, Evening, Growth, Minute, StationKind};
+use crate::kitchen::{Evening, Growth, Minute, StationKind};
 use crate::order::InOrder;
+use crate::plan::build::stays_on;
 use crate::plan::{Plan, Situation, StepKey};
 
 /// Something to try, with a figure that is still to be found or without.
@@ -64,38 +65,24 @@ pub fn candidates(known: &Known<'_>) -> Vec<Candidate> {
 /// The first minute at which a cook is there.
 #[must_use]
 pub fn first_hour(evening: &Evening) -> Option<Minute> {
-    evening.party.cooks.iter().filter_map(|cook| comes(evening, cook)).min()
+    evening.party.cooks.iter().filter_map(|cook| evening.comes(cook)).min()
 }
 
-/// The first minute at which this cook is there.
-#[must_use]
-pub fn comes(evening: &Evening, cook: &Cook) -> Option<Minute> {
-    cook.free.iter().map(|f| evening.face.minute_of(f.from)).min()
-}
-
-/// The minute after the last at which this cook is there.
-#[must_use]
-pub fn leaves(evening: &Evening, cook: &Cook) -> Option<Minute> {
-    cook.free.iter().map(|f| evening.face.minute_of(f.to)).max()
-}
-
-/// Does a cook who is not gone yet leave before all is to be on the table, or will be? Once the
-/// evening runs, the first cook and who leaves last of all stay in any case.
+/// Does a cook who is not gone yet leave before all is to be on the table, or will be?
 fn leaves_too_soon(known: &Known<'_>, cook: usize) -> bool {
     let (evening, situation) = (known.evening, known.situation);
     let lines = known.best.iter().flat_map(|plan| &plan.services);
     let ready = lines.flat_map(|line| line.dishes.iter().map(|d| d.2)).max();
     let due = open_services(evening, situation).into_iter().map(|s| due(evening, situation, s));
     let Some(all) = due.max().max(ready) else { return false };
-    let last = evening.party.cooks.get(cook).and_then(|c| leaves(evening, c));
-    let last_of_all = evening.party.cooks.iter().filter_map(|c| leaves(evening, c)).max();
-    let stays = situation.now.is_some() && (cook == 0 || last == last_of_all);
+    let last = evening.party.cooks.get(cook).and_then(|c| evening.leaves(c));
+    let stays = situation.now.is_some() && stays_on(evening, cook);
     last.is_some_and(|last| last < all && !stays && situation.now.is_none_or(|now| now < last))
 }
 
 /// Is the first hour of a cook still ahead?
 fn is_yet_to_come(known: &Known<'_>, cook: usize) -> bool {
-    let first = known.evening.party.cooks.get(cook).and_then(|c| comes(known.evening, c));
+    let first = known.evening.party.cooks.get(cook).and_then(|c| known.evening.comes(c));
     first.is_some_and(|first| known.situation.now.is_none_or(|now| now < first))
 }
 

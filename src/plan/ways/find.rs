@@ -8,7 +8,7 @@
 
 use std::sync::Arc;
 
-use super::candidates::{Candidate, Known, candidates, comes, due, first_hour, leaves};
+use super::candidates::{Candidate, Known, candidates, due, first_hour};
 use super::change::{Change, Settle, apply};
 use super::demand::{self, Clash, Demand};
 use super::figures::Figures;
@@ -325,7 +325,7 @@ impl Finder<'_> {
             Candidate::Plain(changes) => self.out(changes.clone(), None),
             Candidate::Later(services) => self.later(known.best, services, &[]),
             Candidate::Earlier(cook) => {
-                let first = comes(evening, evening.party.cooks.get(*cook)?)?;
+                let first = evening.comes(evening.party.cooks.get(*cook)?)?;
                 let now = self.ask.situation.now.unwrap_or(0);
                 let most = (first - now).min(MOST_EARLIER);
                 let late = known.best.map_or(QUARTER, |p| Figures::of(evening, p).late);
@@ -334,7 +334,7 @@ impl Finder<'_> {
                 })
             }
             Candidate::Longer(cook) => {
-                let last = leaves(evening, evening.party.cooks.get(*cook)?)?;
+                let last = evening.leaves(evening.party.cooks.get(*cook)?)?;
                 self.least(1, QUARTER, MOST_LONGER, |by| {
                     vec![Change::CookThere { cook: *cook, from: last, to: last + by }]
                 })
@@ -391,9 +391,9 @@ impl Finder<'_> {
         by.fill(found);
         // Of several services each by no more than it needs, the first of them first.
         let mut in_turn: Vec<usize> = (0..services.len()).collect();
-        in_turn.order_by(|a, b| (self.due(services[*a]), a).cmp(&(self.due(services[*b]), b)));
+        in_turn.order_by_key(|&at| (self.due(services[at]), at));
         for at in in_turn.into_iter().filter(|_| services.len() > 1) {
-            let least = self.not_before(services, &by, at).min(found);
+            let least = self.not_before(services, &by, at);
             let with_own = |own: Minute| {
                 let mut by = by.clone();
                 if let Some(slot) = by.get_mut(at) {

@@ -1,6 +1,5 @@
 //! A change as the cook types it: `service mains 18:30`, `drop dip`.
 
-use super::candidates::{comes, leaves};
 use super::change::Change;
 use crate::kitchen::check::words::mean;
 use crate::kitchen::{Evening, Minute, Sheet, StationKind, TimeOfDay};
@@ -138,8 +137,8 @@ impl Reader<'_> {
     }
 
     fn hours(&self, cook: usize) -> (Minute, Minute) {
-        let hours = self.evening.party.cooks.get(cook);
-        let hours = hours.and_then(|c| Some((comes(self.evening, c)?, leaves(self.evening, c)?)));
+        let cook = self.evening.party.cooks.get(cook);
+        let hours = cook.and_then(|c| self.evening.comes(c).zip(self.evening.leaves(c)));
         hours.unwrap_or_default()
     }
 

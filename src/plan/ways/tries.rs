@@ -156,7 +156,7 @@ fn moved(evening: &Evening, situation: &Situation) -> Vec<Change> {
 fn earlier(evening: &Evening, situation: &Situation) -> Option<Change> {
     let first = candidates::first_hour(evening)?;
     let mut cooks = evening.party.cooks.iter();
-    let cook = cooks.position(|c| candidates::comes(evening, c) == Some(first))?;
+    let cook = cooks.position(|c| evening.comes(c) == Some(first))?;
     let by = first - EARLIER;
     (by >= situation.now.unwrap_or(0)).then_some(Change::CookThere { cook, from: by, to: first })
 }

@@ -1,9 +1,9 @@
 //! Changes and clashes as the cook says them.
 
-use super::candidates::{comes, due, leaves};
+use super::candidates::due;
 use super::change::{Change, day_before};
 use super::demand::{Clash, Demand};
-use crate::kitchen::{Cook, DAY, Evening, Minute, Sheet, borrowed};
+use crate::kitchen::{DAY, Evening, Minute, Sheet, borrowed};
 use crate::paper::list;
 use crate::plan::{Begun, Situation, StepKey};
 
@@ -164,10 +164,9 @@ impl Words<'_> {
 
     fn there(&self, cook: usize, from: Minute, to: Minute) -> String {
         let name = self.cook(cook);
-        let hours = |of: fn(&Evening, &Cook) -> Option<Minute>| {
-            of(self.evening, self.evening.party.cooks.get(cook)?)
-        };
-        match (hours(comes), hours(leaves)) {
+        let cook = self.evening.party.cooks.get(cook);
+        let first = cook.and_then(|c| self.evening.comes(c));
+        match (first, cook.and_then(|c| self.evening.leaves(c))) {
             (Some(first), _) if to == first => {
                 format!("{name} starts {} earlier ({})", minutes(first - from), self.at(from))
             }
